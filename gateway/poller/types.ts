@@ -1,0 +1,37 @@
+import type { RawReading } from '../../shared/sample.ts'
+import type { DeviceConfig } from '../../shared/schemas/config.ts'
+import type { DeviceHealth } from '../../shared/schemas/health.ts'
+import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
+
+/** One request, planned once from the config. Plain data: it crosses to the worker thread. */
+export interface PlannedRequest {
+  /** Modbus: unit id, function 3 or 4, 0-based address, register count. Else null and the number of items. */
+  readonly unitId: number | null
+  readonly function: 3 | 4 | null
+  readonly address: number | null
+  readonly count: number
+  /** What is in it: where each channel's words begin. For IIO and replay `source` names the channel or column. */
+  readonly items: readonly { readonly channelId: string; readonly offset: number; readonly source: string | null }[]
+}
+
+export interface DevicePlan {
+  readonly device: DeviceConfig
+  readonly requests: readonly PlannedRequest[]
+}
+
+/** What the polling worker tells the main thread. */
+export interface PollingEvents {
+  readings(batch: readonly RawReading[]): void
+  health(devices: readonly DeviceHealth[]): void
+  /** The worker died; the process must say so and stop. */
+  failed(error: Error): void
+}
+
+/** The polling worker as the rest of the gateway sees it. */
+export interface Polling {
+  /** Replaces what is polled. Devices whose plan is unchanged keep their connection and counters. */
+  apply(plans: readonly DevicePlan[]): void
+  /** One read on a device's own line, between its polls, for the register viewer. Rejects with EvenpullError. */
+  readRegisters(query: RegisterViewQuery): Promise<{ words: number[]; timeMs: number; roundTripMs: number }>
+  stop(): Promise<void>
+}

@@ -1,0 +1,11 @@
+import type { NextConfig } from 'next'
+
+/** A static export: the gateway serves page, API and stream from one origin (DEVELOPERS.md, decision 2). */
+const config: NextConfig = {
+  output: 'export',
+  reactStrictMode: true,
+  poweredByHeader: false,
+  images: { unoptimized: true },
+}
+
+export default config

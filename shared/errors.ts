@@ -1,0 +1,74 @@
+/**
+ * Every refusal of the product, in one catalogue: what happened, where, what to do.
+ * README lists the same codes; a test keeps the two equal in both directions.
+ */
+export const ERROR_CATALOGUE = {
+  EVP_CONFIG_NOT_FOUND: 'Check the path of the config file; it is named as the last word of the command.',
+  EVP_CONFIG_YAML: 'Mend the YAML at the line and column named; the rest was not read.',
+  EVP_CONFIG_INVALID: 'Change the value at the line and column named; nothing was applied.',
+  EVP_CONFIG_REFERENCE: 'Name a device or channel that the same file defines.',
+  EVP_CONFIG_RATE: 'Lower rate_hz, raise the baud rate, or merge registers; the arithmetic is in the message.',
+  EVP_BIND_OPEN: 'Bind to 127.0.0.1, or set up credentials before opening the gateway to the network.',
+  EVP_PORT_TAKEN: 'Another program holds the port: stop it, or choose another with --port.',
+  EVP_DEVICE_UNREACHABLE: 'Check power, cable, address and port of the device; the gateway keeps trying.',
+  EVP_DEVICE_TIMEOUT: 'The device did not answer in time: check the line, raise timeout_ms, or lower rate_hz.',
+  EVP_DEVICE_CLOSED: 'The device closed the connection; the gateway opens a new one.',
+  EVP_FRAME_INVALID:
+    'The answer broke the protocol and was thrown away; check for noise or a second master on the line.',
+  EVP_MODBUS_EXCEPTION:
+    'The device refused the request: check unit id, function, address and count against its manual.',
+  EVP_FUNCTION_REFUSED: 'Only functions 01 to 04 leave this product; it never writes to a device.',
+  EVP_SERIAL_OPEN: 'Check the serial path and that this user may open it (group dialout on many systems).',
+  EVP_IIO_READ: 'Check the IIO root, device and channel names; the file named could not be read as a number.',
+  EVP_REPLAY_FORMAT: 'Mend the CSV at the line named; the header and the columns are in the README.',
+  EVP_REQUEST_INVALID: 'Correct the request as the message says; /api/openapi.json describes every one.',
+  EVP_NOT_FOUND: 'There is no such zone or address; GET /api/zones lists what exists.',
+  EVP_ORIGIN_REFUSED: "Open the page from the gateway's own address; other origins are refused.",
+  EVP_SOCKET_MESSAGE:
+    'The message did not follow the protocol named in the hello; it was ignored or the socket closed.',
+  EVP_TOO_LARGE: 'Send less: the limit is in the message.',
+  EVP_TOO_MANY: 'Too many at once: wait and try again; the limit is in the message.',
+  EVP_USAGE: 'See --help of the command.',
+  EVP_INTERNAL: 'This is a fault of the product: keep the log and report it.',
+} as const
+
+export type ErrorCode = keyof typeof ERROR_CATALOGUE
+
+/** Where in a file an error stands; both counted from 1. */
+export interface FilePlace {
+  readonly file: string
+  readonly line: number
+  readonly column: number
+}
+
+/** An error a person can act on. `message` says what and where; `remedy` says what to do. */
+export class EvenpullError extends Error {
+  override readonly name = 'EvenpullError'
+  readonly code: ErrorCode
+  readonly remedy: string
+  readonly place: FilePlace | undefined
+
+  constructor(code: ErrorCode, message: string, options: { place?: FilePlace; remedy?: string; cause?: unknown } = {}) {
+    super(message, options.cause === undefined ? undefined : { cause: options.cause })
+    this.code = code
+    this.remedy = options.remedy ?? ERROR_CATALOGUE[code]
+    this.place = options.place
+  }
+
+  /** The form every API and `--json` output uses. */
+  toJSON(): ErrorBody {
+    return {
+      code: this.code,
+      message: this.message,
+      remedy: this.remedy,
+      ...(this.place === undefined ? {} : { place: this.place }),
+    }
+  }
+}
+
+export interface ErrorBody {
+  readonly code: ErrorCode
+  readonly message: string
+  readonly remedy: string
+  readonly place?: FilePlace
+}

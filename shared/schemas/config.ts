@@ -1,0 +1,270 @@
+import { z } from 'zod'
+
+/**
+ * The one config file: devices → channels → zones → limits.
+ *
+ * Units stand in the keys (`cell_distance_m`) or beside the number (`unit: N`). Defaults that are
+ * common practice without a source are marked CP. References between the parts and rules that
+ * need more than one key are checked in gateway/config, where line and column are known.
+ */
+const id = z
+  .string()
+  .regex(/^[a-z0-9][a-z0-9_-]{0,47}$/, 'use 1 to 48 of a–z, 0–9, - and _, starting with a letter or digit')
+const positive = z.number().positive()
+const pair = z.tuple([z.number(), z.number()])
+const port = z.int().min(1).max(65535)
+
+// --- devices ---------------------------------------------------------------
+
+const deviceBase = {
+  id,
+  name: z.string().min(1).max(80).optional().describe('What people call it; the id when absent'),
+  rate_hz: positive.max(1000).default(10).describe('Polls per second of every request of this device'),
+}
+const modbusBase = {
+  ...deviceBase,
+  timeout_ms: z.int().min(5).max(10_000).default(250).describe('Longest wait for one answer'),
+  merge_gap: z.int().min(0).max(120).default(4).describe('Registers read and thrown away to merge two neighbours'),
+  merge_max: z.int().min(1).max(125).default(100).describe('Most registers in one request'),
+}
+
+export const modbusTcpDevice = z.strictObject({
+  ...modbusBase,
+  transport: z.literal('modbus-tcp'),
+  host: z.string().min(1),
+  port: port.default(502),
+})
+export const modbusRtuOverTcpDevice = z.strictObject({
+  ...modbusBase,
+  transport: z.literal('modbus-rtu-over-tcp'),
+  host: z.string().min(1),
+  port,
+})
+export const modbusRtuDevice = z.strictObject({
+  ...modbusBase,
+  transport: z.literal('modbus-rtu'),
+  path: z.string().min(1).describe('Serial device, for example /dev/ttyUSB0'),
+  baud: z.int().min(300).max(921_600).default(19_200),
+  parity: z.enum(['none', 'even', 'odd']).default('even'),
+  data_bits: z.literal([7, 8]).default(8),
+  stop_bits: z.literal([1, 2]).default(1),
+})
+export const iioDevice = z.strictObject({
+  ...deviceBase,
+  transport: z.literal('iio'),
+  root: z.string().min(1).default('/sys/bus/iio/devices'),
+  device: z.string().min(1).describe('Folder under the root, for example iio:device0'),
+})
+export const replayDevice = z.strictObject({
+  ...deviceBase,
+  transport: z.literal('replay'),
+  file: z.string().min(1).describe('CSV file, relative to the config file'),
+  speed: z
+    .union([positive, z.literal('max')])
+    .default(1)
+    .describe('1 is as recorded; max is as fast as it goes'),
+  repeat: z.boolean().default(false),
+})
+export const device = z.discriminatedUnion('transport', [
+  modbusTcpDevice,
+  modbusRtuDevice,
+  modbusRtuOverTcpDevice,
+  iioDevice,
+  replayDevice,
+])
+
+// --- channels --------------------------------------------------------------
+
+export const REGISTER_TYPES = ['int16', 'uint16', 'int32', 'uint32', 'float32'] as const
+export const REGISTER_ORDERS = ['ABCD', 'CDAB', 'BADC', 'DCBA'] as const
+
+export const register = z.strictObject({
+  unit_id: z.int().min(0).max(255).default(1),
+  function: z.literal([3, 4]).default(4).describe('3 holding registers, 4 input registers'),
+  address: z
+    .union([z.int().min(0).max(65_535), z.string().regex(/^[34]\d{4,5}$/)])
+    .describe('0-based offset as a number; "30001" or "40001" in quotes is read as that notation and echoed back'),
+  type: z.enum(REGISTER_TYPES).default('int16'),
+  order: z
+    .enum(REGISTER_ORDERS)
+    .default('ABCD')
+    .describe(
+      'ABCD big-endian, CDAB words swapped, BADC bytes swapped, DCBA both; a 16-bit type swaps its bytes on BADC and DCBA',
+    ),
+})
+
+export const electrical = z
+  .strictObject({
+    unit: z.enum(['mA', 'V', 'mV/V']),
+    counts: pair.default([0, 1]).describe('Two raw values …'),
+    reads: pair.default([0, 1]).describe('… and what they stand for, in the unit'),
+  })
+  .refine((e) => e.counts[0] !== e.counts[1], { path: ['counts'], message: 'the two raw values must differ' })
+
+export const forceScale = z.strictObject({
+  unit: z.enum(['N', 'kN', 'lbf', 'kgf']).default('N'),
+  zero: z.number().default(0).describe('Reading with the bare roller, in the electrical unit (raw units without one)'),
+  gain: z
+    .number()
+    .refine((g) => g !== 0, 'a gain of 0 would hide every force')
+    .describe('Force per electrical unit; negative only where the cell is meant to read pull as push'),
+  capacity: positive.describe('Rated capacity of the cell, in the force unit'),
+  u_gain_percent: z.number().min(0).default(0.5).describe('Standard uncertainty of the gain (CP default)'),
+  u_zero_percent: z
+    .number()
+    .min(0)
+    .default(0.1)
+    .describe('Standard uncertainty of the zero, % of capacity (CP default)'),
+})
+
+export const valueScale = z
+  .strictObject({
+    counts: pair.default([0, 1]),
+    reads: pair.default([0, 1]),
+    unit: z.enum(['N', 'kN', 'lbf', 'kgf', 'm/s', 'm/min', 'ft/min', '1/s', 'rpm', '°C', '°F', 'm', 'mm', 'in', 'ft']),
+    u_percent: z.number().min(0).default(0.5).describe('Standard uncertainty of the value (CP default)'),
+  })
+  .refine((e) => e.counts[0] !== e.counts[1], { path: ['counts'], message: 'the two raw values must differ' })
+
+export const qualityRules = z.strictObject({
+  signal: z
+    .enum(['4-20mA', 'none'])
+    .optional()
+    .describe('4-20mA applies NAMUR NE 43; default 4-20mA for a cell in mA, else none'),
+  range: pair
+    .optional()
+    .describe('Lowest and highest believable value in the electrical unit (raw units without one); outside is bad'),
+  range_uncertain: pair.optional().describe('Narrower range; outside it, inside range, is uncertain'),
+  stuck_after_s: z
+    .number()
+    .min(0)
+    .default(10)
+    .describe('Identical raw values for this long are frozen; 0 turns it off (CP default; off for other than cells)'),
+  stale_after_s: positive
+    .max(60)
+    .optional()
+    .describe('Oldest age of a live sample; default 3 poll periods, at least 0.5 s'),
+})
+
+export const CHANNEL_KINDS = ['force', 'speed', 'roller_speed', 'tension', 'temperature', 'length'] as const
+
+export const channel = z.strictObject({
+  id,
+  name: z.string().min(1).max(80).optional(),
+  device: id,
+  measures: z.enum(CHANNEL_KINDS).default('force'),
+  register: register.optional().describe('Where a Modbus device keeps it'),
+  iio_channel: z
+    .string()
+    .regex(/^(voltage|current)\d+(-(voltage|current)\d+)?$/)
+    .optional()
+    .describe('voltage0, current1, voltage0-voltage1 …'),
+  column: z.string().min(1).optional().describe('Column of a replayed CSV'),
+  electrical: electrical.optional(),
+  force: forceScale.optional().describe('For a load cell'),
+  scale: valueScale.optional().describe('For everything else'),
+  quality: qualityRules.prefault({}),
+})
+
+// --- zones -----------------------------------------------------------------
+
+/** A limit in its unit, with where it came from. A bare number is the site's own. */
+function limit(defaultValue: number, source: string) {
+  return z
+    .union([
+      positive.transform((value) => ({ value, source: 'set in the config' })),
+      z.strictObject({ value: positive, source: z.string().min(1) }),
+    ])
+    .default({ value: defaultValue, source })
+}
+const CP = 'common practice, no source'
+
+export const limits = z.strictObject({
+  side_difference_percent: limit(10, CP).describe('|operator side − drive side| as % of their sum, running'),
+  noise_percent: limit(1, CP).describe('1 σ of each side after slow motion is removed, % of its mean'),
+  drift_percent_per_hour: limit(0.3, CP).describe('Half the agreement limit spread over an 8 h shift'),
+})
+
+export const cells = z.union([z.strictObject({ drive_side: id, operator_side: id }), z.strictObject({ single: id })])
+
+const forceFactorValue = z.number().refine((k) => k !== 0, 'a force factor of 0 sees no web tension')
+
+export const zone = z.strictObject({
+  id,
+  name: z.string().min(1).max(80).optional(),
+  cells: cells.describe('drive_side and operator_side, or single for a cantilever roller'),
+  speed: id.optional(),
+  roller_speed: id.optional(),
+  reference: id.optional().describe('Channel that tells the set tension'),
+  temperature: id.optional(),
+  cell_distance_m: positive.max(20).optional().describe('Between the two cells; needed for the line of pull'),
+  web_width_m: positive.max(20).optional(),
+  web_offset_m: z
+    .number()
+    .default(0)
+    .describe('Where the web runs: its centre from mid-span, towards the operator side'),
+  force_factor: z
+    .union([forceFactorValue, z.strictObject({ drive_side: forceFactorValue, operator_side: forceFactorValue })])
+    .optional()
+    .describe('Newtons along the arrows per newton of web tension; without it the forces along the arrows are shown'),
+  u_force_factor_percent: z
+    .number()
+    .min(0)
+    .default(1)
+    .describe('Standard uncertainty of the force factor (CP default)'),
+  average_s: positive.min(1).max(600).default(30).describe('Window of tension, side difference and noise'),
+  noise_block_s: positive
+    .min(0.1)
+    .max(60)
+    .default(2)
+    .describe('Motion slower than this is removed before noise is taken'),
+  drift_s: positive.min(30).max(86_400).default(1800).describe('Longest window of the drift rate'),
+  slack_below_n: z
+    .number()
+    .min(0)
+    .optional()
+    .describe('Total under this is a slack web: side difference and noise say so; default 2 % of capacity (CP)'),
+  steady: z
+    .strictObject({
+      speed_percent: positive
+        .default(1)
+        .describe('Largest change of speed in a window that still counts as steady (CP)'),
+      reference_percent: positive.default(2).describe('The same for the reference (CP)'),
+    })
+    .prefault({}),
+  limits: limits.prefault({}),
+})
+
+// --- the file --------------------------------------------------------------
+
+export const configSchema = z.strictObject({
+  version: z.literal(1).describe('Version of this file format'),
+  plant: z.string().min(1).max(80).optional(),
+  line: z.string().min(1).max(80).optional(),
+  gateway: z
+    .strictObject({
+      host: z.string().min(1).default('127.0.0.1').describe('Address to bind; anything but loopback needs credentials'),
+      port: z.int().min(0).max(65_535).default(8420).describe('0 takes a free port and prints it'),
+    })
+    .prefault({}),
+  devices: z.array(device).min(1).max(64),
+  channels: z.array(channel).min(1).max(512),
+  zones: z.array(zone).min(1).max(64),
+})
+
+/** The file as written, before defaults. */
+export type ConfigInput = z.input<typeof configSchema>
+/** The file with every default filled in. */
+export type Config = z.output<typeof configSchema>
+export type DeviceConfig = z.output<typeof device>
+export type ModbusDeviceConfig = Extract<DeviceConfig, { transport: `modbus-${string}` }>
+export type ChannelConfig = z.output<typeof channel>
+export type RegisterConfig = z.output<typeof register>
+export type ElectricalScale = z.output<typeof electrical>
+export type ForceScale = z.output<typeof forceScale>
+export type ValueScale = z.output<typeof valueScale>
+export type QualityRules = z.output<typeof qualityRules>
+export type ZoneConfig = z.output<typeof zone>
+export type Limit = { readonly value: number; readonly source: string }
+export type RegisterType = (typeof REGISTER_TYPES)[number]
+export type RegisterOrder = (typeof REGISTER_ORDERS)[number]

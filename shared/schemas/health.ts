@@ -1,0 +1,93 @@
+import { z } from 'zod'
+import { QUALITY_CODES } from '../quality.ts'
+
+/** State of devices, channels and the config: GET /api/health and the stream's `health` message. */
+export const deviceHealth = z.object({
+  id: z.string(),
+  name: z.string(),
+  transport: z.enum(['modbus-tcp', 'modbus-rtu', 'modbus-rtu-over-tcp', 'iio', 'replay']),
+  /** Where it is, in words: host:port, serial path, folder or file. */
+  where: z.string(),
+  state: z.enum(['starting', 'answering', 'partly', 'lost', 'ended']),
+  /** Epoch ms of the last good answer; null before the first. */
+  lastAnswerMs: z.number().nullable(),
+  requestedHz: z.number(),
+  /** Achieved full polls per second over the last 10 s; null before the first. */
+  achievedHz: z.number().nullable(),
+  requests: z.number(),
+  answers: z.number(),
+  timeouts: z.number(),
+  exceptions: z.number(),
+  /** Frames thrown away because they broke the protocol. */
+  violations: z.number(),
+  reconnects: z.number(),
+  /** Ticks skipped because the one before had not ended. */
+  missedTicks: z.number(),
+  roundTripMs: z.object({ p50: z.number(), p99: z.number(), max: z.number() }).nullable(),
+  /** Start of a poll against its absolute tick. */
+  jitterMs: z.object({ p50: z.number(), p99: z.number(), max: z.number() }).nullable(),
+  lastError: z.object({ code: z.string(), message: z.string(), timeMs: z.number() }).nullable(),
+  plan: z.array(
+    z.object({
+      unitId: z.number().nullable(),
+      function: z.number().nullable(),
+      address: z.number().nullable(),
+      count: z.number(),
+      channels: z.array(z.string()),
+    }),
+  ),
+})
+
+export const channelHealth = z.object({
+  id: z.string(),
+  name: z.string(),
+  device: z.string(),
+  measures: z.string(),
+  /** Register, IIO channel or column in words, echoing the notation of the config. */
+  where: z.string(),
+  code: z.enum(QUALITY_CODES),
+  raw: z.number().nullable(),
+  electrical: z.number().nullable(),
+  electricalUnit: z.string().nullable(),
+  value: z.number().nullable(),
+  unit: z.string(),
+  timeMs: z.number().nullable(),
+  good: z.number(),
+  uncertain: z.number(),
+  bad: z.number(),
+})
+
+const filePlace = z.object({ file: z.string(), line: z.number(), column: z.number() })
+
+export const errorBody = z.object({
+  code: z.string(),
+  message: z.string(),
+  remedy: z.string(),
+  place: filePlace.optional(),
+})
+
+export const configStatus = z.object({
+  file: z.string(),
+  /** SHA-256 of the text in force, first 12 hex digits. */
+  revision: z.string(),
+  loadedMs: z.number(),
+  /** The edit that was refused while the revision above keeps running; null when none. */
+  refused: z.object({ timeMs: z.number(), errors: z.array(errorBody) }).nullable(),
+})
+
+export const health = z.object({
+  status: z.enum(['ok', 'degraded', 'lost']),
+  version: z.string(),
+  timeMs: z.number(),
+  upSeconds: z.number(),
+  memoryMb: z.number(),
+  clients: z.number(),
+  config: configStatus,
+  devices: z.array(deviceHealth),
+  channels: z.array(channelHealth),
+})
+
+export type DeviceHealth = z.infer<typeof deviceHealth>
+export type ChannelHealth = z.infer<typeof channelHealth>
+export type ConfigStatus = z.infer<typeof configStatus>
+export type Health = z.infer<typeof health>

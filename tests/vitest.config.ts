@@ -1,0 +1,39 @@
+import { defineConfig } from 'vitest/config'
+
+/** Unit and published tests run side by side; sockets, processes and browsers one file at a time. */
+export default defineConfig({
+  root: new URL('..', import.meta.url).pathname,
+  test: {
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'pure',
+          include: [
+            'tests/{published,shared,codec,quality,scale,zone,statistics,verdicts,simulator,config,poller,stream,http,app,cli}/**/*.test.{ts,tsx}',
+          ],
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'integration',
+          include: ['tests/integration/**/*.test.ts'],
+          fileParallelism: false,
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'browser',
+          include: ['tests/browser/**/*.test.ts'],
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+})
