@@ -1,0 +1,84 @@
+import type { RawReading, Sample, ZoneFrame } from '../shared/sample.ts'
+import type { Config } from '../shared/schemas/config.ts'
+import type { ZoneNow } from '../shared/schemas/now.ts'
+import type { Clock } from './clock.ts'
+import type { DevicePlan } from './poller/types.ts'
+import { ChannelStage } from './stages/channel-stage.ts'
+import { Decoder } from './stages/decoder.ts'
+import { rolesOf, type ZoneRole, ZoneStage } from './stages/zone-stage.ts'
+
+/** Where frames go: the stream today; the recorder and the alarms take their place beside it. */
+export interface FrameSink {
+  frame(zoneId: string, frame: ZoneFrame): void
+}
+
+/**
+ * The way of one sample:
+ *
+ *   transport → decode → quality → scale → zone frame → statistics → verdicts → stream → plot
+ *
+ * The first and the last stage are elsewhere (gateway/transports, app). A stage that cannot go on
+ * hands on a sample without a number and with the reason, so that a gap stays a gap to the end.
+ * Work is O(1) a sample; verdicts are made when somebody looks (`now`), a few times a second.
+ */
+export class Pipeline {
+  readonly channels: ReadonlyMap<string, ChannelStage>
+  readonly zones: ReadonlyMap<string, ZoneStage>
+  readonly #decoder: Decoder
+  readonly #listeners: ReadonlyMap<string, readonly (readonly [ZoneStage, ZoneRole])[]>
+  readonly #clock: Clock
+  readonly #sinks: readonly FrameSink[]
+
+  constructor(config: Config, plans: readonly DevicePlan[], clock: Clock, sinks: readonly FrameSink[]) {
+    const channels = new Map(config.channels.map((c) => [c.id, c]))
+    this.channels = new Map(config.channels.map((c) => [c.id, new ChannelStage(c)]))
+    this.zones = new Map(config.zones.map((z) => [z.id, new ZoneStage(config, z, channels)]))
+    this.#decoder = new Decoder(plans, channels)
+    this.#listeners = listenersOf(this.zones)
+    this.#clock = clock
+    this.#sinks = sinks
+  }
+
+  /** One answer of a device, or the lack of one, goes the whole way. */
+  accept(reading: RawReading): void {
+    for (const { channelId, raw } of this.#decoder.decode(reading)) {
+      const channel = this.channels.get(channelId)
+      if (channel === undefined) continue
+      const sample = this.#judge(channel, reading, raw)
+      for (const [zone, role] of this.#listeners.get(channelId) ?? [])
+        for (const frame of zone.push(role, sample)) this.#frame(zone, frame)
+    }
+  }
+
+  /** Called about ten times a second: a side that waits in vain for its partner is sent alone. */
+  tick(): void {
+    const now = this.#clock.now()
+    for (const zone of this.zones.values()) for (const frame of zone.expire(now)) this.#frame(zone, frame)
+  }
+
+  /** Figures and verdicts of every zone at this moment. */
+  now(): ZoneNow[] {
+    return [...this.zones.values()].map((zone) => zone.now(this.#clock))
+  }
+
+  #judge(channel: ChannelStage, reading: RawReading, raw: number | null): Sample {
+    if (raw !== null) return channel.accept(reading.tMs, reading.halfWidthMs, raw)
+    return channel.gap(reading.tMs, reading.halfWidthMs, reading.kind === 'gap' ? reading.code : 'missing')
+  }
+
+  #frame(zone: ZoneStage, frame: ZoneFrame): void {
+    zone.measure(frame)
+    for (const sink of this.#sinks) sink.frame(zone.zone.id, frame)
+  }
+}
+
+function listenersOf(zones: ReadonlyMap<string, ZoneStage>): Map<string, (readonly [ZoneStage, ZoneRole])[]> {
+  const listeners = new Map<string, (readonly [ZoneStage, ZoneRole])[]>()
+  for (const zone of zones.values())
+    for (const [role, channelId] of rolesOf(zone.zone)) {
+      const list = listeners.get(channelId) ?? []
+      list.push([zone, role])
+      listeners.set(channelId, list)
+    }
+  return listeners
+}
