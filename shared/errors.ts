@@ -30,6 +30,8 @@ export const ERROR_CATALOGUE = {
   EVP_TOO_MANY: 'Too many at once: wait and try again; the limit is in the message.',
   EVP_USAGE: 'See --help of the command.',
   EVP_INTERNAL: 'This is a fault of the product: keep the log and report it.',
+  EVP_REPLAY_FILE: 'Check the path of the recording, and that this user may read it.',
+  EVP_REPLAY_ENDED: 'The recording has been played to its end: start again, or set repeat: true.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

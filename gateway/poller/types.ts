@@ -10,13 +10,25 @@ export interface PlannedRequest {
   readonly function: 3 | 4 | null
   readonly address: number | null
   readonly count: number
-  /** What is in it: where each channel's words begin. For IIO and replay `source` names the channel or column. */
-  readonly items: readonly { readonly channelId: string; readonly offset: number; readonly source: string | null }[]
+  readonly items: readonly PlannedItem[]
+}
+
+/** One channel inside a request. */
+export interface PlannedItem {
+  readonly channelId: string
+  /** Where the channel's words begin, counted from the start of the request. */
+  readonly offset: number
+  /** How many words it has: 2 for a 32-bit register type, else 1. */
+  readonly words: 1 | 2
+  /** IIO and replay: the channel or column; null for Modbus. */
+  readonly source: string | null
 }
 
 export interface DevicePlan {
   readonly device: DeviceConfig
   readonly requests: readonly PlannedRequest[]
+  /** Channels of this device that are the two sides of one zone: read together wherever the map allows. */
+  readonly pairs: readonly (readonly [driveSide: string, operatorSide: string])[]
 }
 
 /** What the polling worker tells the main thread. */

@@ -1,4 +1,5 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
+import type { EvenpullError } from '../../shared/errors.ts'
 import type { PlannedRequest } from '../poller/types.ts'
 
 /** One good answer. A transport rejects with an EvenpullError otherwise; it never returns a doubtful value. */
@@ -8,6 +9,8 @@ export interface TransportAnswer {
   readonly halfWidthMs: number
   /** Modbus: one 16-bit word a register. IIO: one number a channel of the request. */
   readonly words: readonly (number | null)[]
+  /** Why words are null in an answer that is good otherwise (one IIO channel of several); absent when none is. */
+  readonly problems?: readonly EvenpullError[]
 }
 
 /** Counters a transport keeps beside what the poller counts. */
