@@ -1,0 +1,213 @@
+import { useSyncExternalStore } from 'react'
+import type { HelloMessage } from '../../shared/protocol/messages.ts'
+import type { SampleBatch } from '../../shared/protocol/sample-batch.ts'
+import { BACKLOG_SECONDS, STREAM_PATH } from '../../shared/protocol/version.ts'
+import type { Health } from '../../shared/schemas/health.ts'
+import type { ZoneNow } from '../../shared/schemas/now.ts'
+import type { ZoneInfo } from '../../shared/schemas/zones.ts'
+import { ClockAlignment } from './alignment.ts'
+import { Connection, type Link, type SocketLike, type Surroundings } from './connection.ts'
+import { ZoneRing } from './ring.ts'
+
+/** Rows kept beyond ten minutes at the asked rate: a device may answer a little faster than asked. */
+const RING_RESERVE = 1.25
+const LEAST_ROWS = 1024
+
+export type SamplesListener = (zoneId: string, ring: ZoneRing) => void
+
+/**
+ * What this page knows of the gateway, outside React: statistics change four times a second, samples a
+ * hundred. Components read the slow part with the hooks below and draw the fast part from the rings.
+ */
+class StreamStore {
+  readonly #surroundings: Surroundings
+  readonly #connection: Connection
+  readonly #alignment = new ClockAlignment()
+  readonly #rings = new Map<string, ZoneRing>()
+  readonly #changeListeners = new Set<() => void>()
+  readonly #sampleListeners = new Set<SamplesListener>()
+  readonly #zones = new Map<string, ZoneNow>()
+  #hello: HelloMessage | null = null
+  #firstVersion: string | null = null
+  #health: Health | null = null
+  #pictureMs: number | null = null
+
+  constructor(surroundings: Surroundings) {
+    this.#surroundings = surroundings
+    this.#connection = new Connection(surroundings, {
+      link: () => this.#changed(),
+      hello: (message, isContinued) => this.#greeted(message, isContinued),
+      now: ({ timeMs, zones }) => {
+        this.#alignment.note(timeMs, surroundings.now())
+        this.#pictureMs = timeMs
+        for (const zone of zones) this.#zones.set(zone.zone, zone)
+        this.#changed()
+      },
+      health: ({ health }) => {
+        this.#health = health
+        this.#changed()
+      },
+      batch: (zoneId, batch) => this.#addSamples(zoneId, batch),
+    })
+  }
+
+  start(): void {
+    this.#connection.start()
+  }
+
+  wake(): void {
+    this.#connection.wake()
+  }
+
+  want(zoneIds: readonly string[]): void {
+    this.#connection.want(zoneIds)
+  }
+
+  get link(): Link {
+    return this.#connection.link
+  }
+
+  get hello(): HelloMessage | null {
+    return this.#hello
+  }
+
+  get health(): Health | null {
+    return this.#health
+  }
+
+  /** Gateway time of the newest statistics, epoch ms; null before the first. */
+  get pictureMs(): number | null {
+    return this.#pictureMs
+  }
+
+  /** The gateway was replaced by another version since this page was loaded: the page may not fit it. */
+  get isOtherVersion(): boolean {
+    return this.#hello !== null && this.#hello.version !== this.#firstVersion
+  }
+
+  zoneNow(zoneId: string): ZoneNow | null {
+    return this.#zones.get(zoneId) ?? null
+  }
+
+  ringOf(zoneId: string): ZoneRing | null {
+    return this.#rings.get(zoneId) ?? null
+  }
+
+  /** The gateway's clock now, epoch ms; null before its first word. */
+  gatewayNow(): number | null {
+    return this.#alignment.gatewayNow(this.#surroundings.now())
+  }
+
+  /** Monotonic ms of this browser, the scale of `link.sinceMs`. */
+  localNow(): number {
+    return this.#surroundings.now()
+  }
+
+  onChange(listener: () => void): () => void {
+    this.#changeListeners.add(listener)
+    return () => this.#changeListeners.delete(listener)
+  }
+
+  onSamples(listener: SamplesListener): () => void {
+    this.#sampleListeners.add(listener)
+    return () => this.#sampleListeners.delete(listener)
+  }
+
+  #changed(): void {
+    for (const listener of this.#changeListeners) listener()
+  }
+
+  #greeted(message: HelloMessage, isContinued: boolean): void {
+    this.#hello = message
+    this.#firstVersion ??= message.version
+    this.#alignment.clear()
+    this.#alignment.note(message.timeMs, this.#surroundings.now())
+    if (!isContinued) {
+      this.#zones.clear()
+      this.#rings.clear()
+      for (const zone of message.zones.zones) this.#rings.set(zone.id, makeRing(zone))
+    }
+    this.#changed()
+  }
+
+  #addSamples(zoneId: string, batch: SampleBatch): void {
+    const ring = this.#rings.get(zoneId)
+    if (ring === undefined || !ring.push(batch)) return
+    for (const listener of this.#sampleListeners) listener(zoneId, ring)
+  }
+}
+
+function makeRing(zone: ZoneInfo): ZoneRing {
+  const rows = Math.ceil(BACKLOG_SECONDS * zone.rateHz * RING_RESERVE)
+  return new ZoneRing(zone.columns, Math.max(LEAST_ROWS, rows))
+}
+
+function browserSurroundings(): Surroundings {
+  return {
+    now: () => performance.now(),
+    after: (ms, call) => {
+      const timer = setTimeout(call, ms)
+      return () => clearTimeout(timer)
+    },
+    openSocket: (protocol) => {
+      const scheme = location.protocol === 'https:' ? 'wss' : 'ws'
+      return new WebSocket(`${scheme}://${location.host}${STREAM_PATH}`, protocol) as unknown as SocketLike
+    },
+  }
+}
+
+let instance: StreamStore | null = null
+
+/** The page's one stream; opened on first use, in the browser only. */
+export function stream(): StreamStore {
+  if (instance === null) {
+    const made = new StreamStore(browserSurroundings())
+    instance = made
+    made.start()
+    const wake = () => {
+      if (document.visibilityState === 'visible') made.wake()
+    }
+    document.addEventListener('visibilitychange', wake)
+    addEventListener('online', wake)
+  }
+  return instance
+}
+
+// --- for React ---------------------------------------------------------------
+
+const subscribe = (listener: () => void) => stream().onChange(listener)
+const nothing = () => null
+const NOT_YET: Link = { phase: 'connecting', sinceMs: 0 }
+
+/** State of the connection. While the page is being built: connecting. */
+export function useLink(): Link {
+  return useSyncExternalStore(
+    subscribe,
+    () => stream().link,
+    () => NOT_YET,
+  )
+}
+
+/** The gateway's newest hello; null before the first. */
+export function useHello(): HelloMessage | null {
+  return useSyncExternalStore(subscribe, () => stream().hello, nothing)
+}
+
+/** Newest statistics of a zone as told, of whatever age; see `useFreshZone` for what may be shown as a number. */
+export function useZoneNow(zoneId: string): ZoneNow | null {
+  return useSyncExternalStore(subscribe, () => stream().zoneNow(zoneId), nothing)
+}
+
+export function useHealth(): Health | null {
+  return useSyncExternalStore(subscribe, () => stream().health, nothing)
+}
+
+/** Samples of a zone, for drawing outside React; null before the hello, or for no such zone. */
+export function ringOf(zoneId: string): ZoneRing | null {
+  return stream().ringOf(zoneId)
+}
+
+/** Called after every batch, up to the poll rate: mark as dirty and draw in the next frame. Returns the undo. */
+export function onSamples(listener: SamplesListener): () => void {
+  return stream().onSamples(listener)
+}
