@@ -18,6 +18,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'integration',
+          sequence: { groupOrder: 1 },
           include: ['tests/integration/**/*.test.ts'],
           fileParallelism: false,
           testTimeout: 60_000,
@@ -28,6 +29,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'browser',
+          sequence: { groupOrder: 2 },
           include: ['tests/browser/**/*.test.ts'],
           fileParallelism: false,
           testTimeout: 120_000,
