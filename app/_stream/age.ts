@@ -7,13 +7,11 @@ import { stream, useLink, useZoneNow } from './store.ts'
 const TICK_MS = 100
 
 const listeners = new Set<() => void>()
-let ticks = 0
 let timer: ReturnType<typeof setInterval> | null = null
 
 function subscribeTicks(listener: () => void): () => void {
   listeners.add(listener)
   timer ??= setInterval(() => {
-    ticks++
     for (const each of listeners) each()
   }, TICK_MS)
   return () => {

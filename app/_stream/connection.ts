@@ -195,21 +195,29 @@ export class Connection {
 
   #receiveText(text: string): void {
     const message = parseServerMessage(text)
-    if (message === null) return this.#notUnderstood(text)
+    if (message === null) {
+      this.#notUnderstood(text)
+      return
+    }
     switch (message.type) {
       case 'hello':
-        return this.#greet(message)
+        this.#greet(message)
+        break
       case 'now':
-        return this.#events.now(message)
+        this.#events.now(message)
+        break
       case 'health':
-        return this.#events.health(message)
+        this.#events.health(message)
+        break
       case 'caught-up':
-        return this.#caughtUp(message)
+        this.#caughtUp(message)
+        break
       case 'dropped':
-        return this.#dropped(message)
+        this.#dropped(message)
+        break
       case 'refused':
         console.warn(`The gateway refused a message: ${message.error.code} ${message.error.message}`)
-        return
+        break
     }
   }
 

@@ -1,0 +1,69 @@
+import { useSyncExternalStore } from 'react'
+
+/** `system` follows the browser's own setting and is what a new reader gets. */
+export const THEME_CHOICES = ['system', 'light', 'dark'] as const
+export type ThemeChoice = (typeof THEME_CHOICES)[number]
+
+export const THEME_KEY = 'evenpull.theme'
+
+/**
+ * Runs before the first paint, so that a dark cabin never sees a white flash. Set into the exported
+ * HTML as text; the gateway allows exactly this script by its hash.
+ */
+export const THEME_SCRIPT = `try{var c=localStorage.getItem('${THEME_KEY}')}catch(e){}
+document.documentElement.dataset.theme=c==='light'||c==='dark'?c:matchMedia('(prefers-color-scheme: dark)').matches?'dark':'light'`
+
+const listeners = new Set<() => void>()
+
+function readChoice(): ThemeChoice {
+  try {
+    const kept = localStorage.getItem(THEME_KEY)
+    return kept === 'light' || kept === 'dark' ? kept : 'system'
+  } catch {
+    return 'system'
+  }
+}
+
+function apply(): void {
+  const choice = readChoice()
+  const systemIsDark = matchMedia('(prefers-color-scheme: dark)').matches
+  document.documentElement.dataset.theme = choice === 'system' ? (systemIsDark ? 'dark' : 'light') : choice
+  for (const listener of listeners) listener()
+}
+
+function subscribe(listener: () => void): () => void {
+  if (listeners.size === 0) {
+    matchMedia('(prefers-color-scheme: dark)').addEventListener('change', apply)
+    addEventListener('storage', apply)
+  }
+  listeners.add(listener)
+  return () => {
+    listeners.delete(listener)
+    if (listeners.size > 0) return
+    matchMedia('(prefers-color-scheme: dark)').removeEventListener('change', apply)
+    removeEventListener('storage', apply)
+  }
+}
+
+export function useThemeChoice(): ThemeChoice {
+  return useSyncExternalStore(subscribe, readChoice, () => 'system')
+}
+
+/** `light` or `dark` as painted now: for canvases, which must draw anew when it changes. */
+export function useTheme(): 'light' | 'dark' {
+  return useSyncExternalStore(
+    subscribe,
+    () => (document.documentElement.dataset.theme === 'dark' ? 'dark' : 'light'),
+    () => 'light',
+  )
+}
+
+export function chooseTheme(choice: ThemeChoice): void {
+  try {
+    if (choice === 'system') localStorage.removeItem(THEME_KEY)
+    else localStorage.setItem(THEME_KEY, choice)
+  } catch {
+    // Storage is forbidden here: the choice lasts as long as the page.
+  }
+  apply()
+}
