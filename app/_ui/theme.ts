@@ -14,13 +14,15 @@ export const THEME_SCRIPT = `try{var c=localStorage.getItem('${THEME_KEY}')}catc
 document.documentElement.dataset.theme=c==='light'||c==='dark'?c:matchMedia('(prefers-color-scheme: dark)').matches?'dark':'light'`
 
 const listeners = new Set<() => void>()
+/** Holds the choice where storage is forbidden: it then lasts as long as the page. */
+let unstored: ThemeChoice = 'system'
 
 function readChoice(): ThemeChoice {
   try {
     const kept = localStorage.getItem(THEME_KEY)
     return kept === 'light' || kept === 'dark' ? kept : 'system'
   } catch {
-    return 'system'
+    return unstored
   }
 }
 
@@ -59,11 +61,12 @@ export function useTheme(): 'light' | 'dark' {
 }
 
 export function chooseTheme(choice: ThemeChoice): void {
+  unstored = choice
   try {
     if (choice === 'system') localStorage.removeItem(THEME_KEY)
     else localStorage.setItem(THEME_KEY, choice)
   } catch {
-    // Storage is forbidden here: the choice lasts as long as the page.
+    // Storage is forbidden here; `unstored` holds it.
   }
   apply()
 }

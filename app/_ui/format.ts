@@ -1,0 +1,151 @@
+import { differenceFromSi, fromSi, type QuantityKind } from '../../shared/units.ts'
+
+/**
+ * Figures as a person reads them, in the units the reader chose. Pure: the choice is an argument.
+ *
+ * A value is rounded to its uncertainty: U to two significant digits, the value to the same decimals
+ * (JCGM 100:2008, 7.2.6). Minus is U+2212, spaces inside a figure do not break.
+ */
+export interface UnitChoice {
+  readonly force: 'N' | 'lbf' | 'kgf'
+  readonly speed: 'm/min' | 'ft/min' | 'm/s'
+  readonly temperature: '°C' | '°F'
+  readonly length: 'mm' | 'in'
+}
+
+export const SI_CHOICE: UnitChoice = { force: 'N', speed: 'm/min', temperature: '°C', length: 'mm' }
+
+export const UNIT_OPTIONS = {
+  force: ['N', 'lbf', 'kgf'],
+  speed: ['m/min', 'ft/min', 'm/s'],
+  temperature: ['°C', '°F'],
+  length: ['mm', 'in'],
+} as const satisfies { [K in keyof UnitChoice]: readonly UnitChoice[K][] }
+
+const MINUS = '−'
+export const NBSP = '\u00a0'
+const MOST_DECIMALS = 6
+/** Significant digits of a value that states no uncertainty. */
+const PLAIN_DIGITS = 4
+
+const WIDTH_UNIT = { N: 'N/m', lbf: 'lbf/in', kgf: 'kgf/cm' } as const
+
+interface Conversion {
+  readonly unit: string
+  readonly value: (si: number) => number
+  readonly difference: (si: number) => number
+}
+
+function byKind(kind: QuantityKind, unit: string, suffix = ''): Conversion {
+  return {
+    unit: unit + suffix,
+    value: (si) => fromSi(kind, si, unit),
+    difference: (si) => differenceFromSi(kind, si, unit),
+  }
+}
+
+/** How a figure told in an SI unit is shown; a unit that has no choice (%, points/h, ms) stays as it is. */
+export function conversionOf(siUnit: string, choice: UnitChoice): Conversion {
+  switch (siUnit) {
+    case 'N':
+      return byKind('force', choice.force)
+    case 'N/h':
+      return byKind('force', choice.force, '/h')
+    case 'N/m':
+      return byKind('tensionPerWidth', WIDTH_UNIT[choice.force])
+    case 'm':
+      return byKind('length', choice.length)
+    case 'm/s':
+      return byKind('speed', choice.speed)
+    case '1/s':
+      return byKind('rotation', 'rpm')
+    case '°C':
+      return byKind('temperature', choice.temperature)
+    default:
+      return { unit: siUnit, value: (si) => si, difference: (si) => si }
+  }
+}
+
+/** Decimals that show `uncertainty` with two significant digits; 0 for anything of ten or more. */
+export function decimalsFor(uncertainty: number): number {
+  if (!(uncertainty > 0) || !Number.isFinite(uncertainty)) return 0
+  const roundedToTwo = Number(uncertainty.toPrecision(2))
+  return Math.min(MOST_DECIMALS, Math.max(0, 1 - Math.floor(Math.log10(roundedToTwo))))
+}
+
+/** Decimals that show `value` with four significant digits, at most three. */
+function plainDecimals(value: number): number {
+  const size = Math.abs(value)
+  const before = size < 1 ? 1 : Math.floor(Math.log10(size)) + 1
+  return Math.min(3, Math.max(0, PLAIN_DIGITS - before))
+}
+
+/** A number with so many decimals, thousands set apart by thin spaces from 10 000 on, a true minus, never "−0". */
+export function formatNumber(value: number, decimals: number): string {
+  const [whole = '', fraction] = Math.abs(value).toFixed(decimals).split('.')
+  const grouped = whole.length > 4 ? whole.replace(/\B(?=(\d{3})+$)/g, '\u202f') : whole
+  const digits = fraction === undefined ? grouped : `${grouped}.${fraction}`
+  const isZero = !/[1-9]/.test(digits)
+  return value < 0 && !isZero ? MINUS + digits : digits
+}
+
+export interface FormattedFigure {
+  /** Number alone. */
+  readonly value: string
+  /** Expanded uncertainty alone; null when it has none. */
+  readonly U: string | null
+  readonly unit: string
+  /** `206.4 ± 2.1 N` */
+  readonly text: string
+}
+
+/** A value (SI) with its expanded uncertainty (SI, null when it has none) in the reader's units. */
+export function formatFigure(value: number, U: number | null, siUnit: string, choice: UnitChoice): FormattedFigure {
+  const conversion = conversionOf(siUnit, choice)
+  const shown = conversion.value(value)
+  const shownU = U === null ? null : conversion.difference(U)
+  const decimals = shownU !== null && shownU > 0 ? decimalsFor(shownU) : plainDecimals(shown)
+  const valueText = formatNumber(shown, decimals)
+  const uText = shownU === null ? null : formatNumber(shownU, decimals)
+  const unit = conversion.unit
+  const uPart = uText === null ? '' : `${NBSP}±${NBSP}${uText}`
+  return { value: valueText, U: uText, unit, text: withUnit(valueText + uPart, unit) }
+}
+
+/** A limit, a span or another exact number (SI) in the reader's units, without needless zeros. */
+export function formatPlain(value: number, siUnit: string, choice: UnitChoice, isDifference: boolean): string {
+  const conversion = conversionOf(siUnit, choice)
+  const shown = isDifference ? conversion.difference(value) : conversion.value(value)
+  return withUnit(formatTrimmed(shown), conversion.unit)
+}
+
+/** At most four significant digits, no trailing zeros. */
+export function formatTrimmed(value: number): string {
+  const text = formatNumber(value, plainDecimals(value))
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text
+}
+
+export function withUnit(number: string, unit: string): string {
+  return unit === '' ? number : `${number}${NBSP}${unit}`
+}
+
+/** An age in words short enough to stand beside every figure. */
+export function formatAge(seconds: number): string {
+  if (seconds < 9.95) return `${seconds.toFixed(1)}${NBSP}s`
+  return formatDuration(seconds)
+}
+
+/** A length of time: `40 s`, `4 min 12 s`, `3 h 5 min`. */
+export function formatDuration(seconds: number): string {
+  const whole = Math.round(seconds)
+  if (whole < 60) return `${whole}${NBSP}s`
+  const minutes = Math.floor(whole / 60)
+  if (minutes < 60) return whole % 60 === 0 ? `${minutes}${NBSP}min` : `${minutes}${NBSP}min ${whole % 60}${NBSP}s`
+  const hours = Math.floor(minutes / 60)
+  return minutes % 60 === 0 ? `${hours}${NBSP}h` : `${hours}${NBSP}h ${minutes % 60}${NBSP}min`
+}
+
+/** Time of day of an epoch time, in this browser's zone, always with 24 hours. */
+export function formatClock(epochMs: number): string {
+  return new Date(epochMs).toLocaleTimeString('en-GB', { hour12: false })
+}
