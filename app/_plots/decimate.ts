@@ -1,4 +1,5 @@
 import { qualityFromByte, qualityOf } from '../../shared/quality.ts'
+import { allowedMs, type GapRule } from './gap-rule.ts'
 
 /** Rows of one zone, ascending in time: the ring itself, or a copy of it that stands still. */
 export interface RowSource {
@@ -46,10 +47,7 @@ export interface DecimateOptions {
   readonly columns: readonly number[]
   /** Width of a bucket; edges are whole multiples of it since the epoch, so that they never move. */
   readonly bucketMs: number
-  /** Rows further apart than this leave a hole. */
-  readonly holeMs: number
-  /** The same where one of the two rows is an envelope, which comes less often. */
-  readonly envelopeHoleMs: number
+  readonly gaps: GapRule
 }
 
 /** Buckets left of the view are forgotten this many at a time. */
@@ -130,7 +128,7 @@ export class Decimator {
   }
 
   #read(source: RowSource, start: number): void {
-    const { columns, bucketMs, holeMs, envelopeHoleMs } = this.options
+    const { columns, bucketMs, gaps } = this.options
     const times = source.times()
     const envelopes = source.envelopes()
     const lows = columns.map((c) => source.values(c))
@@ -140,8 +138,7 @@ export class Decimator {
     for (let i = start; i < times.length; i++) {
       const t = times[i] ?? 0
       const isEnvelope = envelopes[i] === 1
-      const allowed = isEnvelope || this.#lastWasEnvelope ? envelopeHoleMs : holeMs
-      const isHole = t - this.#lastMs > allowed
+      const isHole = t - this.#lastMs > allowedMs(gaps, isEnvelope || this.#lastWasEnvelope)
       const bucket = Math.floor(t / bucketMs)
       if (cell === undefined || cell.bucket !== bucket) {
         cell = newCell(bucket, t, isHole, columns.length)

@@ -95,7 +95,10 @@ function pushCell(
   factor: number,
   offset: number,
 ): void {
-  if (cell === undefined || cell.drawable === 0) return pushNothing(column)
+  if (cell === undefined || cell.drawable === 0) {
+    pushNothing(column)
+    return
+  }
   const isWhole = cell.bad === 0 && !holeInside && !cell.hasEnvelope
   column.mean.push(isWhole ? (cell.sum / cell.drawable) * factor + offset : null)
   column.lo.push(cell.lo * factor + offset)
