@@ -14,6 +14,11 @@ export const zoneInfo = z.object({
   webOffsetM: z.number(),
   /** Rated capacity of each cell in N, by side. */
   capacityN: z.record(z.string(), z.number()),
+  /**
+   * Newtons along the arrow per newton of web tension, by side: a page divides streamed forces by it to show
+   * web tension. Null or absent when the config has none.
+   */
+  forceFactor: z.record(z.string(), z.number()).nullable().optional(),
   /** Samples per second asked of the slower of the two cells. */
   rateHz: z.number(),
   averageSeconds: z.number(),
