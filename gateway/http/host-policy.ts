@@ -1,0 +1,69 @@
+import { isIP } from 'node:net'
+import { hostname } from 'node:os'
+import type { HostAllowed } from '../stream/upgrade.ts'
+
+/** Who may talk to the gateway under which name; see `hostPolicy`. */
+export interface HostPolicy {
+  /** Whether a request's Host header names this gateway. */
+  hostNamed(host: string | undefined): boolean
+  /** Whether a page of this origin may open the stream (and, later, write). */
+  readonly originAllowed: HostAllowed
+}
+
+export interface HostPolicyOptions {
+  /** Further names the gateway is reached by, for example behind a reverse proxy. */
+  readonly names?: readonly string[]
+  /** Origins allowed although they differ from the Host header: a development server. */
+  readonly origins?: readonly string[]
+}
+
+const LOOPBACK_NAMES: ReadonlySet<string> = new Set(['localhost', '::1'])
+
+/** Whether binding to this address, or asking for this name, stays within the machine. */
+export function isLoopback(name: string): boolean {
+  return LOOPBACK_NAMES.has(name) || (isIP(name) === 4 && name.startsWith('127.'))
+}
+
+/**
+ * The rule against DNS rebinding: a page of a stranger's domain, pointed at our address, still says
+ * its own name in Host. Bound to loopback, only loopback names are ours. Bound to the network,
+ * numeric addresses (which cannot be rebound), this machine's name and the names given are.
+ *
+ * An origin must be the very host the request was sent to. A request without Origin comes from
+ * no page; it is allowed only where the gateway is bound to loopback.
+ */
+export function hostPolicy(boundTo: string, options: HostPolicyOptions = {}): HostPolicy {
+  const loopback = isLoopback(boundTo)
+  const names = new Set([...(options.names ?? []), ...(loopback ? [] : [hostname().toLowerCase(), boundTo])])
+  const origins = new Set(options.origins ?? [])
+  const hostNamed = (host: string | undefined) => {
+    const name = hostName(host)
+    if (name === null) return false
+    return isLoopback(name) || names.has(name) || (!loopback && isIP(name) !== 0)
+  }
+  return {
+    hostNamed,
+    originAllowed(origin, host) {
+      if (!hostNamed(host)) return false
+      if (origin === undefined) return loopback
+      return origins.has(origin) || sameHost(origin, host)
+    },
+  }
+}
+
+/** Name in a Host header, lower case, without port and brackets; null when it is none. */
+function hostName(host: string | undefined): string | null {
+  if (host === undefined || !/^(\[[0-9a-f:.]+\]|[a-z0-9.-]+)(:\d{1,5})?$/i.test(host)) return null
+  return host
+    .replace(/:\d{1,5}$/, '')
+    .replace(/^\[|\]$/g, '')
+    .toLowerCase()
+}
+
+function sameHost(origin: string, host: string | undefined): boolean {
+  if (!URL.canParse(origin)) return false
+  const { protocol, host: originHost } = new URL(origin)
+  if (protocol !== 'http:' && protocol !== 'https:') return false
+  const asked = `${protocol}//${host}`
+  return URL.canParse(asked) && new URL(asked).host === originHost
+}

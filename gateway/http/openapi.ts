@@ -1,0 +1,120 @@
+import { STATUS_CODES } from 'node:http'
+import { z } from 'zod'
+import { errorBody, health } from '../../shared/schemas/health.ts'
+import { figure, live, sideNow, verdict, zoneNow } from '../../shared/schemas/now.ts'
+import { registerView } from '../../shared/schemas/register-view.ts'
+import { zoneInfo, zoneList } from '../../shared/schemas/zones.ts'
+import type { Route, RouteResponse } from './route.ts'
+
+type Json = Readonly<Record<string, unknown>>
+
+/** Schemas that get a name in the document; any other stands where it is used. */
+const NAMED_SCHEMAS = {
+  ErrorBody: errorBody,
+  Figure: figure,
+  Health: health,
+  Live: live,
+  RegisterView: registerView,
+  SideNow: sideNow,
+  Verdict: verdict,
+  ZoneInfo: zoneInfo,
+  ZoneList: zoneList,
+  ZoneNow: zoneNow,
+} as const satisfies Record<string, z.ZodType>
+
+const reference = (name: string) => `#/components/schemas/${name}`
+
+/** The OpenAPI 3.1 document of a route table: each part comes from the row that is served. */
+export function openApiDocument(version: string, routes: readonly Route[]): Json {
+  return {
+    openapi: '3.1.0',
+    info: {
+      title: 'Evenpull gateway',
+      version,
+      description:
+        'What the cells of each measuring roller read, with uncertainty, limit and verdict. Read-only. All values are SI. Live samples come over the WebSocket at /stream.',
+    },
+    servers: [{ url: '/' }],
+    paths: Object.fromEntries(routes.map((route) => [route.path, { get: operation(route) }])),
+    components: { schemas: componentSchemas() },
+  }
+}
+
+function operation(route: Route): Json {
+  return {
+    operationId: operationId(route.path),
+    summary: route.summary,
+    parameters: [
+      ...route.parameters.map(({ name, description, example }) => ({
+        name,
+        in: 'path',
+        required: true,
+        description,
+        schema: { type: 'string' },
+        example,
+      })),
+      ...queryParameters(route),
+    ],
+    responses: {
+      200: { description: route.response.description, content: responseContent(route.response) },
+      ...refusals(route),
+    },
+  }
+}
+
+/** /api/zones/{id}/now → getZonesIdNow */
+function operationId(path: string): string {
+  const words = path.split(/[^a-zA-Z]+/).filter((word) => word !== '' && word !== 'api')
+  return `get${words.map((word) => word.charAt(0).toUpperCase() + word.slice(1)).join('')}`
+}
+
+/** A query arrives as text and is coerced, so that its parameters are described by what they become. */
+function queryParameters(route: Route): Json[] {
+  const { properties = {} } = z.toJSONSchema(route.query, { io: 'output' })
+  return Object.entries(properties).map(([name, schema]) => ({
+    name,
+    in: 'query',
+    required: typeof schema === 'object' && schema.default === undefined,
+    schema,
+    ...(name in route.queryExample ? { example: route.queryExample[name] } : {}),
+  }))
+}
+
+function responseContent(response: RouteResponse): Json {
+  if (response.kind === 'text')
+    return { [response.contentType]: { schema: { type: 'string' }, example: response.example } }
+  return { 'application/json': { schema: responseSchema(response.schema), example: response.example } }
+}
+
+function responseSchema(schema: z.ZodType | null): Json {
+  if (schema === null) return { type: 'object' }
+  const name = Object.entries(NAMED_SCHEMAS).find(([, named]) => named === schema)?.[0]
+  return name === undefined ? { ...z.toJSONSchema(schema) } : { $ref: reference(name) }
+}
+
+function refusals(route: Route): Json {
+  const meanings: Record<number, string> = {
+    400: 'The request is not as described here.',
+    403: 'The Host header does not name this gateway.',
+    405: 'Only GET and HEAD exist.',
+    413: 'A body was sent; the request takes none.',
+    500: 'A fault of the gateway.',
+    ...route.refusals,
+  }
+  const content = { 'application/json': { schema: { $ref: reference('ErrorBody') } } }
+  return Object.fromEntries(
+    Object.entries(meanings).map(([status, meaning]) => [
+      status,
+      { description: `${STATUS_CODES[status] ?? 'Refused'}: ${meaning}`, content },
+    ]),
+  )
+}
+
+function componentSchemas(): Json {
+  const registry = z.registry<{ id: string }>()
+  for (const [id, schema] of Object.entries(NAMED_SCHEMAS)) registry.add(schema, { id })
+  const { schemas } = z.toJSONSchema(registry, { uri: reference })
+  return Object.fromEntries(
+    Object.entries(schemas).map(([name, { $id: _id, $schema: _dialect, ...schema }]) => [name, schema]),
+  )
+}

@@ -1,0 +1,54 @@
+import { type ErrorCode, EvenpullError } from '../../shared/errors.ts'
+
+/** An error with the HTTP status and headers it is answered with. */
+export interface Refusal {
+  readonly status: number
+  readonly error: EvenpullError
+  readonly headers: Readonly<Record<string, string>>
+}
+
+/** Thrown where the status is not the usual one of the code (405, 408 …). */
+export class HttpRefusal extends Error implements Refusal {
+  override readonly name = 'HttpRefusal'
+  readonly status: number
+  readonly error: EvenpullError
+  readonly headers: Readonly<Record<string, string>>
+
+  constructor(status: number, error: EvenpullError, headers: Readonly<Record<string, string>> = {}) {
+    super(error.message)
+    this.status = status
+    this.error = error
+    this.headers = headers
+  }
+}
+
+/** Usual HTTP status of each code; a code that is not here is a fault of ours: 500. */
+const STATUS: Readonly<Partial<Record<ErrorCode, number>>> = {
+  EVP_REQUEST_INVALID: 400,
+  EVP_FUNCTION_REFUSED: 400,
+  EVP_ORIGIN_REFUSED: 403,
+  EVP_NOT_FOUND: 404,
+  EVP_TOO_LARGE: 413,
+  EVP_TOO_MANY: 429,
+  EVP_DEVICE_UNREACHABLE: 502,
+  EVP_DEVICE_CLOSED: 502,
+  EVP_FRAME_INVALID: 502,
+  EVP_MODBUS_EXCEPTION: 502,
+  EVP_SERIAL_OPEN: 502,
+  EVP_IIO_READ: 502,
+  EVP_DEVICE_TIMEOUT: 504,
+}
+
+export function statusOf(code: ErrorCode): number {
+  return STATUS[code] ?? 500
+}
+
+/** What anything thrown is answered with. What is not one of our errors tells a stranger nothing but EVP_INTERNAL. */
+export function refusalFor(thrown: unknown): Refusal {
+  if (thrown instanceof HttpRefusal) return thrown
+  const error =
+    thrown instanceof EvenpullError
+      ? thrown
+      : new EvenpullError('EVP_INTERNAL', 'The request could not be answered.', { cause: thrown })
+  return { status: statusOf(error.code), error, headers: {} }
+}

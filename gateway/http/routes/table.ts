@@ -1,0 +1,20 @@
+import type { Route } from '../route.ts'
+import { healthRoute } from './health.ts'
+import { metricsRoute } from './metrics.ts'
+import { openApiRoute } from './openapi.ts'
+import { registersRoute } from './registers.ts'
+import { zoneNowRoute } from './zone-now.ts'
+import { zonesRoute } from './zones.ts'
+
+/** Every route of the API. A new one is a file beside this and a row here. */
+export function routeTable(version: string): readonly Route[] {
+  const routes: readonly Route[] = [
+    healthRoute,
+    zonesRoute,
+    zoneNowRoute,
+    registersRoute,
+    openApiRoute(version, () => routes),
+    metricsRoute,
+  ]
+  return routes
+}

@@ -1,0 +1,203 @@
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { EvenpullError } from '../../shared/errors.ts'
+import type { StreamHub } from '../stream/hub.ts'
+import { refuseUpgrade } from '../stream/upgrade.ts'
+import { type HostPolicy, hostPolicy } from './host-policy.ts'
+import { type RateLimit, rateLimit } from './rate-limit.ts'
+import { HttpRefusal, refusalFor } from './refusal.ts'
+import { type Answer, hasBody, refusalAnswer, routeAnswer, sendAnswer, staticAnswer } from './respond.ts'
+import type { GatewaySources, Route } from './route.ts'
+import { findRoute } from './router.ts'
+import { routeTable } from './routes/table.ts'
+import { StaticFiles } from './static-files.ts'
+
+const ALLOWED_METHODS = 'GET, HEAD'
+const MAX_HEADER_BYTES = 16 * 1024
+const MAX_CONNECTIONS = 512
+
+export interface GatewayServerOptions {
+  /** Folder of the built dashboard. */
+  readonly staticRoot: string
+  readonly hub: StreamHub
+  readonly sources: GatewaySources
+  readonly log: (message: string) => void
+  /** Version of the product, for the OpenAPI document. */
+  readonly version: string
+  /** Monotonic milliseconds, for rate limits. */
+  readonly nowMs: () => number
+  /** Default: what `hostPolicy` makes of the host bound to. */
+  readonly policy?: HostPolicy
+}
+
+export interface GatewayServer {
+  /** Binds this address on purpose; port 0 takes a free one. Rejects with EVP_PORT_TAKEN. */
+  listen(host: string, port: number): Promise<{ host: string; port: number }>
+  /** Ends listening and every connection that is idle or upgraded; the hub is closed by its owner. */
+  close(): Promise<void>
+}
+
+/** One port for the dashboard, the API, the metrics and the stream; it only ever reads. */
+export function createGatewayServer(options: GatewayServerOptions): GatewayServer {
+  const handler = new RequestHandler(options)
+  const server = createServer(
+    {
+      maxHeaderSize: MAX_HEADER_BYTES,
+      headersTimeout: 10_000,
+      requestTimeout: 15_000,
+      keepAliveTimeout: 5_000,
+      connectionsCheckingInterval: 5_000,
+      // Missing Host is refused by our own check, in our own form.
+      requireHostHeader: false,
+    },
+    (req, res) => void handler.handle(req, res),
+  )
+  server.maxConnections = MAX_CONNECTIONS
+  server.on('upgrade', (req, socket, head) => options.hub.handleUpgrade(req, socket, head))
+  server.on('clientError', (error: NodeJS.ErrnoException, socket) => {
+    if (socket.writable && error.code !== 'ECONNRESET') refuseUpgrade(socket, clientErrorRefusal(error))
+    else socket.destroy()
+  })
+  return {
+    async listen(host, port) {
+      const address = await bind(server, host, port)
+      handler.policy = options.policy ?? hostPolicy(host)
+      return { host: address.address, port: address.port }
+    },
+    close: () =>
+      new Promise((resolve) => {
+        server.close(() => resolve())
+        server.closeIdleConnections()
+        setTimeout(() => server.closeAllConnections(), 1000).unref()
+      }),
+  }
+}
+
+function bind(server: Server, host: string, port: number): Promise<AddressInfo> {
+  return new Promise((resolve, reject) => {
+    const failed = (error: NodeJS.ErrnoException) => reject(bindError(error, host, port))
+    server.once('error', failed)
+    server.listen({ host, port, exclusive: true }, () => {
+      server.off('error', failed)
+      resolve(server.address() as AddressInfo)
+    })
+  })
+}
+
+function bindError(error: NodeJS.ErrnoException, host: string, port: number): Error {
+  if (error.code === 'EADDRINUSE')
+    return new EvenpullError('EVP_PORT_TAKEN', `port ${port} at ${host} is taken`, { cause: error })
+  if (error.code === 'EACCES')
+    return new EvenpullError('EVP_PORT_TAKEN', `this user may not open port ${port} at ${host}`, {
+      cause: error,
+      remedy: 'Choose a port of 1024 or above with --port.',
+    })
+  if (error.code === 'EADDRNOTAVAIL' || error.code === 'ENOTFOUND')
+    return new EvenpullError('EVP_USAGE', `${host} is not an address of this machine`, {
+      cause: error,
+      remedy: 'Bind to 127.0.0.1, or to an address this machine has.',
+    })
+  return error
+}
+
+/** What the HTTP parser could not read, or what took too long. */
+function clientErrorRefusal(error: NodeJS.ErrnoException): { status: number; error: EvenpullError } {
+  if (error.code === 'HPE_HEADER_OVERFLOW')
+    return {
+      status: 431,
+      error: new EvenpullError('EVP_TOO_LARGE', `headers are limited to ${MAX_HEADER_BYTES} bytes`),
+    }
+  if (error.code === 'ERR_HTTP_REQUEST_TIMEOUT')
+    return { status: 408, error: new EvenpullError('EVP_REQUEST_INVALID', 'the request did not arrive in time') }
+  return { status: 400, error: new EvenpullError('EVP_REQUEST_INVALID', 'this is not an HTTP request') }
+}
+
+/** From request to answer. */
+class RequestHandler {
+  policy: HostPolicy | null = null
+  readonly #options: GatewayServerOptions
+  readonly #routes: readonly Route[]
+  readonly #files: StaticFiles
+  readonly #limits = new Map<Route, RateLimit>()
+
+  constructor(options: GatewayServerOptions) {
+    this.#options = options
+    this.#routes = routeTable(options.version)
+    this.#files = new StaticFiles(options.staticRoot)
+    for (const route of this.#routes) if (route.perSecond !== null) this.#limits.set(route, rateLimit(route.perSecond))
+  }
+
+  async handle(req: IncomingMessage, res: ServerResponse): Promise<void> {
+    res.on('error', (error) => this.#options.log(`http: ${error.message}`))
+    try {
+      sendAnswer(req, res, await this.#answer(req))
+    } catch (thrown) {
+      const refusal = refusalFor(thrown)
+      if (refusal.status === 500) this.#options.log(`http: ${req.method} ${req.url}: ${stackOf(thrown)}`)
+      sendAnswer(req, res, refusalAnswer(refusal))
+    }
+  }
+
+  async #answer(req: IncomingMessage): Promise<Answer> {
+    if (this.policy?.hostNamed(req.headers.host) !== true)
+      throw new HttpRefusal(403, new EvenpullError('EVP_ORIGIN_REFUSED', 'the Host header does not name this gateway'))
+    if (req.method !== 'GET' && req.method !== 'HEAD')
+      throw new HttpRefusal(
+        405,
+        new EvenpullError('EVP_REQUEST_INVALID', `expected one of ${ALLOWED_METHODS}, got ${req.method}`),
+        { allow: ALLOWED_METHODS },
+      )
+    if (hasBody(req)) throw new EvenpullError('EVP_TOO_LARGE', 'this request takes no body: the limit is 0 bytes')
+    const { path, query } = splitUrl(req.url ?? '')
+    const match = findRoute(this.#routes, path)
+    if (match !== null) {
+      this.#checkRate(match.route, req.socket.remoteAddress ?? '')
+      const input = { params: match.params, query: query(), sources: this.#options.sources }
+      return routeAnswer(match.route, await match.route.answer(input))
+    }
+    if (path === '/api' || path.startsWith('/api/')) throw notFound(path)
+    return this.#page(req, path)
+  }
+
+  async #page(req: IncomingMessage, path: string): Promise<Answer> {
+    const wantsPage = (req.headers.accept ?? '').includes('text/html')
+    try {
+      const file = await this.#files.find(path)
+      if (file !== null) return staticAnswer(req, file, 200)
+      const missing = wantsPage ? await this.#files.notFoundPage() : null
+      if (missing !== null) return staticAnswer(req, missing, 404)
+    } catch (thrown) {
+      if (wantsPage && thrown instanceof EvenpullError) return refusalAnswer(refusalFor(thrown), 'html')
+      throw thrown
+    }
+    throw notFound(path)
+  }
+
+  #checkRate(route: Route, client: string): void {
+    const limit = this.#limits.get(route)
+    if (limit === undefined || limit(client, this.#options.nowMs())) return
+    const error = new EvenpullError('EVP_TOO_MANY', `at most ${route.perSecond} requests a second to ${route.path}`)
+    throw new HttpRefusal(429, error, { 'retry-after': '1' })
+  }
+}
+
+const notFound = (path: string) =>
+  new EvenpullError('EVP_NOT_FOUND', `nothing at ${JSON.stringify(path.slice(0, 200))}`)
+
+/** Path as sent, and the query as an object. Throws EVP_REQUEST_INVALID on a key given twice. */
+function splitUrl(url: string): { path: string; query: () => Record<string, string> } {
+  if (!url.startsWith('/')) throw new EvenpullError('EVP_REQUEST_INVALID', 'expected a path that begins with /')
+  const at = url.indexOf('?')
+  const path = at < 0 ? url : url.slice(0, at)
+  const query = () => {
+    const pairs = [...new URLSearchParams(at < 0 ? '' : url.slice(at + 1))]
+    const record = Object.fromEntries(pairs)
+    if (Object.keys(record).length !== pairs.length)
+      throw new EvenpullError('EVP_REQUEST_INVALID', 'query: a key is given twice')
+    return record
+  }
+  return { path, query }
+}
+
+const stackOf = (thrown: unknown): string =>
+  thrown instanceof Error ? (thrown.stack ?? thrown.message) : String(thrown)

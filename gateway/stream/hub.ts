@@ -1,0 +1,299 @@
+import type { IncomingMessage } from 'node:http'
+import type { Duplex } from 'node:stream'
+import { type RawData, type WebSocket, WebSocketServer } from 'ws'
+import { EvenpullError } from '../../shared/errors.ts'
+import { type ClientMessage, clientMessage } from '../../shared/protocol/messages.ts'
+import { MAX_CLIENT_MESSAGE_BYTES, SUBPROTOCOL } from '../../shared/protocol/version.ts'
+import type { ZoneFrame } from '../../shared/sample.ts'
+import type { Health } from '../../shared/schemas/health.ts'
+import type { ZoneNow } from '../../shared/schemas/now.ts'
+import type { ZoneList } from '../../shared/schemas/zones.ts'
+import type { Clock } from '../clock.ts'
+import { encodeText, type Outlet, StreamClient } from './client.ts'
+import type { RingPosition } from './sample-ring.ts'
+import { type HostAllowed, refusalOf, refuseUpgrade } from './upgrade.ts'
+import { MAX_PENDING_ROWS, ZoneStream } from './zone-stream.ts'
+
+export const MAX_CLIENTS = 100
+/** Frames gather this long into one batch: about one picture of a 60 Hz screen. */
+export const FLUSH_MS = 16
+export const KEEPALIVE_MS = 10_000
+/** A client too slow for this long, or not heard of for this long, is closed. */
+export const STALLED_CLOSE_MS = 30_000
+export const MAX_REFUSALS = 5
+const CLOSE_WAIT_MS = 1000
+
+/** Close codes of RFC 6455, section 7.4.1. */
+const CLOSE_GOING_AWAY = 1001
+const CLOSE_POLICY = 1008
+
+export interface StreamHubOptions {
+  readonly version: string
+  /** Changes with every start of the process. */
+  readonly bootId: string
+  readonly clock: Clock
+  readonly hostAllowed: HostAllowed
+  /** Told of every client that is refused or closed by the hub. */
+  readonly log?: (message: string) => void
+}
+
+interface Connection {
+  readonly socket: WebSocket
+  readonly client: StreamClient
+  refusals: number
+  heardMs: number
+}
+
+/**
+ * The stream: takes every frame from the pipeline in constant time, gathers them into numbered
+ * batches, encodes each batch once and hands it to every client that listens. Keeps the newest
+ * ten minutes of each zone, so that a page that connects late, or missed some, gets them.
+ */
+export class StreamHub {
+  readonly #options: StreamHubOptions
+  readonly #server: WebSocketServer
+  readonly #connections = new Set<Connection>()
+  readonly #zones = new Map<string, ZoneStream>()
+  /** Where zones that left the config stopped counting: one that comes back goes on from there. */
+  readonly #departed = new Map<string, RingPosition>()
+  #zoneList: ZoneList = { plant: null, line: null, zones: [] }
+  #revision = ''
+  #latestNow: Uint8Array | null = null
+  #latestHealth: Uint8Array | null = null
+  #flushTimer: NodeJS.Timeout | null = null
+  readonly #keepalive: NodeJS.Timeout
+
+  constructor(options: StreamHubOptions) {
+    this.#options = options
+    this.#server = new WebSocketServer({
+      noServer: true,
+      clientTracking: false,
+      maxPayload: MAX_CLIENT_MESSAGE_BYTES,
+      // Samples hardly compress, and deflating them for each client costs more than all the rest.
+      perMessageDeflate: false,
+      handleProtocols: () => SUBPROTOCOL,
+    })
+    this.#keepalive = setInterval(() => this.#keepAlive(), KEEPALIVE_MS)
+    this.#keepalive.unref()
+  }
+
+  get clients(): number {
+    return this.#connections.size
+  }
+
+  /** Takes over a config, at the start and on each reload: every client gets a new hello and keeps its zones. */
+  configure(zones: ZoneList, revision: string): void {
+    this.#flush()
+    const present = new Set(zones.zones.map((zone) => zone.id))
+    for (const [id, zone] of this.#zones) if (!present.has(id)) this.#removeZone(id, zone)
+    zones.zones.forEach((info, index) => {
+      const known = this.#zones.get(info.id)
+      if (known === undefined)
+        this.#zones.set(info.id, new ZoneStream(info, index, this.#options.clock, this.#departed.get(info.id)))
+      else known.reconfigure(info, index)
+    })
+    this.#zoneList = zones
+    this.#revision = revision
+    for (const { client } of this.#connections) client.control(this.#hello())
+  }
+
+  /** Every frame, from the pipeline; O(1). A zone that the present config does not hold has no listeners. */
+  frame(zoneId: string, frame: ZoneFrame): void {
+    const zone = this.#zones.get(zoneId)
+    if (zone === undefined) return
+    zone.push(frame)
+    if (zone.pendingRows >= MAX_PENDING_ROWS) this.#flushZone(zone)
+    else this.#flushTimer ??= setTimeout(() => this.#flush(), FLUSH_MS)
+  }
+
+  /** Statistics and verdicts of every zone, about four times a second. */
+  now(zones: readonly ZoneNow[]): void {
+    this.#latestNow = encodeText({ type: 'now', timeMs: this.#epochMs(), zones: [...zones] })
+    this.#toAll('now', this.#latestNow)
+  }
+
+  /** Once a second and on every change of state. */
+  health(health: Health): void {
+    this.#latestHealth = encodeText({ type: 'health', health })
+    this.#toAll('health', this.#latestHealth)
+  }
+
+  /** For the HTTP server's `upgrade` event: every upgrade is answered, taken or refused. */
+  handleUpgrade(req: IncomingMessage, socket: Duplex, head: Buffer): void {
+    socket.on('error', () => socket.destroy())
+    const refusal = refusalOf(req, this.#options.hostAllowed)
+    if (refusal !== null) {
+      this.#log(`stream: refused with ${refusal.status}: ${refusal.error.message}`)
+      refuseUpgrade(socket, refusal)
+      return
+    }
+    if (this.clients >= MAX_CLIENTS) {
+      const error = new EvenpullError('EVP_TOO_MANY', `${MAX_CLIENTS} clients are connected, the limit`)
+      refuseUpgrade(socket, { status: 503, error })
+      return
+    }
+    this.#server.handleUpgrade(req, socket, head, (webSocket) => this.#welcome(webSocket))
+  }
+
+  /** Says goodbye to every client and stops; resolves when all are gone. */
+  async close(): Promise<void> {
+    clearInterval(this.#keepalive)
+    if (this.#flushTimer !== null) clearTimeout(this.#flushTimer)
+    this.#flushTimer = null
+    this.#server.close()
+    await Promise.all([...this.#connections].map(({ socket }) => closeSocket(socket)))
+  }
+
+  // --- frames to batches ---
+
+  #flush(): void {
+    if (this.#flushTimer !== null) clearTimeout(this.#flushTimer)
+    this.#flushTimer = null
+    for (const zone of this.#zones.values()) this.#flushZone(zone)
+  }
+
+  #flushZone(zone: ZoneStream): void {
+    const batch = zone.flush()
+    if (batch === null) return
+    const nowMs = this.#options.clock.now()
+    for (const { client } of this.#connections) client.live(zone, batch, nowMs)
+  }
+
+  #removeZone(id: string, zone: ZoneStream): void {
+    this.#departed.set(id, zone.position)
+    this.#zones.delete(id)
+    for (const { client } of this.#connections) client.forget(id)
+  }
+
+  #toAll(kind: 'now' | 'health', bytes: Uint8Array): void {
+    const nowMs = this.#options.clock.now()
+    for (const { client } of this.#connections) client.latest(kind, bytes, nowMs)
+  }
+
+  // --- clients ---
+
+  #welcome(socket: WebSocket): void {
+    const client = new StreamClient(outletOf(socket))
+    const connection: Connection = { socket, client, refusals: 0, heardMs: this.#options.clock.now() }
+    this.#connections.add(connection)
+    socket.on('error', (error) => this.#log(`stream: client error: ${error.message}`))
+    socket.on('close', () => this.#connections.delete(connection))
+    socket.on('pong', () => {
+      connection.heardMs = this.#options.clock.now()
+    })
+    socket.on('message', (data, isBinary) => this.#receive(connection, data, isBinary))
+    client.control(this.#hello())
+    const nowMs = this.#options.clock.now()
+    if (this.#latestHealth !== null) client.latest('health', this.#latestHealth, nowMs)
+    if (this.#latestNow !== null) client.latest('now', this.#latestNow, nowMs)
+  }
+
+  #hello() {
+    const { version, bootId } = this.#options
+    return {
+      type: 'hello',
+      version,
+      bootId,
+      timeMs: this.#epochMs(),
+      revision: this.#revision,
+      zones: this.#zoneList,
+    } as const
+  }
+
+  #receive(connection: Connection, data: RawData, isBinary: boolean): void {
+    connection.heardMs = this.#options.clock.now()
+    if (connection.refusals >= MAX_REFUSALS) return
+    try {
+      this.#obey(connection.client, parseClientMessage(data, isBinary))
+    } catch (error) {
+      if (!(error instanceof EvenpullError)) throw error
+      this.#refuse(connection, error)
+    }
+  }
+
+  #obey(client: StreamClient, message: ClientMessage): void {
+    if (message.type === 'subscribe') {
+      client.subscribe(message.zones.map(({ zone, afterSeq }) => ({ zone: this.#zone(zone), afterSeq })))
+      return
+    }
+    const { fromSeq, toSeq } = message
+    if (fromSeq > toSeq)
+      throw new EvenpullError('EVP_SOCKET_MESSAGE', `missed: expected fromSeq ≤ toSeq, got ${fromSeq} and ${toSeq}`)
+    client.missed(this.#zone(message.zone), fromSeq, toSeq)
+  }
+
+  #zone(id: string): ZoneStream {
+    const zone = this.#zones.get(id)
+    if (zone === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id)}`)
+    return zone
+  }
+
+  #refuse(connection: Connection, error: EvenpullError): void {
+    connection.refusals += 1
+    connection.client.control({ type: 'refused', error: error.toJSON() })
+    if (connection.refusals < MAX_REFUSALS) return
+    this.#log(`stream: client closed after ${MAX_REFUSALS} refused messages, the last: ${error.message}`)
+    connection.socket.close(CLOSE_POLICY, `${MAX_REFUSALS} messages refused`)
+  }
+
+  #keepAlive(): void {
+    const nowMs = this.#options.clock.now()
+    for (const { socket, client, heardMs } of this.#connections) {
+      const stalledMs = client.stalledSinceMs === null ? 0 : nowMs - client.stalledSinceMs
+      if (Math.max(stalledMs, nowMs - heardMs) >= STALLED_CLOSE_MS) {
+        this.#log(`stream: client closed, it took nothing for ${STALLED_CLOSE_MS / 1000} s`)
+        socket.terminate()
+      } else if (socket.readyState === socket.OPEN) {
+        socket.ping()
+      }
+    }
+  }
+
+  #epochMs(): number {
+    return this.#options.clock.toEpoch(this.#options.clock.now())
+  }
+
+  #log(message: string): void {
+    this.#options.log?.(message)
+  }
+}
+
+function outletOf(socket: WebSocket): Outlet {
+  return {
+    get bufferedAmount() {
+      return socket.bufferedAmount
+    },
+    send: (bytes, binary, done) =>
+      socket.send(bytes, { binary }, (error) => {
+        // An error here has closed the socket, and its close event removes the client.
+        if (error === undefined || error === null) done()
+      }),
+    later: setImmediate,
+  }
+}
+
+/** What a client said. Throws EVP_SOCKET_MESSAGE with what was expected where. */
+function parseClientMessage(data: RawData, isBinary: boolean): ClientMessage {
+  if (isBinary) throw new EvenpullError('EVP_SOCKET_MESSAGE', 'expected a text message, got a binary one')
+  let json: unknown
+  try {
+    json = JSON.parse(String(data))
+  } catch (cause) {
+    throw new EvenpullError('EVP_SOCKET_MESSAGE', 'expected JSON', { cause })
+  }
+  const parsed = clientMessage.safeParse(json)
+  if (parsed.success) return parsed.data
+  const issues = parsed.error.issues.map((issue) => `${issue.path.join('.') || 'message'}: ${issue.message}`)
+  throw new EvenpullError('EVP_SOCKET_MESSAGE', issues.slice(0, 3).join('; ').slice(0, 300))
+}
+
+function closeSocket(socket: WebSocket): Promise<void> {
+  return new Promise((resolve) => {
+    const timer = setTimeout(() => socket.terminate(), CLOSE_WAIT_MS)
+    socket.once('close', () => {
+      clearTimeout(timer)
+      resolve()
+    })
+    socket.close(CLOSE_GOING_AWAY, 'the gateway is stopping')
+  })
+}

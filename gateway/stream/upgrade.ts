@@ -1,0 +1,59 @@
+import { type IncomingMessage, STATUS_CODES } from 'node:http'
+import type { Duplex } from 'node:stream'
+import { EvenpullError } from '../../shared/errors.ts'
+import { STREAM_PATH, SUBPROTOCOL } from '../../shared/protocol/version.ts'
+
+/** Why an upgrade is not taken: an HTTP status and the error a person can act on. */
+export interface UpgradeRefusal {
+  readonly status: number
+  readonly error: EvenpullError
+}
+
+/** Says whether a page of this origin may talk to us under this Host header; both as sent. */
+export type HostAllowed = (origin: string | undefined, host: string | undefined) => boolean
+
+/** Checks an upgrade request before the WebSocket handshake; null when it may go on. */
+export function refusalOf(req: IncomingMessage, hostAllowed: HostAllowed): UpgradeRefusal | null {
+  const path = (req.url ?? '').split('?', 1)[0]
+  if (path !== STREAM_PATH)
+    return refusal(
+      404,
+      'EVP_NOT_FOUND',
+      `no stream at this address, expected ${STREAM_PATH}`,
+      `The stream is at ${STREAM_PATH}.`,
+    )
+  if (!hostAllowed(req.headers.origin, req.headers.host))
+    return refusal(403, 'EVP_ORIGIN_REFUSED', `origin ${show(req.headers.origin)} at host ${show(req.headers.host)}`)
+  const offered = (req.headers['sec-websocket-protocol'] ?? '').split(',').map((name) => name.trim())
+  if (!offered.includes(SUBPROTOCOL))
+    return refusal(400, 'EVP_SOCKET_MESSAGE', `expected subprotocol ${SUBPROTOCOL}, got ${show(offered.join(', '))}`)
+  return null
+}
+
+function refusal(
+  status: number,
+  code: 'EVP_NOT_FOUND' | 'EVP_ORIGIN_REFUSED' | 'EVP_SOCKET_MESSAGE',
+  message: string,
+  remedy?: string,
+): UpgradeRefusal {
+  return { status, error: new EvenpullError(code, message, remedy === undefined ? {} : { remedy }) }
+}
+
+/** What a stranger sent, short and quoted, for a message. */
+function show(text: string | undefined): string {
+  return text === undefined || text === '' ? 'none' : JSON.stringify(text.slice(0, 80))
+}
+
+/** Answers an upgrade that is not taken with a plain HTTP response and ends the connection. */
+export function refuseUpgrade(socket: Duplex, { status, error }: UpgradeRefusal): void {
+  const body = JSON.stringify(error)
+  const head = [
+    `HTTP/1.1 ${status} ${STATUS_CODES[status] ?? 'Refused'}`,
+    'Connection: close',
+    'Content-Type: application/json; charset=utf-8',
+    `Content-Length: ${Buffer.byteLength(body)}`,
+    'X-Content-Type-Options: nosniff',
+  ]
+  socket.once('finish', () => socket.destroy())
+  socket.end(`${head.join('\r\n')}\r\n\r\n${body}`)
+}
