@@ -1,0 +1,63 @@
+import { createInterface } from 'node:readline'
+import { EvenpullError } from '../shared/errors.ts'
+import { runControlLine } from './control.ts'
+import { HELP, type Options, parseOptions } from './options.ts'
+import { SCENARIOS } from './scenarios/registry.ts'
+import { startSimulator } from './simulator.ts'
+
+/** The command: reads its words, starts, says where it listens, stops on a signal. */
+async function main(words: readonly string[]): Promise<void> {
+  const options = parseOptions(words)
+  if (options === 'help') {
+    process.stdout.write(HELP)
+    return
+  }
+  if (options === 'list') {
+    for (const { id, title } of SCENARIOS) process.stdout.write(`${id}: ${title}\n`)
+    return
+  }
+  await run(options)
+}
+
+async function run(options: Options): Promise<void> {
+  const simulator = await startSimulator(options)
+  let stopping = false
+  const stop = () => {
+    if (stopping) return
+    stopping = true
+    void simulator.close().then(() => process.exit(0))
+  }
+  process.on('SIGINT', stop)
+  process.on('SIGTERM', stop)
+  if (options.json) {
+    process.stdout.write(`${JSON.stringify({ ready: true, endpoints: simulator.endpoints })}\n`)
+  } else {
+    for (const { kind, where, device, unit } of simulator.endpoints) {
+      process.stdout.write(`${kind} ${where}: ${device}${unit === null ? '' : `, unit ${unit}`}\n`)
+    }
+  }
+  if (options.control) {
+    const lines = createInterface({ input: process.stdin })
+    lines.on('line', (line) => {
+      if (line.trim() !== '') process.stdout.write(`${JSON.stringify(runControlLine(line, simulator))}\n`)
+    })
+    // Whoever held the other end is gone: a simulator under control does not outlive its controller.
+    lines.on('close', stop)
+  }
+}
+
+function fail(error: unknown, json: boolean): void {
+  const known =
+    error instanceof EvenpullError
+      ? error
+      : new EvenpullError('EVP_INTERNAL', error instanceof Error ? (error.stack ?? error.message) : String(error))
+  process.stderr.write(json ? `${JSON.stringify(known)}\n` : `${known.code}: ${known.message}\n${known.remedy}\n`)
+  process.exitCode = known.code === 'EVP_USAGE' ? 2 : 1
+}
+
+const words = process.argv.slice(2)
+process.on('uncaughtException', (error) => {
+  fail(error, words.includes('--json'))
+  process.exit()
+})
+main(words).catch((error: unknown) => fail(error, words.includes('--json')))

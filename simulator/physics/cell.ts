@@ -1,0 +1,94 @@
+import { convert } from './converter.ts'
+import { LowPass } from './filter.ts'
+import { FlickerNoise, whiteNoise } from './noise.ts'
+import { RandomStream } from './random.ts'
+
+/** One load cell with its amplifier channel. Signals in mV/V. */
+export interface CellParameters {
+  /** Direction of the load arrow, rad ccw from +x. */
+  arrow: number
+  /** Rated capacity, N, and rated output at it, mV/V. */
+  capacity: number
+  ratedOutput: number
+  /** Output without load, mV/V. */
+  zeroBalance: number
+  /** True sensitivity over rated sensitivity; 1 is as the certificate says. */
+  gain: number
+  /** Change of the zero, mV/V per K, and of the sensitivity, 1/K, from the reference temperature. */
+  zeroPerKelvin: number
+  spanPerKelvin: number
+  referenceTemperature: number
+  /** Own temperature above the hall's, K, and how slowly the cell follows it, s. */
+  warmerBy: number
+  thermalTime: number
+  /** White noise, mV/V per √Hz, and 1/f noise, mV/V per decade of time. */
+  whiteNoise: number
+  flickerNoise: number
+  /** Mains pickup before the filter: amplitude, mV/V, and phase, rad. */
+  mainsPickup: number
+  mainsPhase: number
+  /** Low-pass filter of the amplifier: corner, Hz, and damping ratio. */
+  filterHz: number
+  filterDamping: number
+  /** Range and step of the converter, mV/V. */
+  rangeLow: number
+  rangeHigh: number
+  adcStep: number
+  /** A lead of the bridge is open: the amplifier's input runs to the rail. */
+  open: boolean
+}
+
+/** What one channel gives at one instant. */
+export interface CellState {
+  /** Force along the arrow, N: what the cell feels. */
+  readonly force: number
+  /** What the amplifier says, mV/V. */
+  readonly output: number
+  readonly saturated: boolean
+  readonly open: boolean
+}
+
+/** How far beyond its range an open input pulls the amplifier. */
+const RAIL_FACTOR = 2
+
+/** Bridge output for a steady load: no noise, no filter, mV/V. */
+export function bridgeOutput(cell: CellParameters, force: number, temperature: number): number {
+  const kelvin = temperature - cell.referenceTemperature
+  const sensitivity = ((cell.gain * cell.ratedOutput) / cell.capacity) * (1 + cell.spanPerKelvin * kelvin)
+  return cell.zeroBalance + cell.zeroPerKelvin * kelvin + sensitivity * force
+}
+
+/** The chain from force to converter, with its memory: heat, noise and filter. */
+export class CellChain {
+  readonly #cell: CellParameters
+  readonly #white: RandomStream
+  readonly #flicker: FlickerNoise
+  readonly #filter = new LowPass()
+  #temperature: number
+
+  /** Starts warm: in balance with the hall at `ambient` °C. */
+  constructor(cell: CellParameters, seed: number, name: string, ambient: number) {
+    this.#cell = cell
+    this.#white = new RandomStream(seed, `${name}/white`)
+    this.#flicker = new FlickerNoise(new RandomStream(seed, `${name}/flicker`))
+    this.#temperature = ambient + cell.warmerBy
+  }
+
+  /** Temperature of the cell, °C. */
+  get temperature(): number {
+    return this.#temperature
+  }
+
+  /** One step of `dt` s with this force along the arrow (N), hall temperature (°C) and mains angle (rad). */
+  step(force: number, ambient: number, mainsAngle: number, dt: number): CellState {
+    const cell = this.#cell
+    this.#temperature += (ambient + cell.warmerBy - this.#temperature) * (1 - Math.exp(-dt / cell.thermalTime))
+    const noise = whiteNoise(this.#white, cell.whiteNoise, dt) + cell.flickerNoise * this.#flicker.step(dt)
+    const pickup = cell.mainsPickup === 0 ? 0 : cell.mainsPickup * Math.sin(mainsAngle + cell.mainsPhase)
+    const signal = bridgeOutput(cell, force, this.#temperature) + noise + pickup
+    const input = cell.open ? RAIL_FACTOR * cell.rangeHigh : signal
+    const filtered = this.#filter.step(input, cell.filterHz, cell.filterDamping, dt)
+    const { value, saturated } = convert(filtered, cell.rangeLow, cell.rangeHigh, cell.adcStep)
+    return { force, output: value, saturated, open: cell.open }
+  }
+}

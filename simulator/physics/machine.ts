@@ -1,0 +1,92 @@
+import { Ambient, type AmbientParameters } from './ambient.ts'
+import { SlowWander } from './noise.ts'
+import { commandAt, type Programme } from './programme.ts'
+import { RandomStream } from './random.ts'
+import { type Surroundings, Zone, type ZoneParameters, type ZoneState } from './zone.ts'
+
+/** The whole line: what it is told, the hall around it, and its zones by id. Every number may be changed while it runs. */
+export interface MachineParameters {
+  /** Hz: 50 or 60, as it really is. */
+  mainsHz: number
+  ambient: AmbientParameters
+  /** Unsteadiness of the line speed: standard deviation over the speed, and time constant, s. */
+  speedWander: number
+  speedWanderTime: number
+  zones: Record<string, ZoneParameters>
+}
+
+/** One instant of the line. SI, °C. */
+export interface MachineState {
+  /** Seconds since the start. */
+  readonly time: number
+  readonly speed: number
+  readonly ambient: number
+  readonly zones: Readonly<Record<string, ZoneState>>
+}
+
+/** The line as a pure function of parameters, programme, seed and steps. */
+export class Machine {
+  readonly parameters: MachineParameters
+  readonly #programme: Programme
+  readonly #ambient: Ambient
+  readonly #speedWander: SlowWander
+  readonly #zones: Readonly<Record<string, Zone>>
+  #time = 0
+  #mainsAngle = 0
+  #state: MachineState
+
+  constructor(parameters: MachineParameters, programme: Programme, seed: number) {
+    this.parameters = parameters
+    this.#programme = programme
+    this.#ambient = new Ambient(parameters.ambient, seed)
+    const wander = new RandomStream(seed, 'speed')
+    this.#speedWander = new SlowWander(wander, parameters.speedWanderTime)
+    const { speed, setTension } = commandAt(programme, 0)
+    const start = { speed, slack: false, ambient: parameters.ambient.start, mainsAngle: 0 }
+    this.#zones = mapValues(
+      parameters.zones,
+      (zone, id) => new Zone(id, zone, seed, { ...start, setTension: tensionOf(setTension, id) }),
+    )
+    this.#state = { time: 0, speed, ambient: start.ambient, zones: {} }
+    this.step(FIRST_STEP_S)
+  }
+
+  /** The newest instant. */
+  get state(): MachineState {
+    return this.#state
+  }
+
+  /** Takes up changed roller positions. Throws RangeError when a web cannot run that way. */
+  refresh(): void {
+    for (const zone of Object.values(this.#zones)) zone.refresh()
+  }
+
+  /** Moves on by `dt` seconds (positive). */
+  step(dt: number): MachineState {
+    const command = commandAt(this.#programme, this.#time)
+    this.#time += dt
+    this.#mainsAngle = (this.#mainsAngle + 2 * Math.PI * this.parameters.mainsHz * dt) % (2 * Math.PI)
+    const speed = command.speed * (1 + this.parameters.speedWander * this.#speedWander.step(dt))
+    const ambient = this.#ambient.step(this.#time, dt)
+    const around = { speed, slack: command.slack, ambient, mainsAngle: this.#mainsAngle }
+    const zones = mapValues(this.#zones, (zone, id) => {
+      const surroundings: Surroundings = { ...around, setTension: tensionOf(command.setTension, id) }
+      return zone.step(surroundings, dt)
+    })
+    this.#state = { time: this.#time, speed, ambient, zones }
+    return this.#state
+  }
+}
+
+/** The first step gives the first state; a start has no instant before it. */
+const FIRST_STEP_S = 0.001
+
+function tensionOf(setTension: Readonly<Record<string, number>>, zone: string): number {
+  const value = setTension[zone]
+  if (value === undefined) throw new RangeError(`the programme sets no tension for zone ${zone}`)
+  return value
+}
+
+function mapValues<A, B>(record: Readonly<Record<string, A>>, make: (value: A, key: string) => B): Record<string, B> {
+  return Object.fromEntries(Object.entries(record).map(([key, value]) => [key, make(value, key)]))
+}

@@ -1,0 +1,188 @@
+import { CellChain, type CellParameters, type CellState } from './cell.ts'
+import { type DriveParameters, TensionDrive } from './drive.ts'
+import { type BothEnds, forcesOnEnds } from './ends.ts'
+import { contactArc, type LayoutRoller } from './layout.ts'
+import { SlowWander } from './noise.ts'
+import { RandomStream } from './random.ts'
+import { type RollerParameters, RollerSpin, unbalanceForce } from './roller.ts'
+import { type Span, stepSpan } from './span.ts'
+import { add, atAngle, dot, type Vec2, vec } from './vector.ts'
+import { integrateWrap, tabulateWrap, type WrapTable } from './wrap.ts'
+
+/** Standard gravity, m/s² (CGPM 1901). */
+export const GRAVITY = 9.80665
+
+/** The web in this zone. */
+export interface WebParameters {
+  /** m */
+  width: number
+  /** kg/m² */
+  basisWeight: number
+  /** EA per metre of width, N/m. */
+  stiffnessPerWidth: number
+  /** Centre of the web from mid-span towards the operator side, m. */
+  offset: number
+  /** Where its tension acts, from the web's own centre (one edge tighter than the other), m. */
+  pullOffset: number
+  /** Slow sideways wander: standard deviation, m, and time constant, s. */
+  wander: number
+  wanderTime: number
+}
+
+/** What comes in from the zone before. */
+export interface UpstreamParameters {
+  /** Mean tension, N; standard deviation of its wander, N, and time constant, s. */
+  tension: number
+  wander: number
+  wanderTime: number
+  /** Once-per-turn ripple of a roll of this diameter: amplitude, N, and diameter, m. */
+  ripple: number
+  rippleDiameter: number
+}
+
+/** Everything about one zone; every number may be changed while it runs (call `refresh` after the path). */
+export interface ZoneParameters {
+  web: WebParameters
+  /** Length of web between the two driven rollers, m. */
+  spanLength: number
+  upstream: UpstreamParameters
+  drive: DriveParameters
+  path: { before: LayoutRoller; measuring: LayoutRoller; after: LayoutRoller }
+  roller: RollerParameters
+  cellDistance: number
+  cells: BothEnds<CellParameters>
+}
+
+/** One instant of a zone: the truth, and what the two channels make of it. SI. */
+export interface ZoneState {
+  readonly setTension: number
+  /** True web tension before and after the measuring roller, N. */
+  readonly tensionIn: number
+  readonly tensionOut: number
+  /** Where the tension acts and where the web's centre runs, from mid-span towards the operator side, m. */
+  readonly lineOfPull: number
+  readonly webCentre: number
+  readonly rollerRate: number
+  readonly rollerAngle: number
+  readonly slips: boolean
+  /** Force of the web on the roller, N. */
+  readonly webForce: Vec2
+  readonly cells: BothEnds<CellState>
+}
+
+/** What the machine around tells a zone for one step. */
+export interface Surroundings {
+  readonly speed: number
+  readonly setTension: number
+  readonly slack: boolean
+  readonly ambient: number
+  readonly mainsAngle: number
+}
+
+const WRAP_ELEMENTS = 48
+
+export class Zone {
+  readonly parameters: ZoneParameters
+  readonly #drive: TensionDrive
+  readonly #spin: RollerSpin
+  readonly #chains: BothEnds<CellChain>
+  readonly #wander: SlowWander
+  readonly #upstreamWander: SlowWander
+  #wrap: WrapTable
+  #rippleAngle = 0
+  /** T₂ of the span equation; negative is excess length. */
+  #pull: number
+
+  /** Starts in the steady state at this speed, set tension and hall temperature. */
+  constructor(name: string, parameters: ZoneParameters, seed: number, start: Surroundings) {
+    const { cells, web, upstream, path } = parameters
+    this.parameters = parameters
+    this.#drive = new TensionDrive(parameters.drive, spanOf(parameters), upstream.tension, start.setTension)
+    this.#spin = new RollerSpin(start.speed / path.measuring.radius)
+    this.#chains = {
+      drive_side: new CellChain(cells.drive_side, seed, `${name}/drive_side`, start.ambient),
+      operator_side: new CellChain(cells.operator_side, seed, `${name}/operator_side`, start.ambient),
+    }
+    this.#wander = new SlowWander(new RandomStream(seed, `${name}/wander`), web.wanderTime)
+    this.#upstreamWander = new SlowWander(new RandomStream(seed, `${name}/upstream`), upstream.wanderTime)
+    this.#wrap = tabulate(parameters)
+    this.#pull = start.setTension
+  }
+
+  /** Takes up a changed path. Throws RangeError when the web cannot run that way; the old path then stays in force. */
+  refresh(): void {
+    this.#wrap = tabulate(this.parameters)
+  }
+
+  step(around: Surroundings, dt: number): ZoneState {
+    const { web, roller, path, cells } = this.parameters
+    const setTension = around.slack ? 0 : around.setTension
+    this.#stepSpan(around, setTension, dt)
+    const ripple = roller.runout.amplitude * Math.cos(this.#spin.angle + roller.runout.phase)
+    const tensionIn = this.#pull > 0 ? Math.max(0, this.#pull + ripple) : 0
+    const torqueWanted = this.#spin.torqueWanted(roller, around.speed / path.measuring.radius, dt)
+    const wrap = integrateWrap(this.#wrap, {
+      tensionIn,
+      tensionRise: torqueWanted / path.measuring.radius,
+      momentum: web.basisWeight * web.width * around.speed * around.speed,
+      friction: roller.friction,
+    })
+    this.#spin.turn(roller, wrap.torque, dt)
+    const webCentre = web.offset + web.wander * this.#wander.step(dt)
+    const lineOfPull = webCentre + web.pullOffset
+    const ends = this.#endForces(wrap.fromTension, lineOfPull, wrap.fromMomentum, webCentre)
+    const read = (side: keyof BothEnds<CellChain>): CellState => {
+      const force = dot(atAngle(cells[side].arrow), ends[side])
+      return this.#chains[side].step(force, around.ambient, around.mainsAngle, dt)
+    }
+    return {
+      setTension,
+      tensionIn,
+      tensionOut: wrap.tensionOut,
+      lineOfPull,
+      webCentre,
+      rollerRate: this.#spin.rate,
+      rollerAngle: this.#spin.angle,
+      slips: wrap.slips,
+      webForce: add(wrap.fromTension, wrap.fromMomentum),
+      cells: { drive_side: read('drive_side'), operator_side: read('operator_side') },
+    }
+  }
+
+  #stepSpan(around: Surroundings, setTension: number, dt: number): void {
+    const { upstream, drive } = this.parameters
+    const span = spanOf(this.parameters)
+    this.#rippleAngle = (this.#rippleAngle + (2 * around.speed * dt) / upstream.rippleDiameter) % (2 * Math.PI)
+    const wander = upstream.wander * this.#upstreamWander.step(dt)
+    const before = upstream.tension + wander + upstream.ripple * Math.sin(this.#rippleAngle)
+    const aim = around.slack ? (-drive.slackLength * span.stiffness) / span.length : setTension
+    const v2 = this.#drive.speed(span, around.speed, aim, this.#pull, dt)
+    this.#pull = stepSpan(span, around.speed, v2, before, this.#pull, dt)
+  }
+
+  /** Web, weight and unbalance, shared between the ends by lever arms. */
+  #endForces(tension: Vec2, pullAt: number, momentum: Vec2, webAt: number): BothEnds<Vec2> {
+    const { roller, cellDistance, path } = this.parameters
+    const sense = path.measuring.turns === 'ccw' ? 1 : -1
+    const thrown = (side: keyof BothEnds<unknown>) =>
+      unbalanceForce(roller.unbalance[side], this.#spin.rate, this.#spin.angle, sense)
+    return forcesOnEnds(
+      [
+        { force: tension, at: pullAt },
+        { force: momentum, at: webAt },
+        { force: vec(0, -roller.mass * GRAVITY), at: roller.centreOfMass },
+        { force: thrown('drive_side'), at: -cellDistance / 2 },
+        { force: thrown('operator_side'), at: cellDistance / 2 },
+      ],
+      cellDistance,
+    )
+  }
+}
+
+function spanOf(parameters: ZoneParameters): Span {
+  return { stiffness: parameters.web.stiffnessPerWidth * parameters.web.width, length: parameters.spanLength }
+}
+
+function tabulate({ path }: ZoneParameters): WrapTable {
+  return tabulateWrap(contactArc(path.before, path.measuring, path.after), WRAP_ELEMENTS)
+}
