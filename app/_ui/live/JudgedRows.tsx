@@ -1,0 +1,70 @@
+'use client'
+
+import type { Side } from '../../../shared/sample.ts'
+import type { ZoneNow } from '../../../shared/schemas/now.ts'
+import { Ruler } from '../Ruler.tsx'
+import { SideSwatch } from '../SideSwatch.tsx'
+import { useUnits } from '../units.tsx'
+import { VerdictMark } from '../VerdictMark.tsx'
+import { verdictSentence } from '../verdict-words.ts'
+import { Why } from '../Why.tsx'
+import styles from './JudgedRows.module.css'
+import { type Judged, judgedOf } from './judged.ts'
+
+interface JudgedRowsProps {
+  readonly sides: readonly Side[]
+  /** Null while nothing may be shown as a number. */
+  readonly fresh: ZoneNow | null
+}
+
+/** Side difference, noise of each side, drift: a ruler, a verdict and its reasons each. */
+export function JudgedRows({ sides, fresh }: JudgedRowsProps) {
+  return (
+    <ul className={styles.rows}>
+      {judgedOf(sides, fresh).map((judged) => (
+        <JudgedRow key={judged.key} judged={judged} />
+      ))}
+    </ul>
+  )
+}
+
+function JudgedRow({ judged }: { readonly judged: Judged }) {
+  const { figure, isOneSided, title } = judged
+  const units = useUnits()
+  const state = figure?.verdict.state ?? 'unknown'
+  const sentence = figure === null ? 'No picture from the gateway.' : verdictSentence(figure, units, isOneSided)
+  const shown = figure === null || figure.value === null ? null : units.figure(figure.value, figure.U, figure.unit)
+  return (
+    <li className={styles.row} data-testid={`judged-${judged.key}`} data-state={state}>
+      <div className={styles.name}>
+        <h3>
+          {judged.side !== null && <SideSwatch side={judged.side} />}
+          {title}
+        </h3>
+        <p className={styles.meaning}>{judged.meaning}</p>
+      </div>
+      <p className={styles.value} data-testid={`value-${judged.key}`}>
+        {shown === null ? (
+          <span className={styles.none}>no value</span>
+        ) : (
+          <>
+            <span className={styles.number}>{shown.value}</span>
+            {shown.U !== null && <span> ± {shown.U}</span>} {shown.unit}
+          </>
+        )}
+      </p>
+      <div className={styles.ruler}>
+        {figure?.limit != null && <Ruler figure={figure} isOneSided={isOneSided} label={`${title}: ${sentence}`} />}
+      </div>
+      <div className={styles.verdict}>
+        <VerdictMark state={state} />
+        <p className={styles.sentence}>{sentence}</p>
+      </div>
+      {figure !== null && (
+        <div className={styles.why}>
+          <Why figure={figure} of={title} />
+        </div>
+      )}
+    </li>
+  )
+}

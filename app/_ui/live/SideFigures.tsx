@@ -1,0 +1,127 @@
+'use client'
+
+import { qualityOf } from '../../../shared/quality.ts'
+import type { Side } from '../../../shared/sample.ts'
+import type { Figure, Live, SideNow } from '../../../shared/schemas/now.ts'
+import { reasonInWords } from '../../_plots/reason.ts'
+import { useAge } from '../../_stream/age.ts'
+import { formatAge, formatDuration, formatNumber, NBSP } from '../format.ts'
+import { SideSwatch } from '../SideSwatch.tsx'
+import { SIDES } from '../sides.ts'
+import { type Units, useUnits } from '../units.tsx'
+import styles from './SideFigures.module.css'
+
+interface SideFiguresProps {
+  readonly side: Side
+  /** Null while nothing may be shown as a number. */
+  readonly now: SideNow | null
+  readonly totalMeans: 'tension' | 'force'
+  readonly capacityN: number
+}
+
+type SideState = 'good' | 'uncertain' | 'unknown'
+
+/** One side in numbers: what it carries with its uncertainty, its share of the capacity, its newest sample. */
+export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresProps) {
+  const units = useUnits()
+  const main = now === null ? null : totalMeans === 'tension' ? (now.tension ?? now.force) : now.force
+  const state = stateOf(now, main)
+  const shown = state === 'unknown' || main?.value == null ? null : units.figure(main.value, main.U, main.unit)
+  return (
+    <section className={styles.side} data-side={side} data-state={state} aria-label={SIDES[side].title}>
+      <h2>
+        <SideSwatch side={side} />
+        {SIDES[side].title}
+      </h2>
+      <p className={styles.figure}>
+        <span className={styles.number} data-testid={`side-value-${side}`} data-state={state}>
+          {shown === null ? 'unknown' : shown.value}
+        </span>
+        {shown !== null && <span className={styles.unit}> {shown.unit}</span>}
+      </p>
+      <p className={styles.uncertainty}>
+        {shown === null || main === null
+          ? unknownReason(now, main)
+          : `±${NBSP}${shown.U ?? 'unknown'}${NBSP}${shown.unit}, mean of ${formatDuration(main.window?.seconds ?? 0)}`}
+      </p>
+      <dl className={styles.details}>
+        {totalMeans === 'tension' && <ForceTerm now={now} state={state} units={units} />}
+        <CapacityTerm now={now} state={state} capacityN={capacityN} units={units} />
+        <SampleTerm live={now?.live ?? null} units={units} />
+      </dl>
+    </section>
+  )
+}
+
+function stateOf(now: SideNow | null, main: Figure | null): SideState {
+  if (now === null || main === null || main.value === null) return 'unknown'
+  const quality = qualityOf(now.live.code)
+  return quality === 'bad' ? 'unknown' : quality
+}
+
+function unknownReason(now: SideNow | null, main: Figure | null): string {
+  if (now === null) return 'no picture from the gateway'
+  if (qualityOf(now.live.code) === 'bad') return reasonInWords(now.live.code)
+  return main?.waiting ?? 'no good samples in the window'
+}
+
+interface TermProps {
+  readonly now: SideNow | null
+  readonly state: SideState
+  readonly units: Units
+}
+
+function ForceTerm({ now, state, units }: TermProps) {
+  const force = now?.force
+  const text =
+    state === 'unknown' || force?.value == null ? 'unknown' : units.figure(force.value, force.U, force.unit).text
+  return (
+    <div>
+      <dt>Along the arrow</dt>
+      <dd>{text}</dd>
+    </div>
+  )
+}
+
+function CapacityTerm({ now, state, capacityN, units }: TermProps & { readonly capacityN: number }) {
+  const capacity = units.plain(capacityN, 'N', false)
+  const force = state === 'unknown' ? null : (now?.force.value ?? null)
+  const share = force === null ? null : force / capacityN
+  return (
+    <div>
+      <dt>Of the cell’s capacity</dt>
+      <dd>
+        {share === null ? `unknown of ${capacity}` : `${formatNumber(share * 100, 0)}${NBSP}% of ${capacity}`}
+        <svg className={styles.gauge} data-over={share !== null && Math.abs(share) > 1} aria-hidden="true">
+          <rect className={styles.gaugeAll} width="100%" height="6" />
+          {share !== null && <rect width={`${Math.min(100, Math.abs(share) * 100).toFixed(1)}%`} height="6" />}
+        </svg>
+      </dd>
+    </div>
+  )
+}
+
+/** The newest sample as the device gave it, with its age: what a hand on the roller is watched by. */
+function SampleTerm({ live, units }: { readonly live: Live | null; readonly units: Units }) {
+  const age = useAge(live?.timeMs ?? null)
+  return (
+    <div>
+      <dt>Newest sample</dt>
+      <dd>
+        {live === null ? 'unknown' : sampleInWords(live, units)}
+        {age !== null && <span className={styles.age}>, {formatAge(age)} old</span>}
+      </dd>
+    </div>
+  )
+}
+
+function sampleInWords(live: Live, units: Units): string {
+  const quality = qualityOf(live.code)
+  if (quality === 'bad' || live.value === null) return `unknown: ${reasonInWords(live.code)}`
+  const signal =
+    live.electrical === null || live.electricalUnit === null
+      ? ''
+      : ` (${formatNumber(live.electrical, 3)}${NBSP}${live.electricalUnit})`
+  const doubt = quality === 'uncertain' ? `, uncertain: ${reasonInWords(live.code)}` : ''
+  return `${units.figure(live.value, null, live.unit).text}${signal}${doubt}`
+}
