@@ -1,0 +1,201 @@
+import { batchSeries } from './batch-series.ts'
+import { BivariateMoments } from './bivariate-moments.ts'
+import { type Estimate, estimateMean } from './mean-estimate.ts'
+import { estimateRatePerHour } from './rate-estimate.ts'
+import { type SideScales, shareSensitivity, sideDifference } from './side-difference.ts'
+import { TOLD_FROM_ZERO, windowOf } from './side-statistics.ts'
+import {
+  cellInputs,
+  commonFactorInput,
+  type SideTerm,
+  separateFactorInputs,
+  type UncertaintyInput,
+} from './systematic.ts'
+import type { Bucket } from './time-buckets.ts'
+import { type Outcome, type Quantity, waiting } from './zone-snapshot.ts'
+import type { CellOptions, ZoneStatisticsOptions } from './zone-statistics-options.ts'
+
+type PairBuckets = readonly Bucket<BivariateMoments>[]
+
+const plain = (name: string, value: number | null, unit: string): UncertaintyInput => ({
+  name,
+  value,
+  unit,
+  u: null,
+  contribution: 0,
+})
+
+/** The figures below are told, wait for something, or are undefined: too few batches yet. */
+function told(
+  estimate: Estimate,
+  buckets: readonly Bucket<unknown>[],
+  systematic: readonly UncertaintyInput[],
+  inputs: readonly UncertaintyInput[],
+): Outcome {
+  const quantity: Quantity = {
+    value: estimate.value,
+    uRandom: estimate.u,
+    dof: estimate.dof,
+    systematic,
+    inputs,
+    ...windowOf(buckets, estimate.effectiveN),
+  }
+  return { kind: 'told', quantity }
+}
+
+const scaled = (estimate: Estimate, factor: number): Estimate => ({
+  ...estimate,
+  value: estimate.value * factor,
+  u: estimate.u * Math.abs(factor),
+})
+
+/** Mean force of one side (perN = 1), or the web tension it carries (perN = 1/k, with the share u(k)/k). */
+export function sideOutcome(
+  cell: CellOptions,
+  mean: Estimate | undefined,
+  buckets: readonly Bucket<unknown>[],
+  perN: number,
+  factorU?: number,
+): Outcome | undefined {
+  if (mean === undefined) return undefined
+  const terms = [{ cell, forceN: mean.value, sensitivity: perN }]
+  const factor = factorU === undefined ? [] : separateFactorInputs(terms, factorU)
+  return told(scaled(mean, perN), buckets, [...cellInputs(terms), ...factor], [plain('mean force', mean.value, 'N')])
+}
+
+/** Sum of both sides: forces along the arrows, or web tensions where both force factors are known. */
+export function totalOutcome(
+  buckets: PairBuckets,
+  options: ZoneStatisticsOptions,
+  perN: SideScales,
+): Outcome | undefined {
+  const all = merged(buckets)
+  const series = batchSeries(buckets, (stat) => stat.meanOf(perN.drive, perN.operator))
+  const estimate = estimateMean(series, all.varianceOf(perN.drive, perN.operator) ?? 0)
+  if (estimate === undefined) return undefined
+  const terms = sideTerms(options, all, perN)
+  return told(estimate, buckets, totalInputs(options, terms, estimate.value), forcesIn(all))
+}
+
+/** Side difference I = (F_OS − F_DS)/(F_OS + F_DS) in %. */
+export function imbalanceOutcome(buckets: PairBuckets, options: ZoneStatisticsOptions): Outcome | undefined {
+  const difference = guardedDifference(buckets, options, { drive: 1, operator: 1 })
+  if (difference === undefined || 'kind' in difference) return difference
+  const { estimate, terms, all } = difference
+  return told(scaled(estimate, 100), buckets, shareInputs(options, terms, 100), forcesIn(all))
+}
+
+/** Line of pull e = (T_OS − T_DS)/(T_OS + T_DS) · L/2 in m; forces stand for tensions without force factors. */
+export function lineOfPullOutcome(buckets: PairBuckets, options: ZoneStatisticsOptions): Outcome | undefined {
+  const distance = options.cellDistanceM
+  if (distance === null) return waiting('the distance between the cells is not in the config (cell_distance_m)')
+  const difference = guardedDifference(buckets, options, tensionScales(options))
+  if (difference === undefined || 'kind' in difference) return difference
+  const { estimate, terms, all } = difference
+  return told(scaled(estimate, distance / 2), buckets, shareInputs(options, terms, distance / 2), [
+    ...forcesIn(all),
+    plain('cell distance', distance, 'm'),
+  ])
+}
+
+/** Rate of the side difference in points per hour; batches whose web is slack are left out. */
+export function driftOutcome(
+  buckets: PairBuckets,
+  options: ZoneStatisticsOptions,
+  perN: SideScales,
+): Outcome | undefined {
+  const taut = buckets.filter(({ stat }) => {
+    const total = Math.abs(stat.meanOf(perN.drive, perN.operator))
+    return total >= options.slackBelowN && stat.meanOf(1, 1) !== 0
+  })
+  const series = batchSeries(taut, (stat) => (100 * stat.meanOf(-1, 1)) / stat.meanOf(1, 1))
+  const estimate = estimateRatePerHour(series)
+  // A constant error of gain or zero moves a rate only by its own share of it: nothing beside the scatter.
+  return estimate === undefined ? undefined : told(estimate, taut, [], [plain('batches', series.n.length, '1')])
+}
+
+/** Rate of the total in N/h. */
+export function rateOutcome(
+  buckets: PairBuckets,
+  options: ZoneStatisticsOptions,
+  perN: SideScales,
+): Outcome | undefined {
+  const series = batchSeries(buckets, (stat) => stat.meanOf(perN.drive, perN.operator))
+  const estimate = estimateRatePerHour(series)
+  if (estimate === undefined) return undefined
+  const gainU = Math.max(...options.cells.map((cell) => cell.gainU))
+  const gain = { name: 'gain', value: 100, unit: '%', u: 100 * gainU, contribution: Math.abs(estimate.value) * gainU }
+  const factor = options.cells[0]?.forceFactor
+  const systematic =
+    typeof factor === 'number' ? [gain, commonFactorInput(factor, options.forceFactorU, estimate.value)] : [gain]
+  return told(estimate, buckets, systematic, [plain('batches', series.n.length, '1')])
+}
+
+interface Difference {
+  readonly estimate: Estimate
+  readonly terms: readonly SideTerm[]
+  readonly all: BivariateMoments
+}
+
+/** The side difference with its sensitivities, unless the sum cannot be told from zero. */
+function guardedDifference(
+  buckets: PairBuckets,
+  options: ZoneStatisticsOptions,
+  scales: SideScales,
+): Difference | Outcome | undefined {
+  const all = merged(buckets)
+  const series = batchSeries(buckets, (stat) => stat.meanOf(scales.drive, scales.operator))
+  const sum = estimateMean(series, all.varianceOf(scales.drive, scales.operator) ?? 0)
+  if (sum === undefined) return undefined
+  const zero = Math.hypot(...options.cells.map((cell) => cell.zeroUN * Math.abs(scaleOf(cell, scales))))
+  if (Math.abs(sum.value) <= TOLD_FROM_ZERO * Math.hypot(sum.u, zero))
+    return waiting('the sum of both sides cannot be told from zero')
+  const estimate = sideDifference(buckets, scales)
+  if (estimate === undefined) return undefined
+  const drive = all.meanX * scales.drive
+  const operator = all.meanY * scales.operator
+  const share = shareSensitivity(drive, operator)
+  const sensitivity = { drive: share.drive * scales.drive, operator: share.operator * scales.operator }
+  return { estimate, terms: sideTerms(options, all, sensitivity), all }
+}
+
+function shareInputs(options: ZoneStatisticsOptions, terms: readonly SideTerm[], factor: number): UncertaintyInput[] {
+  const inFigure = terms.map((term) => ({ ...term, sensitivity: term.sensitivity * factor }))
+  return [...cellInputs(inFigure), ...separateFactorInputs(inFigure, options.forceFactorU)]
+}
+
+function totalInputs(options: ZoneStatisticsOptions, terms: readonly SideTerm[], total: number): UncertaintyInput[] {
+  const factor = options.cells[0]?.forceFactor
+  const factors =
+    options.commonForceFactor && typeof factor === 'number'
+      ? [commonFactorInput(factor, options.forceFactorU, total)]
+      : separateFactorInputs(terms, options.forceFactorU)
+  return [...cellInputs(terms), ...factors]
+}
+
+function sideTerms(options: ZoneStatisticsOptions, all: BivariateMoments, sensitivity: SideScales): SideTerm[] {
+  return options.cells.map((cell) => ({
+    cell,
+    forceN: cell.side === 'operator_side' ? all.meanY : all.meanX,
+    sensitivity: scaleOf(cell, sensitivity),
+  }))
+}
+
+const scaleOf = (cell: CellOptions, scales: SideScales): number =>
+  cell.side === 'operator_side' ? scales.operator : scales.drive
+
+function tensionScales({ cells }: ZoneStatisticsOptions): SideScales {
+  if (cells.some((cell) => cell.forceFactor === null)) return { drive: 1, operator: 1 }
+  const perN = (side: 'drive_side' | 'operator_side') => 1 / (cells.find((c) => c.side === side)?.forceFactor ?? 1)
+  return { drive: perN('drive_side'), operator: perN('operator_side') }
+}
+
+function forcesIn(all: BivariateMoments): UncertaintyInput[] {
+  return [plain('force of the drive side', all.meanX, 'N'), plain('force of the operator side', all.meanY, 'N')]
+}
+
+function merged(buckets: PairBuckets): BivariateMoments {
+  const all = new BivariateMoments()
+  for (const bucket of buckets) all.merge(bucket.stat)
+  return all
+}

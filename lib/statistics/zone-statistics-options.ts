@@ -1,0 +1,119 @@
+import type { AuxRole, Side } from '../../shared/sample.ts'
+import type { ChannelConfig, ForceScale, ZoneConfig } from '../../shared/schemas/config.ts'
+import { toSi } from '../../shared/units.ts'
+import { capacityN } from '../scale/force.ts'
+import { staleAfterMs } from '../zone/stale.ts'
+
+/** Default slack limit: this share of the summed capacity, as the total is shown (common practice, no source). */
+const SLACK_SHARE_OF_CAPACITY = 0.02
+/** A hole of more than this many poll periods breaks a noise block (common practice, no source). */
+const HOLE_PERIODS = 3
+
+/** One cell as its statistics need it; SI. */
+export interface CellOptions {
+  readonly side: Side
+  readonly capacityN: number
+  /** Standard uncertainty of the gain as a share of it, and of the zero in N. */
+  readonly gainU: number
+  readonly zeroUN: number
+  /** Force of one step of the raw value; 0 for a channel without steps (float32, replay). */
+  readonly stepN: number
+  /** Newtons along the arrow per newton of web tension; null when unknown. */
+  readonly forceFactor: number | null
+  readonly staleAfterMs: number
+  /** A hole in time longer than this breaks a noise block. */
+  readonly holeMs: number
+}
+
+export interface ZoneStatisticsOptions {
+  readonly cells: readonly CellOptions[]
+  /** Standard uncertainty of a force factor as a share of it; and whether one number serves both sides. */
+  readonly forceFactorU: number
+  readonly commonForceFactor: boolean
+  readonly cellDistanceM: number | null
+  readonly averageMs: number
+  readonly noiseBlockMs: number
+  readonly driftMs: number
+  readonly slackBelowN: number
+  readonly steady: { readonly speedPercent: number; readonly referencePercent: number }
+  /** Which of the channels that tell steadiness the zone has. */
+  readonly watches: { readonly speed: boolean; readonly reference: boolean }
+  readonly auxStaleAfterMs: Readonly<Partial<Record<AuxRole, number>>>
+}
+
+const AUX_ROLES = ['speed', 'roller_speed', 'reference', 'temperature'] as const
+
+/**
+ * What `ZoneStatistics` needs, from a zone and its channels. `rateHz` gives the poll rate of a channel's device.
+ * Throws RangeError on a missing channel or a cell without a force scale; the config check refuses both earlier.
+ */
+export function statisticsOptions(
+  zone: ZoneConfig,
+  channels: ReadonlyMap<string, ChannelConfig>,
+  rateHz: (channelId: string) => number,
+): ZoneStatisticsOptions {
+  const channelOf = (id: string): ChannelConfig => {
+    const channel = channels.get(id)
+    if (channel === undefined) throw new RangeError(`zone ${zone.id} names channel ${id}, which does not exist`)
+    return channel
+  }
+  const cells = (Object.entries(zone.cells) as [Side, string][]).map(([side, id]) =>
+    cellOptions(zone, side, channelOf(id), rateHz(id)),
+  )
+  const auxStaleAfterMs: Partial<Record<AuxRole, number>> = {}
+  for (const role of AUX_ROLES) {
+    const id = zone[role]
+    if (id !== undefined) auxStaleAfterMs[role] = staleAfterMs(channelOf(id), rateHz(id))
+  }
+  return {
+    cells,
+    forceFactorU: zone.u_force_factor_percent / 100,
+    commonForceFactor: typeof zone.force_factor === 'number',
+    cellDistanceM: zone.cell_distance_m ?? null,
+    averageMs: zone.average_s * 1000,
+    noiseBlockMs: zone.noise_block_s * 1000,
+    driftMs: zone.drift_s * 1000,
+    slackBelowN: zone.slack_below_n ?? defaultSlackN(cells),
+    steady: { speedPercent: zone.steady.speed_percent, referencePercent: zone.steady.reference_percent },
+    watches: { speed: zone.speed !== undefined, reference: zone.reference !== undefined },
+    auxStaleAfterMs,
+  }
+}
+
+function cellOptions(zone: ZoneConfig, side: Side, channel: ChannelConfig, rateHz: number): CellOptions {
+  const scale = channel.force
+  if (scale === undefined) throw new RangeError(`channel ${channel.id} has no force scale`)
+  const capacity = capacityN(scale)
+  const stale = staleAfterMs(channel, rateHz)
+  return {
+    side,
+    capacityN: capacity,
+    gainU: scale.u_gain_percent / 100,
+    zeroUN: (capacity * scale.u_zero_percent) / 100,
+    stepN: stepN(channel, scale),
+    forceFactor: forceFactorOf(zone, side),
+    staleAfterMs: stale,
+    holeMs: Math.min(stale, (HOLE_PERIODS * 1000) / rateHz),
+  }
+}
+
+function forceFactorOf({ force_factor: factor }: ZoneConfig, side: Side): number | null {
+  if (factor === undefined) return null
+  if (typeof factor === 'number') return factor
+  return side === 'single' ? null : factor[side]
+}
+
+function stepN(channel: ChannelConfig, scale: ForceScale): number {
+  const counted = channel.iio_channel !== undefined || (channel.register && channel.register.type !== 'float32')
+  if (!counted) return 0
+  const e = channel.electrical
+  const readingPerCount = e === undefined ? 1 : (e.reads[1] - e.reads[0]) / (e.counts[1] - e.counts[0])
+  return Math.abs(toSi('force', readingPerCount * scale.gain, scale.unit))
+}
+
+function defaultSlackN(cells: readonly CellOptions[]): number {
+  return cells.reduce(
+    (sum, cell) => sum + (SLACK_SHARE_OF_CAPACITY * cell.capacityN) / Math.abs(cell.forceFactor ?? 1),
+    0,
+  )
+}

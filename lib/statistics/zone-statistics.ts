@@ -1,0 +1,311 @@
+import type { MonotonicMs } from '../../shared/brand.ts'
+import type { AuxRole, Sample, ZoneFrame } from '../../shared/sample.ts'
+import { batchSeries } from './batch-series.ts'
+import { BivariateMoments } from './bivariate-moments.ts'
+import { MIN_BATCHES } from './long-run-variance.ts'
+import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
+import { SlackGate } from './slack.ts'
+import { Steadiness } from './steadiness.ts'
+import { TimeBuckets } from './time-buckets.ts'
+import { shortDuration, shortNumber } from './words.ts'
+import {
+  driftOutcome,
+  imbalanceOutcome,
+  lineOfPullOutcome,
+  rateOutcome,
+  sideOutcome,
+  totalOutcome,
+} from './zone-figures.ts'
+import {
+  type LiveSample,
+  type Outcome,
+  type SideSnapshot,
+  type SteadyState,
+  waiting,
+  type ZoneSnapshot,
+} from './zone-snapshot.ts'
+import type { ZoneStatisticsOptions } from './zone-statistics-options.ts'
+
+const DRIFT_BUCKETS = 128
+const AUX_ROLES: readonly AuxRole[] = ['speed', 'roller_speed', 'reference', 'temperature']
+
+/**
+ * Running statistics of one zone, for one or two cells.
+ *
+ * Only samples of quality `good` enter. A bad sample or a hole in time breaks a noise block and is never
+ * bridged. A change of speed or reference beyond what counts as steady, and a web that goes slack or comes
+ * under tension, begin every window anew. Samples that are no later than the one before are ignored.
+ * `add` is O(1) amortised, allocates nothing in steady running, and memory is bounded by the options alone.
+ */
+export class ZoneStatistics {
+  readonly #options: ZoneStatisticsOptions
+  readonly #first: SideStatistics
+  /** Undefined for a zone with one cell. */
+  readonly #second: SideStatistics | undefined
+  /** Both sides of one frame: x the drive side, y the operator side. */
+  readonly #pairs: TimeBuckets<BivariateMoments>
+  /** The same over the drift window; one cell fills x alone. */
+  readonly #drift: TimeBuckets<BivariateMoments>
+  readonly #steadiness: Steadiness
+  readonly #slack: SlackGate
+  readonly #aux: Partial<Record<AuxRole, Sample>> = {}
+  readonly #perN: { readonly drive: number; readonly operator: number }
+  #windowStartMs = Number.NaN
+  #restartedBy: string | undefined
+  #skewMs = Number.NaN
+  #skewHalfWidthMs = Number.NaN
+  #skewTMs = Number.NaN
+
+  /** Throws RangeError without a cell or with more than two. */
+  constructor(options: ZoneStatisticsOptions) {
+    const [first, second, third] = options.cells
+    if (first === undefined || third !== undefined) throw new RangeError('a zone has one cell or two')
+    const ordered = second !== undefined && first.side === 'operator_side' ? [second, first] : [first, second]
+    this.#options = options
+    this.#first = new SideStatistics(ordered[0] ?? first, options)
+    this.#second = ordered[1] === undefined ? undefined : new SideStatistics(ordered[1], options)
+    this.#pairs = averagingBuckets(options.averageMs, () => new BivariateMoments())
+    this.#drift = driftBuckets(options)
+    this.#steadiness = new Steadiness(options)
+    this.#slack = new SlackGate(options.slackBelowN)
+    const scale = tensionIsKnown(options) ? (k: number | null | undefined) => 1 / (k ?? 1) : () => 1
+    this.#perN = {
+      drive: scale(this.#first.cell.forceFactor),
+      operator: this.#second === undefined ? 0 : scale(this.#second.cell.forceFactor),
+    }
+  }
+
+  /** One frame. Never throws; a frame that holds nothing good changes no figure. */
+  add(frame: ZoneFrame): void {
+    this.#takeAux(frame)
+    const first = this.#first
+    const second = this.#second
+    const firstSample = frame.sides[first.cell.side]
+    const firstN = first.accept(firstSample)
+    if (second === undefined) {
+      if (Number.isNaN(firstN)) return
+      this.#judgeSlack(frame.tMs, firstN * this.#perN.drive)
+      this.#begin(frame.tMs)
+      first.collect(frame.tMs, firstN)
+      this.#drift.touch(frame.tMs).add(firstN, 0)
+      return
+    }
+    const secondSample = frame.sides[second.cell.side]
+    const secondN = second.accept(secondSample)
+    const bothGood = !Number.isNaN(firstN) && !Number.isNaN(secondN)
+    if (bothGood) this.#judgeSlack(frame.tMs, firstN * this.#perN.drive + secondN * this.#perN.operator)
+    if (firstSample !== undefined && !Number.isNaN(firstN)) {
+      this.#begin(frame.tMs)
+      first.collect(firstSample.tMs, firstN)
+    }
+    if (secondSample !== undefined && !Number.isNaN(secondN)) {
+      this.#begin(frame.tMs)
+      second.collect(secondSample.tMs, secondN)
+    }
+    if (firstSample === undefined || secondSample === undefined) return
+    this.#takeSkew(frame, firstSample, secondSample)
+    if (!bothGood) return
+    this.#pairs.touch(frame.tMs).add(firstN, secondN)
+    this.#drift.touch(frame.tMs).add(firstN, secondN)
+  }
+
+  /** Every figure of the zone at `now`; plain data that later samples do not change. */
+  snapshot(now: MonotonicMs): ZoneSnapshot {
+    const steady = this.#steady(now)
+    const sides = this.#sides().map((side) => this.#side(side, now))
+    const total = this.#total(now, sides)
+    const rateOfTotal =
+      this.#missing(now) ?? rateOutcome(this.#driftSince(now), this.#options, this.#perN) ?? this.#collectingDrift()
+    const snapshot: ZoneSnapshot = {
+      nowMs: now,
+      sides,
+      totalMeans: tensionIsKnown(this.#options) ? 'tension' : 'force',
+      total,
+      rateOfTotal,
+      steady,
+      aux: this.#auxAt(now),
+    }
+    return this.#second === undefined ? snapshot : { ...snapshot, pair: this.#pair(now) }
+  }
+
+  #sides(): readonly SideStatistics[] {
+    return this.#second === undefined ? [this.#first] : [this.#first, this.#second]
+  }
+
+  #takeAux({ aux, tMs }: ZoneFrame): void {
+    for (let i = 0; i < AUX_ROLES.length; i += 1) {
+      const role = AUX_ROLES[i] as AuxRole
+      const sample = aux[role]
+      if (sample !== undefined && sample !== this.#aux[role]) this.#aux[role] = sample
+    }
+    const cause = this.#steadiness.add('speed', aux.speed) ?? this.#steadiness.add('reference', aux.reference)
+    if (cause !== undefined) this.#restart(tMs, cause)
+  }
+
+  #judgeSlack(tMs: number, totalN: number): void {
+    if (this.#slack.add(tMs, totalN))
+      this.#restart(tMs, this.#slack.slack ? 'the web went slack' : 'the web came under tension')
+  }
+
+  #begin(tMs: number): void {
+    if (Number.isNaN(this.#windowStartMs)) this.#windowStartMs = tMs
+  }
+
+  #restart(tMs: number, cause: string): void {
+    this.#windowStartMs = tMs
+    this.#restartedBy = cause
+    this.#first.restart()
+    this.#second?.restart()
+    this.#pairs.clear()
+    this.#drift.clear()
+  }
+
+  #takeSkew(frame: ZoneFrame, first: Sample, second: Sample): void {
+    if (frame.skewMs === null) return
+    this.#skewMs = frame.skewMs
+    this.#skewHalfWidthMs = Math.hypot(first.halfWidthMs, second.halfWidthMs)
+    this.#skewTMs = frame.tMs
+  }
+
+  /** A side that gives nothing good makes every figure of the pair unknown. */
+  #missing(now: number): Outcome | undefined {
+    for (const side of this.#sides()) {
+      const why = side.missing(now)
+      if (why !== undefined) return { kind: 'no-data', why }
+    }
+    return undefined
+  }
+
+  #side(side: SideStatistics, now: MonotonicMs): SideSnapshot {
+    const { cell } = side
+    const live = side.live(now)
+    const knowsTension = cell.forceFactor !== null
+    const why = side.missing(now)
+    if (why !== undefined) {
+      const none: Outcome = { kind: 'no-data', why }
+      return { side: cell.side, live, force: none, tension: knowsTension ? none : null, noise: none, peakToPeak: none }
+    }
+    const buckets = side.buckets(now)
+    const mean = side.mean(buckets)
+    const force = sideOutcome(cell, mean, buckets, 1) ?? this.#collecting(now, buckets.length)
+    const tension =
+      cell.forceFactor === null
+        ? null
+        : (sideOutcome(cell, mean, buckets, 1 / cell.forceFactor, this.#options.forceFactorU) ??
+          this.#collecting(now, buckets.length))
+    const noise = side.noise(now, force.kind === 'told' ? force.quantity : undefined, this.#slackText())
+    return { side: cell.side, live, force, tension, noise: noise.sigma, peakToPeak: noise.peakToPeak }
+  }
+
+  #total(now: MonotonicMs, sides: readonly SideSnapshot[]): Outcome {
+    const only = sides[0]
+    if (this.#second === undefined && only !== undefined) return only.tension ?? only.force
+    const missing = this.#missing(now)
+    if (missing !== undefined) return missing
+    const buckets = this.#pairs.since(now - this.#options.averageMs)
+    return totalOutcome(buckets, this.#options, this.#perN) ?? this.#collecting(now, buckets.length)
+  }
+
+  #pair(now: MonotonicMs): NonNullable<ZoneSnapshot['pair']> {
+    const skew = Number.isNaN(this.#skewMs)
+      ? null
+      : { ms: this.#skewMs, halfWidthMs: this.#skewHalfWidthMs, tMs: this.#skewTMs as MonotonicMs }
+    const slack = this.#slackText()
+    const blocked = this.#missing(now) ?? (slack === undefined ? undefined : waiting(slack))
+    if (blocked !== undefined) return { imbalance: blocked, lineOfPull: blocked, driftOfSideDifference: blocked, skew }
+    const buckets = this.#pairs.since(now - this.#options.averageMs)
+    const collecting = () => this.#collecting(now, buckets.length)
+    return {
+      imbalance: imbalanceOutcome(buckets, this.#options) ?? collecting(),
+      lineOfPull: lineOfPullOutcome(buckets, this.#options) ?? collecting(),
+      driftOfSideDifference: driftOutcome(this.#driftSince(now), this.#options, this.#perN) ?? this.#collectingDrift(),
+      skew,
+    }
+  }
+
+  #driftSince(now: number) {
+    return this.#drift.since(now - this.#options.driftMs)
+  }
+
+  #slackText(): string | undefined {
+    return this.#slack.slack ? `the web is slack: under ${shortNumber(this.#options.slackBelowN)} N` : undefined
+  }
+
+  /** Why a window has too few batches yet. */
+  #collecting(now: number, batches: number): Outcome {
+    const ranMs = Number.isNaN(this.#windowStartMs) ? 0 : now - this.#windowStartMs
+    const notSteady = this.#notSteady(now)
+    if (notSteady !== undefined) return waiting(notSteady)
+    if (ranMs > this.#options.averageMs) {
+      const window = shortNumber(this.#options.averageMs / 1000)
+      return waiting(
+        `too few good samples in the averaging window of ${window} s (${batches} of ${MIN_BATCHES} batches): raise average_s or rate_hz`,
+      )
+    }
+    const perBatchMs = Math.max(this.#options.averageMs / AVERAGE_BUCKETS, batches === 0 ? 0 : ranMs / batches)
+    return waiting(`collecting samples: about ${shortDuration(((MIN_BATCHES - batches) * perBatchMs) / 1000)} more`)
+  }
+
+  #collectingDrift(): Outcome {
+    const have = batchSeries(this.#drift.since(Number.NEGATIVE_INFINITY), (stat) => stat.meanX).n.length
+    const seconds = ((MIN_BATCHES - Math.min(have, MIN_BATCHES - 1)) * this.#drift.widthMs) / 1000
+    return waiting(`collecting samples for a rate: about ${shortDuration(seconds)} more`)
+  }
+
+  /** The sentence while a restarted window is too short to be called steady. */
+  #notSteady(now: number): string | undefined {
+    if (this.#restartedBy === undefined) return undefined
+    const leftMs = this.#windowStartMs + this.#settleMs - now
+    return leftMs > 0 ? `not steady: ${this.#restartedBy}; about ${shortDuration(leftMs / 1000)} more` : undefined
+  }
+
+  /** A window this long can give its first figure. */
+  get #settleMs(): number {
+    return (this.#options.averageMs * MIN_BATCHES) / AVERAGE_BUCKETS
+  }
+
+  #steady(now: number): SteadyState {
+    const forSeconds = Number.isNaN(this.#windowStartMs) ? 0 : Math.max(0, now - this.#windowStartMs) / 1000
+    const notSteady = this.#notSteady(now)
+    if (notSteady !== undefined) return { state: 'not-steady', sentence: sentence(notSteady), forSeconds }
+    const { seen, unseen } = this.#steadiness.watched(now)
+    if (unseen.length > 0) {
+      const which = `${unseen.join(' and ')} give${unseen.length === 1 ? 's' : ''} no good sample`
+      return { state: 'assumed', sentence: sentence(`${which}: steady running is assumed`), forSeconds }
+    }
+    if (seen.length === 0)
+      return { state: 'assumed', sentence: 'No speed or reference channel: steady running is assumed.', forSeconds }
+    const text = `steady for ${shortDuration(forSeconds)}: ${seen.join(' and ')}`
+    return { state: 'steady', sentence: sentence(text), forSeconds }
+  }
+
+  #auxAt(now: number): ZoneSnapshot['aux'] {
+    const live: Partial<Record<AuxRole, LiveSample>> = {}
+    for (const [role, staleAfterMs] of Object.entries(this.#options.auxStaleAfterMs) as [AuxRole, number][]) {
+      const sample = this.#aux[role] ?? null
+      live[role] = { sample, stale: sample !== null && now - sample.tMs > staleAfterMs }
+    }
+    return live
+  }
+}
+
+function tensionIsKnown(options: ZoneStatisticsOptions): boolean {
+  return options.cells.every((cell) => cell.forceFactor !== null)
+}
+
+/** The drift window begins with buckets about as fine as the averaging window's, so that a first rate comes early. */
+function driftBuckets({ averageMs, driftMs }: ZoneStatisticsOptions): TimeBuckets<BivariateMoments> {
+  const lastWidthMs = driftMs / DRIFT_BUCKETS
+  let firstWidthMs = lastWidthMs
+  while (firstWidthMs / 2 >= averageMs / AVERAGE_BUCKETS) firstWidthMs /= 2
+  return new TimeBuckets({
+    firstWidthMs,
+    lastWidthMs,
+    capacity: DRIFT_BUCKETS + 1,
+    make: () => new BivariateMoments(),
+  })
+}
+
+function sentence(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`
+}

@@ -1,0 +1,75 @@
+import type { EpochMs, MonotonicMs } from '../../shared/brand.ts'
+import type { Figure, FigureInput, FigureLimit, Verdict } from '../../shared/schemas/now.ts'
+import type { UncertaintyInput } from '../statistics/systematic.ts'
+import type { Outcome, Quantity } from '../statistics/zone-snapshot.ts'
+import type { FigureFormula } from './formulas.ts'
+import { type Averaging, expand, judge } from './judge.ts'
+import { verdictOf } from './sentence.ts'
+
+/** What a figure is, beside its value. */
+export interface FigureSpec {
+  readonly unit: Figure['unit']
+  readonly why: FigureFormula
+  /** A limit and how averaging narrows the figure; null for a figure that is for information only. */
+  readonly judged: { readonly limit: FigureLimit; readonly averaging: Omit<Averaging, 'seconds'> } | null
+}
+
+type ToEpoch = (t: MonotonicMs) => EpochMs
+
+/** An outcome of the statistics as a figure with its verdict. Not told: every number null, and what it waits for. */
+export function figureOf(outcome: Outcome, spec: FigureSpec, toEpoch: ToEpoch): Figure {
+  if (outcome.kind === 'told') return toldFigure(outcome.quantity, spec, toEpoch)
+  const [why, verdict] =
+    outcome.kind === 'waiting'
+      ? [outcome.for, verdictOf('unknown', { kind: 'waiting', for: outcome.for })]
+      : [outcome.why, verdictOf('unknown', { kind: 'no-data' }, outcome.why)]
+  return {
+    value: null,
+    unit: spec.unit,
+    u: null,
+    uRandom: null,
+    U: null,
+    k: null,
+    dof: null,
+    limit: spec.judged?.limit ?? null,
+    verdict,
+    window: null,
+    timeMs: null,
+    waiting: `${why.charAt(0).toUpperCase()}${why.slice(1)}.`,
+    why: { ...spec.why, inputs: [] },
+  }
+}
+
+function toldFigure(quantity: Quantity, spec: FigureSpec, toEpoch: ToEpoch): Figure {
+  const { u, U, k, dof } = expand(quantity)
+  return {
+    value: quantity.value,
+    unit: spec.unit,
+    u,
+    uRandom: quantity.uRandom,
+    U,
+    k,
+    dof,
+    limit: spec.judged?.limit ?? null,
+    verdict: verdictOn(quantity, spec),
+    window: quantity.window,
+    timeMs: toEpoch(quantity.newestMs),
+    waiting: null,
+    why: { ...spec.why, inputs: [...quantity.inputs, ...quantity.systematic].map(inputOf) },
+  }
+}
+
+function verdictOn(quantity: Quantity, { judged }: FigureSpec): Verdict {
+  if (judged === null) return verdictOf('not-done', { kind: 'no-limit' })
+  const { target, half } = judged.limit
+  const { state, reason } = judge(
+    quantity,
+    { kind: 'band', target, half },
+    { ...judged.averaging, seconds: quantity.window.seconds },
+  )
+  return verdictOf(state, reason)
+}
+
+function inputOf({ name, value, unit, u }: UncertaintyInput): FigureInput {
+  return { name, value, unit, u }
+}

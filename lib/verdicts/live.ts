@@ -1,0 +1,35 @@
+import type { EpochMs, MonotonicMs } from '../../shared/brand.ts'
+import { qualityOf } from '../../shared/quality.ts'
+import type { ChannelConfig } from '../../shared/schemas/config.ts'
+import type { Live } from '../../shared/schemas/now.ts'
+import { QUANTITY_OF } from '../scale/value.ts'
+import type { LiveSample } from '../statistics/zone-snapshot.ts'
+
+/**
+ * The newest sample of a channel with its code and time. A bad sample has no value; a stale one has no number at
+ * all, only the time it came. Before the first sample the code is `starting`.
+ */
+export function liveOf(
+  channel: ChannelConfig,
+  { sample, stale }: LiveSample,
+  toEpoch: (t: MonotonicMs) => EpochMs,
+): Live {
+  const place = {
+    channel: channel.id,
+    unit: QUANTITY_OF[channel.measures].si,
+    electricalUnit: channel.electrical?.unit ?? null,
+  }
+  if (sample === null)
+    return { ...place, value: null, electrical: null, raw: null, code: 'starting', timeMs: null, halfWidthMs: null }
+  const when = { timeMs: toEpoch(sample.tMs), halfWidthMs: sample.halfWidthMs }
+  if (stale) return { ...place, ...when, value: null, electrical: null, raw: null, code: 'stale' }
+  const bad = qualityOf(sample.code) === 'bad'
+  return {
+    ...place,
+    ...when,
+    value: bad ? null : sample.value,
+    electrical: bad ? null : sample.electrical,
+    raw: sample.raw,
+    code: sample.code,
+  }
+}
