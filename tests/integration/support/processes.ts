@@ -1,0 +1,56 @@
+import { type ChildProcessByStdio, spawn } from 'node:child_process'
+import { existsSync } from 'node:fs'
+import type { Readable, Writable } from 'node:stream'
+
+export type PipedProcess = ChildProcessByStdio<Writable, Readable, Readable>
+
+/** Starts a program with piped streams; what it complains about is kept for the error of `untilPrinted`. */
+export function start(command: string, args: readonly string[]): PipedProcess {
+  return spawn(command, [...args], { stdio: ['pipe', 'pipe', 'pipe'] })
+}
+
+/** Resolves with the match when the program has printed it; rejects when it ends or 10 s pass before. */
+export function untilPrinted(child: PipedProcess, pattern: RegExp): Promise<RegExpMatchArray> {
+  return new Promise((resolve, reject) => {
+    let out = ''
+    let complaints = ''
+    const timer = setTimeout(() => reject(new Error(`no ${pattern} within 10 s: ${out}${complaints}`)), 10_000)
+    child.stderr.on('data', (chunk) => {
+      complaints += String(chunk)
+    })
+    child.stdout.on('data', (chunk) => {
+      out += String(chunk)
+      const match = out.match(pattern)
+      if (match === null) return
+      clearTimeout(timer)
+      resolve(match)
+    })
+    child.once('error', reject)
+    child.once('exit', (code) => {
+      clearTimeout(timer)
+      reject(new Error(`ended with ${code}: ${complaints}`))
+    })
+  })
+}
+
+/** Ends a program started here and waits until it is gone. */
+export function end(child: PipedProcess): Promise<void> {
+  if (child.exitCode !== null || child.signalCode !== null) return Promise.resolve()
+  return new Promise((resolve) => {
+    child.once('exit', () => resolve())
+    child.kill('SIGKILL')
+  })
+}
+
+/** Polls until the condition holds; rejects after `withinMs`. */
+export async function until(what: string, condition: () => boolean, withinMs = 10_000): Promise<void> {
+  const deadline = Date.now() + withinMs
+  while (!condition()) {
+    if (Date.now() > deadline) throw new Error(`${what}: not within ${withinMs} ms`)
+    await new Promise((resolve) => setTimeout(resolve, 5))
+  }
+}
+
+export function untilExists(path: string): Promise<void> {
+  return until(`${path} exists`, () => existsSync(path))
+}
