@@ -89,7 +89,7 @@ function responseContent(response: RouteResponse): Json {
 function responseSchema(schema: z.ZodType | null): Json {
   if (schema === null) return { type: 'object' }
   const name = Object.entries(NAMED_SCHEMAS).find(([, named]) => named === schema)?.[0]
-  return name === undefined ? { ...z.toJSONSchema(schema) } : { $ref: reference(name) }
+  return name === undefined ? { ...z.toJSONSchema(schema, { io: 'input' }) } : { $ref: reference(name) }
 }
 
 function refusals(route: Route): Json {
@@ -113,7 +113,8 @@ function refusals(route: Route): Json {
 function componentSchemas(): Json {
   const registry = z.registry<{ id: string }>()
   for (const [id, schema] of Object.entries(NAMED_SCHEMAS)) registry.add(schema, { id })
-  const { schemas } = z.toJSONSchema(registry, { uri: reference })
+  // The input form leaves objects open: a later version may say more without breaking a reader.
+  const { schemas } = z.toJSONSchema(registry, { uri: reference, io: 'input' })
   return Object.fromEntries(
     Object.entries(schemas).map(([name, { $id: _id, $schema: _dialect, ...schema }]) => [name, schema]),
   )

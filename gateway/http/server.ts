@@ -60,8 +60,8 @@ export function createGatewayServer(options: GatewayServerOptions): GatewayServe
   })
   return {
     async listen(host, port) {
-      const address = await bind(server, host, port)
       handler.policy = options.policy ?? hostPolicy(host)
+      const address = await bind(server, host, port)
       return { host: address.address, port: address.port }
     },
     close: () =>
@@ -114,6 +114,7 @@ function clientErrorRefusal(error: NodeJS.ErrnoException): { status: number; err
 
 /** From request to answer. */
 class RequestHandler {
+  /** Nobody is answered before the address is known. */
   policy: HostPolicy | null = null
   readonly #options: GatewayServerOptions
   readonly #routes: readonly Route[]

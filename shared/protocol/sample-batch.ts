@@ -24,6 +24,8 @@ export const HEADER_BYTES = 32
 export const KIND_SAMPLES = 1
 export const KIND_ENVELOPE = 2
 const FLAG_BACKLOG = 1
+/** More than any zone has. Without rows the length of a batch says nothing of its columns, so that they need a bound. */
+const MAX_COLUMNS = 64
 
 export interface SampleBatch {
   readonly kind: typeof KIND_SAMPLES | typeof KIND_ENVELOPE
@@ -92,7 +94,7 @@ export function decodeSampleBatch(buffer: ArrayBuffer): SampleBatch | null {
   if (kind !== KIND_SAMPLES && kind !== KIND_ENVELOPE) return null
   const columns = view.getUint32(4, true)
   const rows = view.getUint32(8, true)
-  if (buffer.byteLength !== batchBytes(rows, columns, kind)) return null
+  if (columns > MAX_COLUMNS || buffer.byteLength !== batchBytes(rows, columns, kind)) return null
   const t0 = view.getFloat64(24, true)
   let at = HEADER_BYTES
   const offsets = new Float32Array(buffer, at, rows)

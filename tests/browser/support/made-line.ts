@@ -12,6 +12,7 @@ import type { ZoneInfo, ZoneList } from '../../../shared/schemas/zones.ts'
 export const MADE_RATE_HZ = 100
 export const TWO_SIDED = 'unwind'
 export const ONE_SIDED = 'laminator'
+const FORCE_FACTOR = 1.4
 
 const common = { webOffsetM: 0, rateHz: MADE_RATE_HZ, averageSeconds: 30 }
 const zones: ZoneInfo[] = [
@@ -24,6 +25,7 @@ const zones: ZoneInfo[] = [
     cellDistanceM: 1.6,
     webWidthM: 1.3,
     capacityN: { drive_side: 1000, operator_side: 1000 },
+    forceFactor: { drive_side: FORCE_FACTOR, operator_side: FORCE_FACTOR },
   },
   {
     ...common,
@@ -34,6 +36,7 @@ const zones: ZoneInfo[] = [
     cellDistanceM: null,
     webWidthM: 0.6,
     capacityN: { single: 500 },
+    forceFactor: null,
   },
 ]
 export const madeZones: ZoneList = { plant: 'Made plant', line: 'Test line', zones }
@@ -151,14 +154,14 @@ export function madeNow(timeMs: number, seconds: number): ZoneNow[] {
   const steady = { state: 'steady', sentence: 'Speed and set tension are constant.', forSeconds: 120 } as const
   const side = (name: 'drive_side' | 'operator_side') => ({
     ...sideNow(name === 'drive_side' ? 'cell-ds' : 'cell-os', force[name], 1000, timeMs),
-    tension: figure(force[name] / 1.4, 'N', 3, timeMs, null),
+    tension: figure(force[name] / FORCE_FACTOR, 'N', 3, timeMs, null),
   })
   return [
     {
       zone: TWO_SIDED,
       timeMs,
       sides: { drive_side: side('drive_side'), operator_side: side('operator_side') },
-      total: figure(sum / 1.4, 'N', 5, timeMs, null),
+      total: figure(sum / FORCE_FACTOR, 'N', 5, timeMs, null),
       totalMeans: 'tension',
       imbalance: figure(imbalance, '%', 0.6, timeMs, within(10)),
       lineOfPull: figure((imbalance / 100) * 0.8, 'm', 0.005, timeMs, null),
