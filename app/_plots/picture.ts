@@ -101,8 +101,9 @@ function pushCell(
   }
   const isWhole = cell.bad === 0 && !holeInside && !cell.hasEnvelope
   column.mean.push(isWhole ? (cell.sum / cell.drawable) * factor + offset : null)
-  column.lo.push(cell.lo * factor + offset)
-  column.hi.push(cell.hi * factor + offset)
+  // A cell that reads pull as push turns lowest and highest round.
+  column.lo.push((factor < 0 ? cell.hi : cell.lo) * factor + offset)
+  column.hi.push((factor < 0 ? cell.lo : cell.hi) * factor + offset)
 }
 
 /** Lowest and highest shown value of all columns; null when nothing is shown. */

@@ -1,0 +1,108 @@
+import { formatNumber, NBSP } from '../_ui/format.ts'
+import { type CursorReadings, differences, readingDecimals } from './cursors.ts'
+import type { DrawnColumn } from './drawn-columns.ts'
+import type { Reading } from './reading.ts'
+import { reasonInWords } from './reason.ts'
+import styles from './Traces.module.css'
+import { clockText } from './time-ticks.ts'
+
+export interface ReadoutState {
+  readonly columns: readonly DrawnColumn[]
+  readonly pointed: CursorReadings | null
+  readonly a: CursorReadings | null
+  readonly b: CursorReadings | null
+  readonly bucketMs: number
+}
+
+/** Values under the moving cursor and at A and B, with their difference and quality. */
+export function TraceReadout({ state }: { readonly state: ReadoutState }) {
+  const { columns, pointed, a, b, bucketMs } = state
+  const delta = differences(a, b)
+  const duration = a === null || b === null ? null : b.tMs - a.tMs
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
+    <section className={styles.readoutScroll} aria-label="Values at the cursors" tabIndex={0}>
+      <table className={styles.readout} data-testid="trace-readout">
+        <thead>
+          <tr>
+            <th scope="col">Single samples</th>
+            <TimeHead title="Cursor" at={pointed} bucketMs={bucketMs} />
+            <TimeHead title="A" at={a} bucketMs={bucketMs} />
+            <TimeHead title="B" at={b} bucketMs={bucketMs} />
+            <th scope="col">
+              B − A
+              <span className={styles.readoutTime}>
+                {duration === null ? 'set both' : `${formatNumber(duration / 1000, 3)}${NBSP}s`}
+              </span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {columns.map((column, i) => (
+            <tr key={column.name}>
+              <th scope="row">{column.label}</th>
+              <ReadingCell reading={pointed?.readings[i]} unit={column.unit} />
+              <ReadingCell reading={a?.readings[i]} unit={column.unit} />
+              <ReadingCell reading={b?.readings[i]} unit={column.unit} />
+              <td>{delta[i] === undefined || delta[i] === null ? NOTHING : withSign(delta[i] ?? 0, column.unit)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  )
+}
+
+const NOTHING = <span className={styles.faint}>not set</span>
+
+function TimeHead({ title, at, bucketMs }: { title: string; at: CursorReadings | null; bucketMs: number }) {
+  return (
+    <th scope="col">
+      {title}
+      <span className={styles.readoutTime}>{at === null ? 'not set' : clockText(at.tMs, Math.min(bucketMs, 500))}</span>
+    </th>
+  )
+}
+
+function ReadingCell({ reading, unit }: { readonly reading: Reading | undefined; readonly unit: string }) {
+  if (reading === undefined) return <td>{NOTHING}</td>
+  if (reading.kind === 'outside') return <td className={styles.note}>not recorded</td>
+  if (reading.kind === 'gap') return <td className={styles.note}>no value: {reasonInWords(reading.reason)}</td>
+  return (
+    <td>
+      {valueInWords(reading, unit)}
+      <span className={styles.readoutRange}>{rangeInWords(reading)}</span>
+    </td>
+  )
+}
+
+type ValueReading = Extract<Reading, { kind: 'value' }>
+
+function valueInWords({ mean, hi, lo }: ValueReading, unit: string): string {
+  if (mean === null) return 'range only'
+  return `${formatNumber(mean, readingDecimals(Math.max(Math.abs(lo), Math.abs(hi))))}${NBSP}${unit}`
+}
+
+function rangeInWords({ samples, lo, hi, bad, uncertain, mean }: ValueReading): string {
+  const decimals = readingDecimals(Math.max(Math.abs(lo), Math.abs(hi)))
+  const parts: string[] = []
+  if (samples > 1 || mean === null) {
+    const range = `${formatNumber(lo, decimals)} to ${formatNumber(hi, decimals)}`
+    parts.push(mean === null ? range : `mean of ${samples}, ${range}`)
+  }
+  if (uncertain !== null) parts.push(`uncertain: ${reasonInWords(uncertain)}`)
+  if (bad > 0) parts.push(`${bad} without a value`)
+  return parts.length === 0 ? 'good' : parts.join('; ')
+}
+
+function withSign(value: number, unit: string): string {
+  return `${value > 0 ? '+' : ''}${formatNumber(value, readingDecimals(value))}${NBSP}${unit}`
+}
+
+/** One reading as a sentence, for the slider's text. */
+export function readingSentence(label: string, reading: Reading | undefined, unit: string): string {
+  if (reading === undefined || reading.kind === 'outside') return `${label} not recorded`
+  if (reading.kind === 'gap') return `${label} no value, ${reasonInWords(reading.reason)}`
+  const quality = reading.uncertain === null ? '' : `, uncertain, ${reasonInWords(reading.uncertain)}`
+  return `${label} ${valueInWords(reading, unit)}${quality}`
+}

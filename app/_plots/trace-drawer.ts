@@ -1,0 +1,121 @@
+import { Decimator, type RowSource } from './decimate.ts'
+import type { DrawnColumn } from './drawn-columns.ts'
+import { allowedMs, type GapRule } from './gap-rule.ts'
+import { extentOf, type Picture, pictureOf } from './picture.ts'
+import type { PlotTheme } from './plot-theme.ts'
+import { TracePlot } from './trace-plot.ts'
+import { type Range, yRange } from './y-range.ts'
+
+export interface Span {
+  readonly fromMs: number
+  readonly toMs: number
+  readonly bucketMs: number
+}
+
+export interface DrawInputs {
+  readonly source: RowSource | null
+  /** Changes when the rows of `source` do. */
+  readonly version: number
+  readonly span: Span
+  readonly fromZero: boolean
+  readonly theme: PlotTheme
+  readonly gaps: GapRule
+}
+
+const NOTHING: Picture = { x: [], columns: [], cells: [] }
+
+/** From rows to pixels for one plot: buckets, arrays, scale, canvas. Draws only when something has changed. */
+export class TraceDrawer {
+  readonly plot: TracePlot
+  readonly #columns: readonly DrawnColumn[]
+  readonly #quantity: string
+  #decimator: Decimator | null = null
+  #source: RowSource | null = null
+  #range: Range | null = null
+  #fromZero = false
+  #drawn: DrawInputs | null = null
+  #isStale = true
+
+  constructor(
+    host: HTMLElement,
+    columns: readonly DrawnColumn[],
+    quantity: string,
+    theme: PlotTheme,
+    showsTime: boolean,
+  ) {
+    this.#columns = columns
+    this.#quantity = quantity
+    this.plot = new TracePlot(host, columns, theme, showsTime)
+  }
+
+  resize(width: number, height: number): void {
+    this.plot.resize(width, height)
+    this.#isStale = true
+  }
+
+  /** Returns whether it drew. */
+  draw(inputs: DrawInputs): boolean {
+    if (!this.#isStale && isSame(this.#drawn, inputs)) return false
+    if (this.#drawn !== null && this.#drawn.theme !== inputs.theme) this.plot.restyle()
+    if (this.#fromZero !== inputs.fromZero) this.#range = null
+    this.#fromZero = inputs.fromZero
+    const picture = this.#pictureOf(inputs)
+    this.#range = yRange(this.#range, extentOf(picture), inputs.fromZero)
+    const { source, span, theme } = inputs
+    this.plot.draw({
+      picture,
+      ...span,
+      range: this.#range,
+      unit: `${this.#quantity}, ${this.#columns[0]?.unit ?? ''}`,
+      theme,
+      oldestMs: source === null || source.length === 0 ? null : source.timeAt(0),
+      silentFromMs: silentFrom(source, span.toMs, inputs.gaps),
+    })
+    this.#drawn = inputs
+    this.#isStale = false
+    return true
+  }
+
+  destroy(): void {
+    this.plot.destroy()
+  }
+
+  #pictureOf({ source, span, gaps }: DrawInputs): Picture {
+    if (source === null) return NOTHING
+    if (source !== this.#source || this.#decimator?.options.bucketMs !== span.bucketMs) {
+      this.#source = source
+      this.#decimator = new Decimator({ columns: this.#columns.map((c) => c.index), bucketMs: span.bucketMs, gaps })
+    }
+    // A little before the view, so that its first line comes from where the signal was.
+    const marginMs = Math.max(2 * span.bucketMs, gaps.holeMs)
+    this.#decimator.update(source, span.fromMs - marginMs)
+    const maps = this.#columns.map((c) => c.map)
+    return pictureOf(this.#decimator.cells, span.fromMs, span.toMs, span.bucketMs, maps)
+  }
+}
+
+function isSame(a: DrawInputs | null, b: DrawInputs): boolean {
+  return (
+    a !== null &&
+    a.source === b.source &&
+    a.version === b.version &&
+    a.theme === b.theme &&
+    a.fromZero === b.fromZero &&
+    a.span.fromMs === b.span.fromMs &&
+    a.span.toMs === b.span.toMs &&
+    a.span.bucketMs === b.span.bucketMs
+  )
+}
+
+/** Time of the newest row, when it is so old that the time since is a gap; null otherwise. */
+function silentFrom(source: RowSource | null, toMs: number, gaps: GapRule): number | null {
+  if (source === null || source.length === 0) return null
+  const last = source.length - 1
+  const newest = source.timeAt(last)
+  // The newest batch is always a little on its way: only what is later than a batch and the rule is silence.
+  const patience = Math.max(allowedMs(gaps, source.envelopes()[last] === 1), BATCH_PATIENCE_MS)
+  return toMs - newest > patience ? newest : null
+}
+
+/** Batches come some twenty times a second and travel over a network. */
+const BATCH_PATIENCE_MS = 500

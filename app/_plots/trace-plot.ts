@@ -1,0 +1,382 @@
+import uPlot from 'uplot'
+import type { Picture } from './picture.ts'
+import type { PlotTheme, TraceTone } from './plot-theme.ts'
+import { clockText, localOffsetMs, timeStep, timeTicks } from './time-ticks.ts'
+import { bandPath, emptyStretches, linePath, type Projection, type Stretch, uncertainStretches } from './trace-paths.ts'
+import { decimalsFor, type Range, roundStep } from './y-range.ts'
+
+/** How one column is told from the others: colour, line and words. */
+export interface TraceStyle {
+  readonly label: string
+  readonly tone: TraceTone
+  readonly isDashed: boolean
+}
+
+export interface PlotFrame {
+  readonly picture: Picture
+  readonly fromMs: number
+  readonly toMs: number
+  readonly bucketMs: number
+  readonly range: Range
+  readonly unit: string
+  readonly theme: PlotTheme
+  /** Oldest row there is; before it nothing was recorded. Null when there is none. */
+  readonly oldestMs: number | null
+  /** Newest row, while it is older than the gap rule allows. */
+  readonly silentFromMs: number | null
+}
+
+const AXIS_WIDTH = 62
+const LABEL_WIDTH = 118
+/** Under this width the words stand inside the plot. */
+const LABELS_INSIDE_UNDER = 720
+const TIME_AXIS_HEIGHT = 28
+const TIME_LABEL_SPACE = 84
+const VALUE_LABEL_SPACE = 40
+const BAND_ALPHA = 0.38
+const DASH_ON_PX = 9
+const DASH_PERIOD_PX = 14
+const EMPTY: Picture = { x: [], columns: [], cells: [] }
+
+/** One plot on canvas: axes and scales by uPlot, traces from a picture of buckets. Draws only when told to. */
+export class TracePlot {
+  readonly #plot: uPlot
+  readonly #styles: readonly TraceStyle[]
+  #frame: PlotFrame | null = null
+  #hatches = new Map<string, CanvasPattern>()
+  #width: number
+  #height: number
+
+  constructor(host: HTMLElement, styles: readonly TraceStyle[], theme: PlotTheme, showsTime: boolean) {
+    this.#styles = styles
+    this.#width = Math.max(200, host.clientWidth)
+    this.#height = Math.max(60, host.clientHeight)
+    this.#plot = new uPlot(this.#options(theme, showsTime), this.#data(EMPTY), host)
+  }
+
+  /** CSS pixels of the area the traces are drawn in, from the left edge of the host. */
+  get area(): { left: number; width: number; height: number; top: number } {
+    const ratio = devicePixelRatio
+    const { left, top, width, height } = this.#plot.bbox
+    return { left: left / ratio, top: top / ratio, width: width / ratio, height: height / ratio }
+  }
+
+  /** The element over the traces, for pointers and cursors. */
+  get over(): HTMLElement {
+    return this.#plot.over
+  }
+
+  resize(width: number, height: number): void {
+    if (width === this.#width && height === this.#height) return
+    this.#width = width
+    this.#height = height
+    this.#plot.setSize({ width, height })
+  }
+
+  restyle(): void {
+    this.#hatches.clear()
+  }
+
+  draw(frame: PlotFrame): void {
+    this.#frame = frame
+    this.#plot.batch(() => {
+      this.#plot.setData(this.#data(frame.picture), false)
+      this.#plot.setScale('x', { min: frame.fromMs, max: frame.toMs })
+      this.#plot.setScale('y', { min: frame.range.min, max: frame.range.max })
+    })
+  }
+
+  destroy(): void {
+    this.#plot.destroy()
+  }
+
+  /** Bands first, then lines, so that a line is never under the other side's band. */
+  #data(picture: Picture): uPlot.AlignedData {
+    const column = (i: number) => picture.columns[i]
+    return [
+      picture.x,
+      ...this.#styles.map((_, i) => column(i)?.hi ?? []),
+      ...this.#styles.map((_, i) => column(i)?.mean ?? []),
+    ]
+  }
+
+  #options(theme: PlotTheme, showsTime: boolean): uPlot.Options {
+    const fixed = (_: uPlot, min: number | null, max: number | null): uPlot.Range.MinMax => [min, max]
+    return {
+      width: this.#width,
+      height: this.#height,
+      ms: 1,
+      pxAlign: false,
+      padding: [10, () => (this.#labelsInside ? 12 : LABEL_WIDTH), showsTime ? 0 : 8, 0],
+      cursor: { show: false },
+      legend: { show: false },
+      select: { show: false, left: 0, top: 0, width: 0, height: 0 },
+      scales: { x: { time: false, auto: false, range: fixed }, y: { auto: false, range: fixed } },
+      axes: [this.#timeAxis(theme, showsTime), this.#valueAxis(theme)],
+      series: [
+        {},
+        ...this.#styles.map((style, i) => this.#bandSeries(style, i)),
+        ...this.#styles.map((style, i) => this.#lineSeries(style, i)),
+      ],
+      hooks: {
+        drawClear: [() => this.#paintGaps()],
+        draw: [() => this.#paintMarks()],
+      },
+    }
+  }
+
+  get #labelsInside(): boolean {
+    return this.#width < LABELS_INSIDE_UNDER
+  }
+
+  get #theme(): PlotTheme | undefined {
+    return this.#frame?.theme
+  }
+
+  #axisLook(theme: PlotTheme): Pick<uPlot.Axis, 'stroke' | 'font' | 'grid' | 'ticks'> {
+    const line = () => this.#theme?.line ?? theme.line
+    return {
+      stroke: () => this.#theme?.inkSoft ?? theme.inkSoft,
+      font: theme.font,
+      grid: { stroke: line, width: 1 },
+      ticks: { stroke: line, width: 1, size: 6 },
+    }
+  }
+
+  #timeAxis(theme: PlotTheme, showsTime: boolean): uPlot.Axis {
+    let step = 1000
+    return {
+      ...this.#axisLook(theme),
+      side: 2,
+      size: showsTime ? TIME_AXIS_HEIGHT : 0,
+      splits: (u, _axis, min, max) => {
+        step = timeStep(max - min, u.bbox.width / devicePixelRatio / TIME_LABEL_SPACE)
+        return timeTicks(min, max, step, localOffsetMs(min))
+      },
+      values: (_u, splits) => splits.map((t) => (showsTime ? clockText(t, step) : '')),
+    }
+  }
+
+  #valueAxis(theme: PlotTheme): uPlot.Axis {
+    let step = 1
+    return {
+      ...this.#axisLook(theme),
+      side: 3,
+      size: AXIS_WIDTH,
+      splits: (u, _axis, min, max) => {
+        const most = Math.max(2, u.bbox.height / devicePixelRatio / VALUE_LABEL_SPACE)
+        step = roundStep((max - min) / most)
+        const first = Math.ceil(min / step - 1e-9)
+        const last = Math.floor(max / step + 1e-9)
+        return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * step)
+      },
+      values: (_u, splits) => splits.map((v) => v.toFixed(decimalsFor(step)).replace('-', '−')),
+    }
+  }
+
+  #bandSeries(style: TraceStyle, index: number): uPlot.Series {
+    return {
+      scale: 'y',
+      auto: false,
+      alpha: BAND_ALPHA,
+      fill: () => this.#theme?.colours[style.tone] ?? 'transparent',
+      width: 0,
+      points: { show: false },
+      paths: (u) => {
+        const column = this.#frame?.picture.columns[index]
+        if (this.#frame === null || column === undefined) return null
+        return { stroke: null, fill: bandPath(this.#frame.picture.x, column, projection(u), devicePixelRatio) }
+      },
+    }
+  }
+
+  #lineSeries(style: TraceStyle, index: number): uPlot.Series {
+    return {
+      scale: 'y',
+      auto: false,
+      stroke: () => this.#theme?.colours[style.tone] ?? 'transparent',
+      width: 2,
+      points: { show: false },
+      paths: (u) => {
+        const frame = this.#frame
+        const column = frame?.picture.columns[index]
+        if (frame === null || column === undefined) return null
+        const dash = { onMs: DASH_ON_PX * frame.bucketMs, periodMs: DASH_PERIOD_PX * frame.bucketMs }
+        return { stroke: linePath(frame.picture.x, column, projection(u), style.isDashed ? dash : null), fill: null }
+      },
+    }
+  }
+
+  /** Hatching where a side has nothing to draw: the slope tells whose it is, both together cross. */
+  #paintGaps(): void {
+    const frame = this.#frame
+    if (frame === null) return
+    const { ctx, bbox } = this.#plot
+    const to = projection(this.#plot)
+    ctx.save()
+    ctx.beginPath()
+    ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height)
+    ctx.clip()
+    const fill = ({ fromMs, toMs }: Stretch, pattern: CanvasPattern) => {
+      const left = to.x(fromMs)
+      ctx.fillStyle = pattern
+      ctx.fillRect(left, bbox.top, Math.max(2, to.x(toMs) - left), bbox.height)
+    }
+    for (const [i, style] of this.#styles.entries()) {
+      const pattern = this.#hatch(frame.theme, style)
+      for (const stretch of emptyStretches(frame.picture.cells, i, frame.bucketMs)) fill(stretch, pattern)
+      if (frame.silentFromMs !== null) fill({ fromMs: frame.silentFromMs, toMs: frame.toMs }, pattern)
+    }
+    ctx.restore()
+  }
+
+  #hatch(theme: PlotTheme, style: TraceStyle): CanvasPattern {
+    const known = this.#hatches.get(style.label)
+    if (known !== undefined) return known
+    const made = hatchPattern(this.#plot.ctx, theme.colours[style.tone], style.isDashed)
+    this.#hatches.set(style.label, made)
+    return made
+  }
+
+  #paintMarks(): void {
+    const frame = this.#frame
+    if (frame === null) return
+    this.#paintUncertain(frame)
+    this.#paintBlank(frame)
+    this.#paintLabels(frame)
+    this.#paintUnit(frame)
+  }
+
+  /** A bar on the lower edge, a lane a side, under samples that are only uncertain. */
+  #paintUncertain(frame: PlotFrame): void {
+    const { ctx, bbox } = this.#plot
+    const to = projection(this.#plot)
+    const lane = 4 * devicePixelRatio
+    for (const [i, style] of this.#styles.entries()) {
+      ctx.fillStyle = frame.theme.colours[style.tone]
+      for (const { fromMs, toMs } of uncertainStretches(frame.picture.cells, i, frame.bucketMs)) {
+        const left = Math.max(bbox.left, to.x(fromMs))
+        const right = Math.min(bbox.left + bbox.width, to.x(toMs))
+        if (right > left) ctx.fillRect(left, bbox.top + bbox.height - lane * (1.5 * i + 1), right - left, lane)
+      }
+    }
+  }
+
+  /** Says in the picture that what is empty was never recorded. */
+  #paintBlank(frame: PlotFrame): void {
+    const { ctx, bbox } = this.#plot
+    const endMs = Math.min(frame.oldestMs ?? frame.toMs, frame.toMs)
+    const width = projection(this.#plot).x(endMs) - bbox.left
+    const text = frame.oldestMs === null ? 'no samples yet' : `recorded from ${clockText(frame.oldestMs, 1000)}`
+    ctx.font = scaledFont(frame.theme.font)
+    if (width < ctx.measureText(text).width + 24 * devicePixelRatio) return
+    ctx.fillStyle = frame.theme.inkSoft
+    ctx.textAlign = 'center'
+    ctx.textBaseline = 'middle'
+    ctx.fillText(text, bbox.left + width / 2, bbox.top + bbox.height / 2)
+  }
+
+  /** The words at the end of each line, pushed apart where the lines are close. */
+  #paintLabels(frame: PlotFrame): void {
+    const { ctx, bbox } = this.#plot
+    const ratio = devicePixelRatio
+    const to = projection(this.#plot)
+    const labels = this.#styles.flatMap((style, i) => {
+      const value = endLevel(frame.picture.columns[i]?.mean ?? [])
+      return value === null ? [] : [{ style, y: to.y(value) }]
+    })
+    spread(labels, 18 * ratio, bbox.top + 8 * ratio, bbox.top + bbox.height - 8 * ratio)
+    ctx.font = scaledFont(frame.theme.font)
+    ctx.textBaseline = 'middle'
+    ctx.textAlign = 'left'
+    for (const { style, y } of labels) {
+      const textWidth = ctx.measureText(style.label).width
+      const right = bbox.left + bbox.width
+      const left = this.#labelsInside ? right - textWidth - 30 * ratio : right + 8 * ratio
+      ctx.fillStyle = frame.theme.ground
+      ctx.globalAlpha = 0.85
+      if (this.#labelsInside) ctx.fillRect(left - 4 * ratio, y - 8 * ratio, textWidth + 32 * ratio, 16 * ratio)
+      ctx.globalAlpha = 1
+      ctx.strokeStyle = frame.theme.colours[style.tone]
+      ctx.lineWidth = 2.5 * ratio
+      ctx.setLineDash(style.isDashed ? [6 * ratio, 4 * ratio] : [])
+      ctx.beginPath()
+      ctx.moveTo(left, y)
+      ctx.lineTo(left + 16 * ratio, y)
+      ctx.stroke()
+      ctx.setLineDash([])
+      ctx.fillStyle = frame.theme.ink
+      ctx.fillText(style.label, left + 22 * ratio, y)
+    }
+  }
+
+  #paintUnit(frame: PlotFrame): void {
+    const { ctx, bbox } = this.#plot
+    ctx.font = scaledFont(frame.theme.font)
+    ctx.fillStyle = frame.theme.inkSoft
+    ctx.textAlign = 'left'
+    ctx.textBaseline = 'top'
+    ctx.fillText(frame.unit, bbox.left + 6 * devicePixelRatio, bbox.top + 4 * devicePixelRatio)
+  }
+}
+
+function scaledFont(font: string): string {
+  return font.replace(/^(\d+(?:\.\d+)?)px/, (_, size) => `${Number(size) * devicePixelRatio}px`)
+}
+
+function projection(u: uPlot): Projection {
+  const { left, top, width, height } = u.bbox
+  const { min: x0 = 0, max: x1 = 1 } = u.scales.x ?? {}
+  const { min: y0 = 0, max: y1 = 1 } = u.scales.y ?? {}
+  return {
+    x: (t) => left + ((t - x0) / (x1 - x0)) * width,
+    y: (v) => top + ((y1 - v) / (y1 - y0)) * height,
+  }
+}
+
+/** Level on which a line ends: the mean of its last stretch, so that a label does not tremble with the noise. */
+function endLevel(mean: readonly (number | null)[]): number | null {
+  let sum = 0
+  let count = 0
+  for (let i = mean.length - 1; i >= 0 && count < 24; i--) {
+    const value = mean[i]
+    if (value === null || value === undefined) continue
+    sum += value
+    count++
+  }
+  return count === 0 ? null : sum / count
+}
+
+function spread(labels: { y: number }[], distance: number, top: number, bottom: number): void {
+  labels.sort((a, b) => a.y - b.y)
+  let least = top
+  for (const label of labels) {
+    label.y = Math.max(label.y, least)
+    least = label.y + distance
+  }
+  let most = bottom
+  for (const label of labels.toReversed()) {
+    label.y = Math.min(label.y, most)
+    most = label.y - distance
+  }
+}
+
+function hatchPattern(target: CanvasRenderingContext2D, colour: string, falls: boolean): CanvasPattern {
+  const size = Math.round(10 * devicePixelRatio)
+  const tile = document.createElement('canvas')
+  tile.width = size
+  tile.height = size
+  const ctx = tile.getContext('2d')
+  const pattern = target.createPattern(tile, 'repeat')
+  if (ctx === null || pattern === null) throw new Error('this browser cannot draw on a canvas')
+  ctx.strokeStyle = colour
+  ctx.globalAlpha = 0.45
+  ctx.lineWidth = 1.25 * devicePixelRatio
+  for (const shift of [-size, 0, size]) {
+    ctx.beginPath()
+    ctx.moveTo(shift, falls ? 0 : size)
+    ctx.lineTo(shift + size, falls ? size : 0)
+    ctx.stroke()
+  }
+  return target.createPattern(tile, 'repeat') ?? pattern
+}
