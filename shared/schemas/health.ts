@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { QUALITY_CODES } from '../quality.ts'
+import { REGISTER_ORDERS, REGISTER_TYPES } from './config.ts'
 
 /** State of devices, channels and the config: GET /api/health and the stream's `health` message. */
 export const deviceHealth = z.object({
@@ -38,6 +39,17 @@ export const deviceHealth = z.object({
   ),
 })
 
+export const channelRegister = z.object({
+  unitId: z.number(),
+  function: z.number(),
+  /** 0-based, as on the wire. */
+  address: z.number(),
+  /** 16-bit registers it takes. */
+  words: z.number(),
+  type: z.enum(REGISTER_TYPES),
+  order: z.enum(REGISTER_ORDERS),
+})
+
 export const channelHealth = z.object({
   id: z.string(),
   name: z.string(),
@@ -45,6 +57,8 @@ export const channelHealth = z.object({
   measures: z.string(),
   /** Register, IIO channel or column in words, echoing the notation of the config. */
   where: z.string(),
+  /** The same for a program: which registers hold it. Null for what is not in a register; absent when not told. */
+  register: channelRegister.nullable().optional(),
   code: z.enum(QUALITY_CODES),
   raw: z.number().nullable(),
   electrical: z.number().nullable(),
@@ -88,6 +102,7 @@ export const health = z.object({
 })
 
 export type DeviceHealth = z.infer<typeof deviceHealth>
+export type ChannelRegister = z.infer<typeof channelRegister>
 export type ChannelHealth = z.infer<typeof channelHealth>
 export type ConfigStatus = z.infer<typeof configStatus>
 export type Health = z.infer<typeof health>
