@@ -1,11 +1,12 @@
+import { isDeepStrictEqual } from 'node:util'
 import type { RawReading, Sample, ZoneFrame } from '../shared/sample.ts'
-import type { Config } from '../shared/schemas/config.ts'
+import type { ChannelConfig, Config } from '../shared/schemas/config.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { Clock } from './clock.ts'
 import type { DevicePlan } from './poller/types.ts'
 import { ChannelStage } from './stages/channel-stage.ts'
 import { Decoder } from './stages/decoder.ts'
-import { rolesOf, type ZoneRole, ZoneStage } from './stages/zone-stage.ts'
+import { rolesOf, type ZoneInputs, type ZoneRole, ZoneStage, zoneInputs } from './stages/zone-stage.ts'
 
 /** Where frames go: the stream today; the recorder and the alarms take their place beside it. */
 export interface FrameSink {
@@ -29,10 +30,22 @@ export class Pipeline {
   readonly #clock: Clock
   readonly #sinks: readonly FrameSink[]
 
-  constructor(config: Config, plans: readonly DevicePlan[], clock: Clock, sinks: readonly FrameSink[]) {
+  /** @param before the pipeline of the config before: zones and channels that did not change go on where they were */
+  constructor(
+    config: Config,
+    plans: readonly DevicePlan[],
+    clock: Clock,
+    sinks: readonly FrameSink[],
+    before?: Pipeline,
+  ) {
     const channels = new Map(config.channels.map((c) => [c.id, c]))
-    this.channels = new Map(config.channels.map((c) => [c.id, new ChannelStage(c)]))
-    this.zones = new Map(config.zones.map((z) => [z.id, new ZoneStage(config, z, channels)]))
+    this.channels = new Map(config.channels.map((c) => [c.id, sameChannel(before, c) ?? new ChannelStage(c)]))
+    this.zones = new Map(
+      config.zones.map((z) => {
+        const inputs = zoneInputs(config, z)
+        return [z.id, sameZone(before, inputs) ?? new ZoneStage(inputs)]
+      }),
+    )
     this.#decoder = new Decoder(plans, channels)
     this.#listeners = listenersOf(this.zones)
     this.#clock = clock
@@ -68,17 +81,27 @@ export class Pipeline {
 
   #frame(zone: ZoneStage, frame: ZoneFrame): void {
     zone.measure(frame)
-    for (const sink of this.#sinks) sink.frame(zone.zone.id, frame)
+    for (const sink of this.#sinks) sink.frame(zone.inputs.zone.id, frame)
   }
 }
 
 function listenersOf(zones: ReadonlyMap<string, ZoneStage>): Map<string, (readonly [ZoneStage, ZoneRole])[]> {
   const listeners = new Map<string, (readonly [ZoneStage, ZoneRole])[]>()
   for (const zone of zones.values())
-    for (const [role, channelId] of rolesOf(zone.zone)) {
+    for (const [role, channelId] of rolesOf(zone.inputs.zone)) {
       const list = listeners.get(channelId) ?? []
       list.push([zone, role])
       listeners.set(channelId, list)
     }
   return listeners
+}
+
+function sameChannel(before: Pipeline | undefined, config: ChannelConfig): ChannelStage | undefined {
+  const stage = before?.channels.get(config.id)
+  return stage !== undefined && isDeepStrictEqual(stage.config, config) ? stage : undefined
+}
+
+function sameZone(before: Pipeline | undefined, inputs: ZoneInputs): ZoneStage | undefined {
+  const stage = before?.zones.get(inputs.zone.id)
+  return stage !== undefined && isDeepStrictEqual(stage.inputs, inputs) ? stage : undefined
 }

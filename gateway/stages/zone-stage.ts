@@ -1,7 +1,7 @@
 import { ZoneStatistics } from '../../lib/statistics/zone-statistics.ts'
 import { statisticsOptions } from '../../lib/statistics/zone-statistics-options.ts'
 import { composeZoneNow } from '../../lib/verdicts/zone-now.ts'
-import { FrameAssembler } from '../../lib/zone/frame-assembler.ts'
+import { FrameAssembler, type FrameAssemblerOptions } from '../../lib/zone/frame-assembler.ts'
 import { staleAfterMs } from '../../lib/zone/stale.ts'
 import type { MonotonicMs } from '../../shared/brand.ts'
 import type { AuxRole, Sample, Side, ZoneFrame } from '../../shared/sample.ts'
@@ -29,18 +29,35 @@ export function rateOf(config: Config, channelId: string): number {
   return config.devices.find((d) => d.id === channel?.device)?.rate_hz ?? 1
 }
 
+/** All that a zone's figures depend on: while it stays the same, so do its averages. */
+export interface ZoneInputs {
+  readonly zone: ZoneConfig
+  readonly channels: ReadonlyMap<string, ChannelConfig>
+  /** Polls per second of each channel's device. */
+  readonly rateHz: ReadonlyMap<string, number>
+}
+
+export function zoneInputs(config: Config, zone: ZoneConfig): ZoneInputs {
+  const ids = new Set(rolesOf(zone).map(([, id]) => id))
+  return {
+    zone,
+    channels: new Map(config.channels.filter((c) => ids.has(c.id)).map((c) => [c.id, c])),
+    rateHz: new Map([...ids].map((id) => [id, rateOf(config, id)])),
+  }
+}
+
 /** One zone's part of the journey: samples → frame → statistics → verdicts. */
 export class ZoneStage {
-  readonly zone: ZoneConfig
-  readonly #channels: ReadonlyMap<string, ChannelConfig>
+  readonly inputs: ZoneInputs
   readonly #assembler: FrameAssembler
   readonly #statistics: ZoneStatistics
 
-  constructor(config: Config, zone: ZoneConfig, channels: ReadonlyMap<string, ChannelConfig>) {
-    this.zone = zone
-    this.#channels = channels
-    this.#assembler = new FrameAssembler(assemblerOptions(config, zone, channels))
-    this.#statistics = new ZoneStatistics(statisticsOptions(zone, channels, (id) => rateOf(config, id)))
+  constructor(inputs: ZoneInputs) {
+    this.inputs = inputs
+    this.#assembler = new FrameAssembler(assemblerOptions(inputs))
+    this.#statistics = new ZoneStatistics(
+      statisticsOptions(inputs.zone, inputs.channels, (id) => inputs.rateHz.get(id) ?? 1),
+    )
   }
 
   /** A sample of one of the zone's channels; returns the frames it completes. */
@@ -64,8 +81,8 @@ export class ZoneStage {
   now(clock: Clock): ZoneNow {
     const now = clock.now()
     return composeZoneNow({
-      zone: this.zone,
-      channels: this.#channels,
+      zone: this.inputs.zone,
+      channels: this.inputs.channels,
       snapshot: this.#statistics.snapshot(now),
       now,
       toEpoch: clock.toEpoch,
@@ -77,20 +94,17 @@ function isAux(role: ZoneRole): role is AuxRole {
   return (AUX_ROLES as readonly ZoneRole[]).includes(role)
 }
 
-function assemblerOptions(config: Config, zone: ZoneConfig, channels: ReadonlyMap<string, ChannelConfig>) {
-  const sides = Object.keys(zone.cells) as Side[]
-  const slowest = Math.min(...Object.values(zone.cells).map((id) => rateOf(config, id)))
-  const periodMs = 1000 / slowest
-  const aux = rolesOf(zone).filter(([role]) => isAux(role))
+function assemblerOptions({ zone, channels, rateHz }: ZoneInputs): FrameAssemblerOptions {
+  const rate = (id: string) => rateHz.get(id) ?? 1
+  const periodMs = 1000 / Math.min(...Object.values(zone.cells).map(rate))
+  const auxMaxAge = rolesOf(zone).flatMap(([role, id]) => {
+    const channel = channels.get(id)
+    return isAux(role) && channel !== undefined ? [[role, staleAfterMs(channel, rate(id))] as const] : []
+  })
   return {
-    sides,
+    sides: Object.keys(zone.cells) as Side[],
     maxSkewMs: periodMs / 2,
     maxWaitMs: periodMs,
-    auxMaxAgeMs: Object.fromEntries(
-      aux.flatMap(([role, id]) => {
-        const channel = channels.get(id)
-        return channel === undefined ? [] : [[role, staleAfterMs(channel, rateOf(config, id))]]
-      }),
-    ),
+    auxMaxAgeMs: Object.fromEntries(auxMaxAge),
   }
 }

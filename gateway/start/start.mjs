@@ -62,7 +62,7 @@ async function startSimulator() {
 async function startGateway(configPath, port) {
   const wanted =
     port === undefined ? ['--port', String((await isFree(DEFAULT_PORT)) ? DEFAULT_PORT : 0)] : ['--port', String(port)]
-  const gateway = child('gateway/cli/main.ts', ['run', configPath, '--json', ...wanted])
+  const gateway = child('gateway/cli/evenpull.mjs', ['run', configPath, '--json', ...wanted])
   const { address } = await firstLine(gateway, 'the gateway')
   return address
 }

@@ -1,0 +1,191 @@
+import { randomUUID } from 'node:crypto'
+import { fileURLToPath } from 'node:url'
+import { registerRows } from '../lib/codec/register-rows.ts'
+import type { EvenpullError } from '../shared/errors.ts'
+import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
+import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
+import { type Clock, systemClock } from './clock.ts'
+import { type LoadedConfig, loadConfig } from './config/load.ts'
+import { watchConfig } from './config/watch.ts'
+import { channelsHealthOf, overallStatus } from './health.ts'
+import { hostPolicy } from './http/host-policy.ts'
+import { createGatewayServer, type GatewayServer } from './http/server.ts'
+import { Pipeline } from './pipeline.ts'
+import { planRequests } from './poller/plan.ts'
+import { startPolling } from './poller/polling.ts'
+import type { Polling } from './poller/types.ts'
+import { StreamHub } from './stream/hub.ts'
+import { VERSION } from './version.ts'
+import { zoneListOf } from './zone-list.ts'
+
+export interface GatewayOptions {
+  readonly configPath: string
+  /** Override gateway.port and gateway.host of the config; port 0 takes a free one. */
+  readonly port?: number
+  readonly host?: string
+  readonly log: (line: string) => void
+  /** Told once when the gateway cannot go on; it has stopped by then. */
+  readonly failed: (error: Error) => void
+}
+
+const FIGURES_EVERY_MS = 250
+const HEALTH_EVERY_MS = 1000
+const EXPIRE_EVERY_MS = 100
+const PAGE_EXPORT = fileURLToPath(new URL('../out', import.meta.url))
+
+/**
+ * One gateway, wired: polling → pipeline → stream and HTTP, with the config watched.
+ *
+ * A new config takes effect as a whole: parts that did not change keep their connection, their
+ * averages and their counts; a wrong edit changes nothing but `health.config.refused`.
+ */
+export class Gateway {
+  readonly #options: GatewayOptions
+  readonly #clock: Clock = systemClock()
+  readonly #startedMs = this.#clock.now()
+  readonly #hub: StreamHub
+  readonly #server: GatewayServer
+  readonly #polling: Polling
+  readonly #endings: (() => void)[] = []
+  #loaded: LoadedConfig
+  #loadedMs: number
+  #pipeline: Pipeline
+  #devices: readonly DeviceHealth[] = []
+  #refused: Health['config']['refused'] = null
+
+  private constructor(options: GatewayOptions, loaded: LoadedConfig) {
+    const policy = hostPolicy(options.host ?? loaded.config.gateway.host)
+    this.#options = options
+    this.#loaded = loaded
+    this.#loadedMs = this.#epochMs()
+    this.#hub = new StreamHub({
+      version: VERSION,
+      bootId: randomUUID(),
+      clock: this.#clock,
+      hostAllowed: policy.originAllowed,
+      log: options.log,
+    })
+    this.#pipeline = new Pipeline(loaded.config, planRequests(loaded.config), this.#clock, [this.#hub])
+    this.#server = createGatewayServer({
+      staticRoot: PAGE_EXPORT,
+      hub: this.#hub,
+      policy,
+      version: VERSION,
+      nowMs: this.#clock.now,
+      log: options.log,
+      sources: {
+        health: () => this.health(),
+        zones: () => zoneListOf(this.#loaded.config),
+        zoneNow: (id) => this.#pipeline.zones.get(id)?.now(this.#clock),
+        readRegisters: (query) => this.#readRegisters(query),
+      },
+    })
+    this.#polling = startPolling(
+      {
+        readings: (batch) => {
+          for (const reading of batch) this.#pipeline.accept(reading)
+        },
+        health: (devices) => {
+          this.#devices = devices
+          this.#hub.health(this.health())
+        },
+        failed: (error) => void this.stop().then(() => options.failed(error)),
+      },
+      this.#clock,
+    )
+  }
+
+  /**
+   * Starts a gateway and returns it with the address it is bound to. Rejects with an EvenpullError
+   * (config refused, port taken …), leaving nothing behind.
+   */
+  static async start(options: GatewayOptions): Promise<{ gateway: Gateway; host: string; port: number }> {
+    const loaded = await loadConfig(options.configPath)
+    const gateway = new Gateway(options, loaded)
+    try {
+      const { host, port } = loaded.config.gateway
+      const address = await gateway.#server.listen(options.host ?? host, options.port ?? port)
+      gateway.#run()
+      return { gateway, ...address }
+    } catch (error) {
+      await gateway.stop()
+      throw error
+    }
+  }
+
+  health(): Health {
+    return {
+      status: overallStatus(this.#devices, this.#refused !== null),
+      version: VERSION,
+      timeMs: this.#epochMs(),
+      upSeconds: (this.#clock.now() - this.#startedMs) / 1000,
+      memoryMb: process.memoryUsage.rss() / 1e6,
+      clients: this.#hub.clients,
+      config: {
+        file: this.#options.configPath,
+        revision: this.#loaded.revision,
+        loadedMs: this.#loadedMs,
+        refused: this.#refused,
+      },
+      devices: [...this.#devices],
+      channels: channelsHealthOf(this.#loaded.config, this.#pipeline.channels.values(), this.#clock),
+    }
+  }
+
+  async stop(): Promise<void> {
+    for (const end of this.#endings.splice(0)) end()
+    await Promise.all([this.#polling.stop(), this.#hub.close()])
+    await this.#server.close()
+  }
+
+  #run(): void {
+    this.#every(FIGURES_EVERY_MS, () => this.#hub.now(this.#pipeline.now()))
+    this.#every(HEALTH_EVERY_MS, () => this.#hub.health(this.health()))
+    this.#every(EXPIRE_EVERY_MS, () => this.#pipeline.tick())
+    const watcher = watchConfig(
+      this.#options.configPath,
+      { applied: (loaded) => this.#apply(loaded), refused: (errors) => this.#refuse(errors) },
+      { revision: this.#loaded.revision },
+    )
+    this.#endings.push(() => watcher.stop())
+    this.#poll()
+  }
+
+  #every(ms: number, act: () => void): void {
+    const timer = setInterval(act, ms)
+    this.#endings.push(() => clearInterval(timer))
+  }
+
+  /** Hands the config in force to the stream and the polling thread. */
+  #poll(): void {
+    const { config, revision } = this.#loaded
+    this.#hub.configure(zoneListOf(config), revision)
+    this.#polling.apply(planRequests(config))
+  }
+
+  #apply(loaded: LoadedConfig): void {
+    this.#options.log(`config ${loaded.revision} applied`)
+    this.#loaded = loaded
+    this.#loadedMs = this.#epochMs()
+    this.#refused = null
+    this.#pipeline = new Pipeline(loaded.config, planRequests(loaded.config), this.#clock, [this.#hub], this.#pipeline)
+    this.#poll()
+    this.#hub.health(this.health())
+  }
+
+  #refuse(errors: readonly EvenpullError[]): void {
+    this.#options.log(`config edit refused, ${this.#loaded.revision} keeps running: ${errors[0]?.message ?? ''}`)
+    this.#refused = { timeMs: this.#epochMs(), errors: errors.map((error) => error.toJSON()) }
+    this.#hub.health(this.health())
+  }
+
+  async #readRegisters(query: RegisterViewQuery): Promise<RegisterView> {
+    const { words, timeMs, roundTripMs } = await this.#polling.readRegisters(query)
+    const { device, unit_id: unitId, function: fn, address, count } = query
+    return { device, unitId, function: fn, address, count, timeMs, roundTripMs, rows: registerRows(words, fn, address) }
+  }
+
+  #epochMs(): number {
+    return this.#clock.toEpoch(this.#clock.now())
+  }
+}
