@@ -68,12 +68,11 @@ describe('envelopeOf', () => {
       fc.property(fc.array(row, { minLength: 1, maxLength: 200 }), (rows) => {
         const sorted = rows.toSorted((a, b) => a[0] - b[0])
         const result = envelopeOf(block(sorted), 100)
-        const buckets = Map.groupBy
-          ? Map.groupBy(sorted, ([ms]) => Math.floor(ms / 100))
-          : sorted.reduce((map, r) => {
-              const key = Math.floor(r[0] / 100)
-              return map.set(key, [...(map.get(key) ?? []), r])
-            }, new Map<number, (typeof rows)[number][]>())
+        const buckets = new Map<number, (typeof rows)[number][]>()
+        for (const row of sorted) {
+          const key = Math.floor(row[0] / 100)
+          buckets.set(key, [...(buckets.get(key) ?? []), row])
+        }
         expect(result.timesMs.length).toBe(buckets.size)
         ;[...buckets.values()].forEach((bucket, i) => {
           const values = bucket.map(([, value]) => Math.fround(value))

@@ -131,8 +131,7 @@ describe('sample batches', () => {
           expect(decodeSampleBatch(Uint8Array.from([...bytes, ...new Uint8Array(n)]).buffer)).toBeNull()
           const changed = bytes.slice()
           changed[at] = (changed[at] ?? 0) ^ (flip % 255 || 1)
-          const other = decodeSampleBatch(changed.buffer)
-          if (other !== null) expect(other.timesMs.length * (4 + other.values.length)).toBeLessThan(bytes.length)
+          if (batch.timesMs.length > 0) expect(decodeSampleBatch(changed.buffer)).toBeNull()
         },
       ),
     )

@@ -11,7 +11,8 @@ export interface MetricFamily {
 
 /**
  * Families in the Prometheus text exposition format, version 0.0.4
- * (prometheus.io/docs/instrumenting/exposition_formats). A family without a known value is left out.
+ * (prometheus.io/docs/instrumenting/exposition_formats). A value that is unknown (null, or no finite
+ * number) is absent, and a family without any is left out.
  */
 export function exposition(families: readonly MetricFamily[]): string {
   return families.map(familyText).join('')
@@ -19,7 +20,7 @@ export function exposition(families: readonly MetricFamily[]): string {
 
 function familyText({ name, type, help, samples }: MetricFamily): string {
   const lines = samples.flatMap(({ labels, value }) =>
-    value === null ? [] : [`${name}${labelText(labels)} ${value}\n`],
+    value === null || !Number.isFinite(value) ? [] : [`${name}${labelText(labels)} ${value}\n`],
   )
   if (lines.length === 0) return ''
   const escapedHelp = help.replaceAll('\\', '\\\\').replaceAll('\n', '\\n')

@@ -1,0 +1,82 @@
+import { type RequestOptions, request } from 'node:http'
+import { systemClock } from '../../../gateway/clock.ts'
+import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
+import { hostPolicy } from '../../../gateway/http/host-policy.ts'
+import type { GatewaySources } from '../../../gateway/http/route.ts'
+import { createGatewayServer } from '../../../gateway/http/server.ts'
+import { StreamHub } from '../../../gateway/stream/hub.ts'
+
+export const exampleSources: GatewaySources = {
+  health: () => exampleHealth,
+  zones: () => exampleZones,
+  zoneNow: (id) => (id === exampleZoneNow.zone ? exampleZoneNow : undefined),
+  readRegisters: async () => exampleRegisterView,
+}
+
+export interface Served {
+  readonly port: number
+  readonly hub: StreamHub
+  readonly log: string[]
+  /** Time of the rate limits; stands still until set. */
+  nowMs: number
+  close(): Promise<void>
+}
+
+/** The real server and stream on a free port of loopback. */
+export async function serve(
+  options: { sources?: Partial<GatewaySources>; staticRoot?: string; hub?: StreamHub } = {},
+): Promise<Served> {
+  const log: string[] = []
+  const hub =
+    options.hub ??
+    new StreamHub({
+      version: 'test',
+      bootId: 'boot',
+      clock: systemClock(),
+      hostAllowed: hostPolicy('127.0.0.1').originAllowed,
+      log: (message) => log.push(message),
+    })
+  const served = { nowMs: 0 }
+  const server = createGatewayServer({
+    staticRoot: options.staticRoot ?? '/nowhere',
+    hub,
+    sources: { ...exampleSources, ...options.sources },
+    log: (message) => log.push(message),
+    version: 'test',
+    nowMs: () => served.nowMs,
+  })
+  const { port } = await server.listen('127.0.0.1', 0)
+  return Object.assign(served, {
+    port,
+    hub,
+    log,
+    async close() {
+      await hub.close()
+      await server.close()
+    },
+  })
+}
+
+export interface Reply {
+  readonly status: number
+  readonly headers: Readonly<Record<string, string | string[] | undefined>>
+  readonly text: string
+}
+
+/** One request, its path sent exactly as given (unlike fetch, which tidies it). */
+export function ask(port: number, path: string, options: RequestOptions & { body?: string } = {}): Promise<Reply> {
+  return new Promise((resolve, reject) => {
+    const { body, ...rest } = options
+    const req = request({ host: '127.0.0.1', port, path, agent: false, ...rest }, (res) => {
+      let text = ''
+      res.setEncoding('utf8')
+      res.on('data', (chunk) => {
+        text += chunk
+      })
+      res.on('end', () => resolve({ status: res.statusCode ?? 0, headers: res.headers, text }))
+      res.on('error', reject)
+    })
+    req.on('error', reject)
+    req.end(body)
+  })
+}
