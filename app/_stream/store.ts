@@ -202,6 +202,11 @@ export function useHealth(): Health | null {
   return useSyncExternalStore(subscribe, () => stream().health, nothing)
 }
 
+/** Gateway time of the newest statistics, epoch ms; null before the first. */
+export function usePicture(): number | null {
+  return useSyncExternalStore(subscribe, () => stream().pictureMs, nothing)
+}
+
 /** Samples of a zone, for drawing outside React; null before the hello, or for no such zone. */
 export function ringOf(zoneId: string): ZoneRing | null {
   return stream().ringOf(zoneId)

@@ -6,7 +6,7 @@ import { SIDES } from './sides.ts'
 export function SideSwatch({ side }: { readonly side: Side }) {
   const { color, dash } = SIDES[side]
   return (
-    <svg className={styles.swatch} viewBox="0 0 32 8" aria-hidden="true">
+    <svg className={styles.swatch} viewBox="0 0 32 8" preserveAspectRatio="xMinYMid slice" aria-hidden="true">
       <line x1="0" x2="32" y1="4" y2="4" stroke={color} strokeWidth="5" strokeDasharray={dash ?? undefined} />
     </svg>
   )

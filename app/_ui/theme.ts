@@ -1,17 +1,9 @@
 import { useSyncExternalStore } from 'react'
+import { THEME_KEY } from './theme-script.ts'
 
 /** `system` follows the browser's own setting and is what a new reader gets. */
 export const THEME_CHOICES = ['system', 'light', 'dark'] as const
 export type ThemeChoice = (typeof THEME_CHOICES)[number]
-
-export const THEME_KEY = 'evenpull.theme'
-
-/**
- * Runs before the first paint, so that a dark cabin never sees a white flash. Set into the exported
- * HTML as text; the gateway allows exactly this script by its hash.
- */
-export const THEME_SCRIPT = `try{var c=localStorage.getItem('${THEME_KEY}')}catch(e){}
-document.documentElement.dataset.theme=c==='light'||c==='dark'?c:matchMedia('(prefers-color-scheme: dark)').matches?'dark':'light'`
 
 const listeners = new Set<() => void>()
 /** Holds the choice where storage is forbidden: it then lasts as long as the page. */

@@ -10,11 +10,11 @@ export const VERDICT_WORDS: Record<VerdictState, string> = {
   'not-done': 'not done',
 }
 
-/** `±10 %`, or `10 % at most` for a figure that cannot be negative. */
+/** `±10 %`, or `10 %` for a figure that cannot be negative. */
 export function limitInWords(figure: Figure, units: Units, isOneSided: boolean): string | null {
   if (figure.limit === null) return null
   const half = units.plain(figure.limit.half, figure.unit, true)
-  if (isOneSided) return `${half} at most`
+  if (isOneSided) return half
   if (figure.limit.target === 0) return `±${half}`
   return `${units.plain(figure.limit.target, figure.unit, false)} ±${NBSP}${half}`
 }
@@ -27,16 +27,17 @@ export function verdictSentence(figure: Figure, units: Units, isOneSided: boolea
   const { reason } = figure.verdict
   const limit = limitInWords(figure, units, isOneSided)
   const U = figure.U === null || figure.value === null ? null : units.figure(figure.value, figure.U, figure.unit)
-  const span = U === null ? 'the value' : U.text
+  const span = U === null ? 'The value' : U.text
+  const [within, beyond] = isOneSided ? ['under', 'above'] : ['within', 'beyond']
   switch (reason.kind) {
     case 'inside':
-      return `${span} lies wholly within ${limit ?? 'its limit'}.`
+      return `${span} lies wholly ${within} ${limit ?? 'its limit'}.`
     case 'outside':
-      return `${span} lies wholly beyond ${limit ?? 'its limit'}.`
+      return `${span} lies wholly ${beyond} ${limit ?? 'its limit'}.`
     case 'needs-time':
-      return `The limit ${limit ?? ''} runs through ${span}: needs about ${formatDuration(reason.seconds)} more.`
+      return `${span} reaches across the limit: needs about ${formatDuration(reason.seconds)} more.`
     case 'no-time-will-settle':
-      return `The limit ${limit ?? ''} runs through ${span}, and no measuring time will settle this: the largest part is ${reason.input}.`
+      return `${span} reaches across the limit, and no measuring time will settle this; the largest part of the uncertainty is ${reason.input}.`
     case 'no-data':
       return figure.waiting ?? 'No good samples.'
     case 'waiting':

@@ -4,7 +4,7 @@ import styles from './Beam.module.css'
 import { type BeamLayout, niceAtLeast, xOf } from './beam-scale.ts'
 
 /** About this far apart, so that labels never touch. */
-const LABEL_EVERY_PX = 110
+const LABEL_EVERY_PX = 64
 
 interface AcrossRulerProps {
   readonly layout: BeamLayout

@@ -11,7 +11,7 @@ import { useUnits } from '../units.tsx'
 import { AcrossRuler } from './AcrossRuler.tsx'
 import styles from './Beam.module.css'
 import { BeamKey } from './BeamKey.tsx'
-import { BeamPainter } from './beam-painter.ts'
+import { BeamPainter, SHIVER_WIDTH } from './beam-painter.ts'
 import { beamMeans, beamPicture, endX } from './beam-picture.ts'
 import { type BeamAxis, type BeamLayout, beamAxis, beamLayout, ticksOf, yOf } from './beam-scale.ts'
 import { tickLabel } from './tick-label.ts'
@@ -157,7 +157,12 @@ function Frame({
 }
 
 function WebBelow() {
-  return <polygon className={styles.web} data-part="web-below" />
+  return (
+    <g data-part="web" display="none">
+      <polygon className={styles.web} data-part="web-below" />
+      <path className={styles.webEdge} data-part="web-edges" />
+    </g>
+  )
 }
 
 function Roller() {
@@ -181,7 +186,12 @@ function End({ side, layout, x }: { readonly side: Side; readonly layout: BeamLa
   return (
     <g data-part={`end-${side}`} data-testid={`beam-end-${side}`} data-state="unknown">
       <g data-part={`known-${side}`} display="none">
-        <rect data-part={`shiver-${side}`} width="30" style={{ fill: wash }} />
+        <rect
+          data-part={`shiver-${side}`}
+          className={styles.shiver}
+          width={SHIVER_WIDTH}
+          style={{ fill: wash, stroke: color }}
+        />
         <line
           className={styles.post}
           data-part={`post-${side}`}
@@ -189,7 +199,7 @@ function End({ side, layout, x }: { readonly side: Side; readonly layout: BeamLa
           strokeDasharray={dash === null ? undefined : '15 5'}
         />
         <path className={styles.bracket} data-part={`bracket-${side}`} display="none" />
-        <circle className={styles.bearing} data-part={`bearing-${side}`} r="10" style={{ stroke: color }} />
+        <circle className={styles.bearing} data-part={`bearing-${side}`} r="8" style={{ stroke: color }} />
       </g>
       <g data-part={`unknown-${side}`} className={styles.unknown}>
         <pattern id={hatch} width="8" height="8" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">

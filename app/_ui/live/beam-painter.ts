@@ -31,12 +31,17 @@ export interface BeamPicture {
 }
 
 /** From the cell to the roller's face: shaft and bearing. */
-export const FACE_INSET = 30
+const FACE_INSET = 38
+const LEAST_FACE_INSET = 12
+/** The face reaches at least this far beyond the web. */
+const FACE_BEYOND_WEB = 8
 const LEAST_SHIVER_PX = 3
-const POST_HALF = 15
-const BRACKET_AT = 23
+/** The shiver stands on the outer side of its end, clear of the shaft. */
+export const SHIVER_WIDTH = 26
+const BRACKET_AT = 32
 const BRACKET_TICK = 6
-const TEXT_CLEARANCE = 128
+/** Half the width its text may need, so that the line of pull is never cut at the edge. */
+const TEXT_CLEARANCE = 150
 
 type Attributes = Readonly<Record<string, string | number>>
 
@@ -71,7 +76,11 @@ export class BeamPainter {
     const low = yOf(layout, axis, reading.low)
     const shiver = Math.max(LEAST_SHIVER_PX, low - high)
     this.#set(`post-${side}`, { x1: x, x2: x, y1: yOf(layout, axis, 0), y2: y })
-    this.#set(`shiver-${side}`, { x: x - POST_HALF, y: (high + low - shiver) / 2, height: shiver })
+    this.#set(`shiver-${side}`, {
+      x: x < layout.middleX ? x - SHIVER_WIDTH : x,
+      y: (high + low - shiver) / 2,
+      height: shiver,
+    })
     this.#set(`bearing-${side}`, { cx: x, cy: y })
     const inward = x < layout.middleX ? 1 : -1
     this.#show(`bracket-${side}`, end.allowed !== null)
@@ -86,11 +95,13 @@ export class BeamPainter {
   #paintRoller(picture: BeamPicture): void {
     const line = rollerLine(picture)
     this.#show('roller', line !== null)
+    this.#show('web', line !== null && picture.web !== null)
     if (line === null) return
     const { layout } = picture
     const half = layout.rollerThickness / 2
-    const faceFrom = line.fromX + FACE_INSET
-    const faceTo = line.toX - FACE_INSET
+    const inset = faceInset(picture, line)
+    const faceFrom = line.fromX + inset
+    const faceTo = line.toX - inset
     this.#set('shaft', { x1: line.fromX, x2: line.toX, y1: line.yAt(line.fromX), y2: line.yAt(line.toX) })
     this.#set('face', {
       points: band(
@@ -108,6 +119,9 @@ export class BeamPainter {
     })
     if (picture.web === null) return
     const [from, to] = picture.web
+    this.#set('web-edges', {
+      d: `M${from} ${line.yAt(from) + half}V${layout.rulerY}M${to} ${line.yAt(to) + half}V${layout.rulerY}`,
+    })
     this.#set('web-on-roller', {
       points: band(
         from,
@@ -189,6 +203,13 @@ function rollerLine({ layout, axis, ends }: BeamPicture): RollerLine | null {
   if (first === last) return { fromX: first.x, toX: layout.rightX, yAt: () => y1 }
   const slope = (y2 - y1) / (last.x - first.x)
   return { fromX: first.x, toX: last.x, yAt: (x) => y1 + slope * (x - first.x) }
+}
+
+/** Shaft between cell and face, CSS px: shorter where the web comes near the cells, never gone. */
+function faceInset({ web }: BeamPicture, line: RollerLine): number {
+  if (web === null) return FACE_INSET
+  const room = Math.min(web[0] - line.fromX, line.toX - web[1]) - FACE_BEYOND_WEB
+  return Math.max(LEAST_FACE_INSET, Math.min(FACE_INSET, room))
 }
 
 /** Corners of a band between two x with its own upper and lower edge. */

@@ -118,12 +118,12 @@ function paintedPull({ zone, fresh, layout, isFlipped, units }: BeamInputs): Pai
   }
 }
 
-/** `line of pull 23 ± 8 mm towards operator side`. */
+/** `23 ± 8 mm towards operator side`. */
 export function pullInWords(valueM: number, U: number | null, units: Units): string {
   const shown = units.figure(Math.abs(valueM), U, 'm')
   const isMiddle = !/[1-9]/.test(shown.value)
   const towards = isMiddle ? 'from the middle' : `towards ${valueM > 0 ? 'operator side' : 'drive side'}`
-  return `line of pull ${shown.text} ${towards}`
+  return `${shown.text} ${towards}`
 }
 
 function webEdges({ zone, layout, isFlipped }: BeamInputs): readonly [number, number] | null {

@@ -79,9 +79,9 @@ export function beamLayout(width: number, hasRuler: boolean): BeamLayout {
   const plotHeight = isWide ? 300 : 210
   const top = 34
   const bottom = top + plotHeight
-  const inset = isWide ? 84 : 42
+  const inset = isWide ? 84 : 66
   const leftX = AXIS_WIDTH + inset
-  const rightX = width - inset - (isWide ? 24 : 0)
+  const rightX = width - inset - (isWide ? 8 : 0)
   const rulerY = bottom + 62
   return {
     width,

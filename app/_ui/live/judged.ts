@@ -19,7 +19,7 @@ export function judgedOf(sides: readonly Side[], now: ZoneNow | null): readonly 
     (side): Judged => ({
       key: `noise-${side}`,
       title: side === 'single' ? 'Noise' : `Noise, ${SIDES[side].name}`,
-      meaning: 'Standard deviation after slow motion is removed, as a share of the mean',
+      meaning: '1 σ without slow motion, % of its mean',
       side,
       isOneSided: true,
       figure: sideNow(now, side)?.noise ?? null,
@@ -29,15 +29,15 @@ export function judgedOf(sides: readonly Side[], now: ZoneNow | null): readonly 
   const difference: Judged = {
     key: 'side-difference',
     title: 'Side difference',
-    meaning: 'Operator side minus drive side, as a share of both together',
+    meaning: 'Operator side minus drive side, % of their sum',
     side: null,
     isOneSided: false,
     figure: now?.imbalance ?? null,
   }
   const drift: Judged = {
     key: 'drift',
-    title: 'Drift of the side difference',
-    meaning: 'How fast the side difference moves, in percentage points an hour',
+    title: 'Drift',
+    meaning: 'Change of the side difference, points an hour',
     side: null,
     isOneSided: false,
     figure: now?.driftOfSideDifference ?? null,

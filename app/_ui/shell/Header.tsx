@@ -1,0 +1,75 @@
+'use client'
+
+import Link from 'next/link'
+import { usePathname } from 'next/navigation'
+import { useHello } from '../../_stream/store.ts'
+import { setQuery } from '../query.ts'
+import { useZoneChoice } from '../zone-choice.ts'
+import styles from './Header.module.css'
+import { Shortcuts } from './Shortcuts.tsx'
+import { ThemeMenu } from './ThemeMenu.tsx'
+import { UnitsMenu } from './UnitsMenu.tsx'
+
+const PAGES = [
+  { path: '/', title: 'Live' },
+  { path: '/set-up', title: 'Set-up' },
+] as const
+
+/** Plant, line and zone; the pages; units, theme and keys. */
+export function Header() {
+  return (
+    <header className={styles.header}>
+      <Place />
+      <Pages />
+      <div className={styles.choices}>
+        <UnitsMenu />
+        <ThemeMenu />
+        <Shortcuts />
+      </div>
+    </header>
+  )
+}
+
+function Place() {
+  const hello = useHello()
+  const { zones, zone } = useZoneChoice()
+  const isLivePage = usePathname() === '/'
+  const names = [hello?.zones.plant, hello?.zones.line].filter((name) => name != null)
+  return (
+    <div className={styles.place}>
+      <p className={styles.plant}>{names.length > 0 ? names.join(' · ') : 'Evenpull'}</p>
+      {isLivePage && (
+        <label className={styles.zone}>
+          <span className="heard-only">Zone</span>
+          <select
+            className={styles.select}
+            value={zone?.id ?? ''}
+            disabled={zones.length === 0}
+            onChange={(event) => setQuery('zone', event.target.value, 'push')}
+            data-testid="zone-chooser"
+          >
+            {zone === null && <option value="">{zones.length === 0 ? 'no zone yet' : 'choose a zone'}</option>}
+            {zones.map(({ id, name }) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+    </div>
+  )
+}
+
+function Pages() {
+  const path = usePathname()
+  return (
+    <nav className={styles.pages} aria-label="Pages">
+      {PAGES.map((page) => (
+        <Link key={page.path} href={page.path} aria-current={path === page.path ? 'page' : undefined}>
+          {page.title}
+        </Link>
+      ))}
+    </nav>
+  )
+}

@@ -1,0 +1,25 @@
+'use client'
+
+import type { ReactNode } from 'react'
+import { UnitsProvider } from '../units.tsx'
+import { ConfigRefused } from './ConfigRefused.tsx'
+import { Header } from './Header.tsx'
+import styles from './Shell.module.css'
+import { StatusStrip } from './StatusStrip.tsx'
+
+/** What every page has: where it is, whether it is live, and the reader's own choices. */
+export function Shell({ children }: { readonly children: ReactNode }) {
+  return (
+    <UnitsProvider>
+      <a className={styles.skip} href="#content">
+        To the content
+      </a>
+      <Header />
+      <StatusStrip />
+      <ConfigRefused />
+      <main id="content" tabIndex={-1} className={styles.main}>
+        {children}
+      </main>
+    </UnitsProvider>
+  )
+}

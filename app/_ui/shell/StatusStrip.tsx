@@ -1,0 +1,69 @@
+'use client'
+
+import { useAge, useSecondsSince } from '../../_stream/age.ts'
+import type { Link } from '../../_stream/connection.ts'
+import { stream, useHealth, useHello, useLink, usePicture } from '../../_stream/store.ts'
+import { formatAge, formatClock, formatDuration } from '../format.ts'
+import { linkSentence } from './link-words.ts'
+import styles from './StatusStrip.module.css'
+
+/** One line that always says whether the page is live, how old the picture is, and whether devices answer. */
+export function StatusStrip() {
+  const link = useLink()
+  const hello = useHello()
+  const isOtherVersion = hello !== null && stream().isOtherVersion
+  return (
+    <section className={styles.strip} data-phase={link.phase} data-testid="connection" aria-label="Connection">
+      <p className={styles.sentence} aria-live="polite">
+        <span className={styles.mark} aria-hidden="true" />
+        {linkSentence(link, hello !== null)}
+      </p>
+      {link.phase === 'lost' && hello !== null && <LostFor link={link} />}
+      {link.phase === 'live' && <Picture />}
+      {link.phase === 'live' && <Devices />}
+      {isOtherVersion && (
+        <button type="button" className={styles.reload} onClick={() => location.reload()}>
+          The gateway was updated: reload
+        </button>
+      )}
+    </section>
+  )
+}
+
+function LostFor({ link }: { readonly link: Link }) {
+  const seconds = useSecondsSince(link.sinceMs)
+  const pictureMs = usePicture()
+  return (
+    <p data-testid="lost-for">
+      {formatDuration(seconds)} ago
+      {pictureMs !== null && `; the picture was of ${formatClock(pictureMs)}`}.
+    </p>
+  )
+}
+
+function Picture() {
+  const pictureMs = usePicture()
+  const age = useAge(pictureMs)
+  if (pictureMs === null) return <p>No picture yet.</p>
+  return (
+    <p className={styles.picture}>
+      {formatClock(pictureMs)},{' '}
+      <span data-testid="picture-age">{age === null ? 'unknown age' : `${formatAge(age)} old`}</span>
+    </p>
+  )
+}
+
+function Devices() {
+  const devices = useHealth()?.devices
+  if (devices === undefined) return null
+  const answering = devices.filter((device) => device.state === 'answering')
+  const isAll = answering.length === devices.length
+  const others = devices.filter((device) => device.state !== 'answering').map((device) => device.name)
+  return (
+    <p className={isAll ? styles.quiet : styles.loud} data-testid="devices">
+      {isAll
+        ? `${devices.length === 1 ? 'The device answers' : `All ${devices.length} devices answer`}.`
+        : `${answering.length} of ${devices.length} devices answer; not: ${others.join(', ')}.`}
+    </p>
+  )
+}

@@ -1,0 +1,34 @@
+import type { Metadata, Viewport } from 'next'
+import type { ReactNode } from 'react'
+import './globals.css'
+import { Shell } from './_ui/shell/Shell.tsx'
+import { THEME_SCRIPT } from './_ui/theme-script.ts'
+
+export const metadata: Metadata = {
+  title: { default: 'Evenpull', template: '%s · Evenpull' },
+  description: 'Both ends of a measuring roller: what the load cells read, and an honest verdict on the difference.',
+}
+
+export const viewport: Viewport = {
+  width: 'device-width',
+  initialScale: 1,
+  themeColor: [
+    { media: '(prefers-color-scheme: light)', color: '#f6f6f4' },
+    { media: '(prefers-color-scheme: dark)', color: '#131619' },
+  ],
+}
+
+export default function Layout({ children }: { readonly children: ReactNode }) {
+  return (
+    // The theme script sets data-theme before React wakes up: the one attribute that may differ.
+    <html lang="en" data-theme="light" suppressHydrationWarning>
+      <head>
+        {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own constant; it must run before the first paint */}
+        <script dangerouslySetInnerHTML={{ __html: THEME_SCRIPT }} />
+      </head>
+      <body>
+        <Shell>{children}</Shell>
+      </body>
+    </html>
+  )
+}
