@@ -2,18 +2,19 @@ import { readMonotonic } from '../../../gateway/clock.ts'
 import type { PlannedRequest } from '../../../gateway/poller/types.ts'
 import type { ModbusDeviceConfig } from '../../../shared/schemas/config.ts'
 
-const base = { id: 'amp', rate_hz: 10, timeout_ms: 150, merge_gap: 4, merge_max: 100 } as const
+const TIMEOUT_MS: number = 150
+const base = { id: 'amp', rate_hz: 10, merge_gap: 4, merge_max: 100 } as const
 
-export function tcpDevice(port: number, timeoutMs = base.timeout_ms): ModbusDeviceConfig {
+export function tcpDevice(port: number, timeoutMs = TIMEOUT_MS): ModbusDeviceConfig {
   return { ...base, timeout_ms: timeoutMs, transport: 'modbus-tcp', host: '127.0.0.1', port }
 }
 
-export function rtuOverTcpDevice(port: number, timeoutMs = base.timeout_ms): ModbusDeviceConfig {
+export function rtuOverTcpDevice(port: number, timeoutMs = TIMEOUT_MS): ModbusDeviceConfig {
   return { ...base, timeout_ms: timeoutMs, transport: 'modbus-rtu-over-tcp', host: '127.0.0.1', port }
 }
 
 /** At 115200 8E1. */
-export function rtuDevice(path: string, timeoutMs = base.timeout_ms): ModbusDeviceConfig {
+export function rtuDevice(path: string, timeoutMs = TIMEOUT_MS): ModbusDeviceConfig {
   const serial = { path, baud: 115_200, parity: 'even', data_bits: 8, stop_bits: 1 } as const
   return { ...base, ...serial, timeout_ms: timeoutMs, transport: 'modbus-rtu' }
 }

@@ -1,0 +1,142 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { backoffMs } from '../../gateway/transports/modbus/link-keeper.ts'
+import { addressFor, OWED_FOR_MS, OwedReplies, type ReplyShape } from '../../gateway/transports/modbus/owed-replies.ts'
+import { ReplySlot } from '../../gateway/transports/modbus/reply-slot.ts'
+import { TransactionIds } from '../../gateway/transports/modbus/transaction-ids.ts'
+
+const shape = (count: number, unitId = 1): ReplyShape => ({ unitId, function: 4, count })
+
+describe('answers an RTU line still owes', () => {
+  it('an equal request is ambiguous while its answer is owed, an unequal one is not', () => {
+    const owed = new OwedReplies()
+    owed.add(shape(4), 0)
+    expect(owed.isAmbiguous(shape(4), 1)).toBe(true)
+    expect(owed.isAmbiguous(shape(3), 1)).toBe(false)
+    expect(owed.isAmbiguous(shape(4, 2), 1)).toBe(false)
+  })
+
+  it('an answer settles its request and all the unit was asked before, of no other unit', () => {
+    const owed = new OwedReplies()
+    owed.add(shape(4, 2), 0)
+    owed.add(shape(4), 0)
+    owed.add(shape(3), 0)
+    owed.settle(shape(3))
+    expect(owed.isAmbiguous(shape(4), 1)).toBe(false)
+    expect(owed.isAmbiguous(shape(3), 1)).toBe(false)
+    expect(owed.isAmbiguous(shape(4, 2), 1)).toBe(true)
+  })
+
+  it('an exception settles only the oldest request, since it may belong to that', () => {
+    const owed = new OwedReplies()
+    owed.add(shape(4), 0)
+    owed.add(shape(3), 0)
+    owed.settleException(shape(3))
+    expect(owed.isAmbiguous(shape(4), 1)).toBe(false)
+    expect(owed.isAmbiguous(shape(3), 1)).toBe(true)
+  })
+
+  it('an answer that fits nothing settles nothing', () => {
+    const owed = new OwedReplies()
+    owed.add(shape(4), 0)
+    owed.settle(shape(9))
+    expect(owed.isAmbiguous(shape(4), 1)).toBe(true)
+  })
+
+  it('nothing is owed for longer than half a minute', () => {
+    const owed = new OwedReplies()
+    owed.add(shape(4), 0)
+    expect(owed.isAmbiguous(shape(4), OWED_FOR_MS)).toBe(true)
+    expect(owed.isAmbiguous(shape(4), OWED_FOR_MS + 1)).toBe(false)
+  })
+
+  it('the telling count is a smaller one where there is one, and never an owed one', () => {
+    const owed = new OwedReplies()
+    owed.add(shape(3), 0)
+    owed.add(shape(4), 0)
+    expect(owed.tellingCount(shape(4))).toBe(2)
+    owed.add(shape(1, 7), 0)
+    expect(owed.tellingCount(shape(1, 7))).toBe(2)
+  })
+
+  it('a unit that answers in order, however late, never has an old answer taken for a new one', () => {
+    // The unit answers in order after any delay or not at all; time is counted in requests.
+    const fates = fc.array(fc.record({ count: fc.integer({ min: 1, max: 4 }), delay: fc.nat(4), lost: fc.boolean() }))
+    fc.assert(
+      fc.property(fates, (requests) => {
+        const owed = new OwedReplies()
+        const line: { count: number; n: number; due: number }[] = []
+        let n = 0
+        const ask = (count: number, delay: number, lost: boolean): number | 'none' => {
+          n++
+          owed.add(shape(count), 0)
+          const due = Math.max(n + delay, line.at(-1)?.due ?? 0)
+          if (!lost) line.push({ count, n, due })
+          while (line[0] !== undefined && line[0].due <= n) {
+            const answer = line.shift()
+            if (answer === undefined) break
+            owed.settle(shape(answer.count))
+            if (answer.count === count) return answer.n
+          }
+          return 'none'
+        }
+        for (const { count, delay, lost } of requests) {
+          if (owed.isAmbiguous(shape(count), 0)) {
+            const telling = owed.tellingCount(shape(count))
+            if (telling !== null) ask(telling, delay, lost)
+          }
+          if (owed.isAmbiguous(shape(count), 0)) continue
+          const answered = ask(count, delay, lost)
+          if (answered !== 'none') expect(answered).toBe(n)
+        }
+      }),
+      { numRuns: 3000 },
+    )
+  })
+
+  it('a telling read stays inside the register space', () => {
+    expect(addressFor(65_535, 2)).toBe(65_534)
+    expect(addressFor(10, 3)).toBe(10)
+    expect(addressFor(65_535, 1)).toBe(65_535)
+  })
+})
+
+describe('transaction ids', () => {
+  it('wrap after 65535 and leave out what was given up until it is settled', () => {
+    const ids = new TransactionIds(65_533)
+    ids.giveUp(0)
+    expect([ids.next(), ids.next(), ids.next()]).toEqual([65_534, 65_535, 1])
+    expect(ids.isGivenUp(0)).toBe(true)
+    ids.settle(0)
+    for (let i = 0; i < 65_534; i++) ids.next()
+    expect(ids.next()).toBe(0)
+  })
+
+  it('a device that owes more than 1024 answers still gets new ids', () => {
+    const ids = new TransactionIds(0)
+    for (let i = 0; i < 200_000; i++) ids.giveUp(ids.next())
+    expect(ids.next()).toBeGreaterThanOrEqual(0)
+  })
+})
+
+describe('the time slot of an answer', () => {
+  it('is 0 before the first, then the longest of the last 16', () => {
+    const slot = new ReplySlot()
+    expect(slot.lengthMs()).toBe(0)
+    for (const ms of [5, 9, 6, 7]) slot.add(ms)
+    expect(slot.lengthMs()).toBe(9)
+    for (let i = 0; i < 16; i++) slot.add(4)
+    expect(slot.lengthMs()).toBe(4)
+  })
+
+  it('one hiccup counts for at most four medians', () => {
+    const slot = new ReplySlot()
+    for (let i = 0; i < 15; i++) slot.add(5)
+    slot.add(240)
+    expect(slot.lengthMs()).toBe(20)
+  })
+})
+
+it('reconnecting is quick at first and never waits longer than half a second', () => {
+  expect([0, 1, 2, 3, 4, 5, 6, 100].map(backoffMs)).toEqual([0, 25, 50, 100, 200, 400, 500, 500])
+})
