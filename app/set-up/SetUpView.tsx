@@ -1,0 +1,64 @@
+'use client'
+
+import { useHealth, useLink } from '../_stream/store.ts'
+import { formatClock } from '../_ui/format.ts'
+import { ChannelTable } from './_devices/ChannelTable.tsx'
+import { DeviceCard } from './_devices/DeviceCard.tsx'
+import deviceStyles from './_devices/Devices.module.css'
+import { RegisterViewer } from './_registers/RegisterViewer.tsx'
+import { ConfigInForce } from './ConfigInForce.tsx'
+import { ConnectGuide } from './ConnectGuide.tsx'
+import { connectionSentence } from './health-words.ts'
+import styles from './SetUp.module.css'
+
+/** Is it connected, and to what? */
+export function SetUpView() {
+  const health = useHealth()
+  const isHeard = useLink().phase === 'live'
+  if (health === null) {
+    return (
+      <div className={styles.page} data-testid="set-up">
+        <header className={styles.intro}>
+          <h1>Set-up</h1>
+          <p>Waiting for the gateway: devices, channels and the config appear here as soon as it answers.</p>
+        </header>
+        <ConnectGuide />
+      </div>
+    )
+  }
+  const deviceName = (id: string) => health.devices.find((device) => device.id === id)?.name ?? id
+  return (
+    <div className={styles.page} data-testid="set-up">
+      <header className={styles.intro}>
+        <h1>Set-up</h1>
+        <p className={styles.lead} data-testid="set-up-answer">
+          {isHeard
+            ? connectionSentence(health)
+            : `The gateway is not heard. All below is of ${formatClock(health.timeMs)}.`}
+        </p>
+        <p className={styles.caution}>
+          This product only reads: it writes to no device and is not a safety device. Work on the amplifier, the cells
+          or their wiring with the machine stopped and locked out under your site’s procedure.
+        </p>
+      </header>
+      <section className={styles.section} aria-labelledby="devices-title">
+        <h2 id="devices-title">Devices</h2>
+        <div className={deviceStyles.devices}>
+          {health.devices.map((device) => (
+            <DeviceCard key={device.id} device={device} channels={health.channels} isHeard={isHeard} />
+          ))}
+        </div>
+      </section>
+      <section className={styles.section} aria-labelledby="channels-title">
+        <h2 id="channels-title">Channels</h2>
+        <ChannelTable channels={health.channels} deviceName={deviceName} isHeard={isHeard} />
+      </section>
+      <section className={styles.section} aria-labelledby="registers-title" data-testid="register-viewer">
+        <h2 id="registers-title">Register viewer</h2>
+        <RegisterViewer health={health} />
+      </section>
+      <ConfigInForce config={health.config} />
+      <ConnectGuide />
+    </div>
+  )
+}
