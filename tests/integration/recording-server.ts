@@ -10,6 +10,8 @@ export interface RecordingServer {
   readonly port: number
   /** Every request as it came: unit, function, address, count. */
   readonly requests: readonly { unit: number; fn: number; address: number; count: number; atMs: number }[]
+  /** Connections that were ever made to it. */
+  connections(): number
   /** Every byte that reached it. */
   bytes(): Buffer
   close(): Promise<void>
@@ -28,7 +30,9 @@ export async function recordingServer(behaviour: ServerBehaviour = {}): Promise<
   const requests: { unit: number; fn: number; address: number; count: number; atMs: number }[] = []
   const chunks: Buffer[] = []
   const sockets = new Set<Socket>()
+  let connections = 0
   const server = createServer((socket) => {
+    connections++
     sockets.add(socket)
     let buffered = Buffer.alloc(0)
     socket.on('error', () => {})
@@ -56,6 +60,7 @@ export async function recordingServer(behaviour: ServerBehaviour = {}): Promise<
   return {
     port: (server.address() as AddressInfo).port,
     requests,
+    connections: () => connections,
     bytes: () => Buffer.concat(chunks),
     close: async () => {
       for (const socket of sockets) socket.destroy()
