@@ -1,11 +1,11 @@
 import { type BatchSeries, weightedSum } from './batch-series.ts'
 
 /** Fewest batches from which a long-run variance is told. */
-export const MIN_BATCHES = 8
-/** One cosine for this many batches, at least 2 and at most 8: see `cosineTerms`. */
-const BATCHES_PER_TERM = 8
+export const MIN_BATCHES = 10
+/** One cosine for this many batches, at least 2 and at most 6: see `cosineTerms`. */
+const BATCHES_PER_TERM = 10
 const MIN_TERMS = 2
-const MAX_TERMS = 8
+const MAX_TERMS = 6
 
 export interface LongRunVariance {
   /** Variance a sample would have if samples were independent and the mean as uncertain as it is; unit squared. */
@@ -16,7 +16,7 @@ export interface LongRunVariance {
 
 /**
  * How many cosines. Few keep the estimate at frequencies where the noise of a filtered cell is still flat
- * (8 in a window of T seconds look no higher than 4/T hertz); fewer than the 0.4·T^(2/3) that Lazarus et al.
+ * (6 in a window of T seconds look no higher than 3/T hertz); fewer than the 0.4·T^(2/3) that Lazarus et al.
  * recommend for near-white data, because a moving web wanders slowly.
  */
 export function cosineTerms(batches: number): number {

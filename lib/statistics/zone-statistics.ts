@@ -52,9 +52,10 @@ export class ZoneStatistics {
   readonly #perN: { readonly drive: number; readonly operator: number }
   #windowStartMs = Number.NaN
   #restartedBy: string | undefined
-  #skewMs = Number.NaN
-  #skewHalfWidthMs = Number.NaN
-  #skewTMs = Number.NaN
+  #skewMs = 0
+  #skewHalfWidthMs = 0
+  /** −∞ before the first frame with both sides. */
+  #skewTMs = Number.NEGATIVE_INFINITY
 
   /** Throws RangeError without a cell or with more than two. */
   constructor(options: ZoneStatisticsOptions) {
@@ -136,7 +137,8 @@ export class ZoneStatistics {
     for (let i = 0; i < AUX_ROLES.length; i += 1) {
       const role = AUX_ROLES[i] as AuxRole
       const sample = aux[role]
-      if (sample !== undefined && sample !== this.#aux[role]) this.#aux[role] = sample
+      if (sample !== undefined && sample.tMs > (this.#aux[role]?.tMs ?? Number.NEGATIVE_INFINITY))
+        this.#aux[role] = sample
     }
     const cause = this.#steadiness.add('speed', aux.speed) ?? this.#steadiness.add('reference', aux.reference)
     if (cause !== undefined) this.#restart(tMs, cause)
@@ -161,7 +163,7 @@ export class ZoneStatistics {
   }
 
   #takeSkew(frame: ZoneFrame, first: Sample, second: Sample): void {
-    if (frame.skewMs === null) return
+    if (frame.skewMs === null || !(frame.tMs > this.#skewTMs)) return
     this.#skewMs = frame.skewMs
     this.#skewHalfWidthMs = Math.hypot(first.halfWidthMs, second.halfWidthMs)
     this.#skewTMs = frame.tMs
@@ -207,9 +209,10 @@ export class ZoneStatistics {
   }
 
   #pair(now: MonotonicMs): NonNullable<ZoneSnapshot['pair']> {
-    const skew = Number.isNaN(this.#skewMs)
-      ? null
-      : { ms: this.#skewMs, halfWidthMs: this.#skewHalfWidthMs, tMs: this.#skewTMs as MonotonicMs }
+    const skew =
+      this.#skewTMs === Number.NEGATIVE_INFINITY
+        ? null
+        : { ms: this.#skewMs, halfWidthMs: this.#skewHalfWidthMs, tMs: this.#skewTMs as MonotonicMs }
     const slack = this.#slackText()
     const blocked = this.#missing(now) ?? (slack === undefined ? undefined : waiting(slack))
     if (blocked !== undefined) return { imbalance: blocked, lineOfPull: blocked, driftOfSideDifference: blocked, skew }
