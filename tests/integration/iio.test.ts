@@ -3,10 +3,16 @@ import { chmod, mkdir, mkdtemp, rename, rm, symlink, writeFile } from 'node:fs/p
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { planRequests } from '../../gateway/poller/plan.ts'
+import { startPolling } from '../../gateway/poller/polling.ts'
 import type { PlannedRequest } from '../../gateway/poller/types.ts'
 import { iioAttributes } from '../../gateway/transports/iio/attributes.ts'
 import { IioTransport } from '../../gateway/transports/iio/iio-transport.ts'
 import { EvenpullError } from '../../shared/errors.ts'
+import type { RawReading } from '../../shared/sample.ts'
+import { configSchema } from '../../shared/schemas/config.ts'
+import type { DeviceHealth } from '../../shared/schemas/health.ts'
+import { until } from './recording-server.ts'
 
 let root: string
 const opened: IioTransport[] = []
@@ -201,5 +207,42 @@ describe('refusals', () => {
     const line = transport()
     await line.close()
     expect((await refusal(line.read(inputs('voltage0')))).code).toBe('EVP_DEVICE_CLOSED')
+  })
+})
+
+describe('through the polling thread', () => {
+  test('both inputs of a zone come in one reading, and health names the converter', async () => {
+    await tree({ name: 'adc-12', in_current0_raw: '1000', in_current1_raw: '3000', in_current_scale: '0.004' })
+    const readings: RawReading[] = []
+    let health: DeviceHealth | undefined
+    const polling = startPolling({
+      readings: (batch) => readings.push(...batch),
+      health: ([device]) => {
+        health = device
+      },
+      failed: (error) => {
+        throw error
+      },
+    })
+    try {
+      polling.apply(
+        planRequests(
+          configSchema.parse({
+            version: 1,
+            devices: [{ id: 'adc', transport: 'iio', root, device: 'iio:device0', rate_hz: 50 }],
+            channels: [0, 1].map((n) => ({ id: `c${n}`, device: 'adc', iio_channel: `current${n}` })),
+            zones: [{ id: 'z', cells: { drive_side: 'c0', operator_side: 'c1' } }],
+          }),
+        ),
+      )
+      await until('answering', () => health?.state === 'answering')
+      expect(readings[0]).toMatchObject({ kind: 'answer', deviceId: 'adc', request: 0, words: [4, 12] })
+      expect(health?.where).toBe(`${join(root, 'iio:device0')} (adc-12)`)
+      await rm(join(root, 'iio:device0'), { recursive: true })
+      await until('lost', () => health?.state === 'lost')
+      expect(readings.at(-1)).toMatchObject({ kind: 'gap', code: 'device-error', errorCode: 'EVP_IIO_READ' })
+    } finally {
+      await polling.stop()
+    }
   })
 })

@@ -124,12 +124,12 @@ describe('polling', () => {
     await until('health of both', () => (health('slow')?.answers ?? 0) >= 5 && (health('quick')?.answers ?? 0) > 0)
     const [fast, late] = [health('quick'), health('slow')]
     if (fast === undefined || late === undefined) throw new Error('no health')
-    // 400 ms is 20 periods of 50 Hz: the slow line misses about 19 ticks an answer, the quick one
-    // would miss as many if it had to wait even once. A loaded machine may cost a tick here and there.
+    // 400 ms is 20 periods of 50 Hz: the slow line misses about 19 ticks of 20, and so would the
+    // quick one if it ever had to wait. What a loaded machine costs is far from that.
     expect(late.missedTicks).toBeGreaterThan(15 * late.answers)
-    expect(fast.missedTicks).toBeLessThan(0.1 * (fast.answers + fast.missedTicks))
-    expect(fast.answers).toBeGreaterThan(10 * late.answers)
-    expect(late.roundTripMs?.p50 ?? 0).toBeGreaterThan(390)
+    expect(fast.missedTicks).toBeLessThan(fast.answers)
+    expect(fast.answers).toBeGreaterThan(5 * late.answers)
+    expect(late.roundTripMs?.p50 ?? 0).toBeGreaterThan(380)
   })
 
   test('only functions 01 to 04 ever leave, whatever the devices answer', async () => {

@@ -36,11 +36,11 @@ export function fakeContext(): FakeContext {
   }
 }
 
-/** Waits until `ready` holds; fails with `what` after 4 s. */
+/** Waits until `ready` holds; fails with `what` after 15 s. */
 export async function until(what: string, ready: () => boolean): Promise<void> {
-  const deadline = performance.now() + 4000
+  const deadline = performance.now() + 15_000
   while (!ready()) {
-    if (performance.now() > deadline) throw new Error(`waited 4 s in vain: ${what}`)
+    if (performance.now() > deadline) throw new Error(`waited 15 s in vain: ${what}`)
     await new Promise((resolve) => setTimeout(resolve, 2))
   }
 }

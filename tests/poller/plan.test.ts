@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { planRequests } from '../../gateway/poller/plan.ts'
+import { resolveRecordings } from '../../gateway/poller/resolve-recordings.ts'
 import type { DevicePlan, PlannedRequest } from '../../gateway/poller/types.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import { configSchema } from '../../shared/schemas/config.ts'
@@ -166,6 +167,24 @@ describe('planRequests', () => {
       zones: [{ id: 'z', cells: { single: 'c' } }],
     })
     expect(refusal(() => planRequests(config)).message).toBe('channel c: "column" is missing; device tape needs it')
+  })
+
+  test('a recording is found beside the config file; an absolute path and other devices stay as they are', () => {
+    const config = configSchema.parse({
+      version: 1,
+      devices: [
+        { id: 'beside', transport: 'replay', file: 'runs/shift.csv' },
+        { id: 'absolute', transport: 'replay', file: '/data/shift.csv' },
+        { id: 'amp', transport: 'modbus-tcp', host: '127.0.0.1' },
+      ],
+      channels: [{ id: 'c', device: 'beside', column: 'drive_side' }],
+      zones: [{ id: 'z', cells: { single: 'c' } }],
+    })
+    const plans = planRequests(config)
+    const resolved = resolveRecordings(plans, '/etc/plant')
+    const files = resolved.map(({ device }) => (device.transport === 'replay' ? device.file : null))
+    expect(files).toEqual(['/etc/plant/runs/shift.csv', '/data/shift.csv', null])
+    expect(resolved[2]).toBe(plans[2])
   })
 
   const anyConfig = fc.record({
