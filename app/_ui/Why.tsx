@@ -3,18 +3,31 @@ import { formatDuration, formatTrimmed, NBSP } from './format.ts'
 import { type Units, useUnits } from './units.tsx'
 import styles from './Why.module.css'
 
-/** The numbers, the window, the formula and its source behind a figure: opened by the reader. */
-export function Why({ figure, of }: { readonly figure: Figure; readonly of: string }) {
+interface WhyButtonProps {
+  /** Id of the panel it opens. */
+  readonly panelId: string
+  /** What is explained, for those who hear the page. */
+  readonly of: string
+  readonly isOpen: boolean
+  readonly onToggle: () => void
+}
+
+/** Stays where it is when it opens, so that the same touch closes it. */
+export function WhyButton({ panelId, of, isOpen, onToggle }: WhyButtonProps) {
   return (
-    <details className={styles.why}>
-      <summary className={styles.summary}>
-        why<span className="heard-only"> {of} is judged so</span>
-      </summary>
-      <div className={styles.body}>
-        <Terms figure={figure} />
-        {figure.why.inputs.length > 0 && <Inputs inputs={figure.why.inputs} />}
-      </div>
-    </details>
+    <button type="button" className={styles.button} aria-expanded={isOpen} aria-controls={panelId} onClick={onToggle}>
+      why<span className="heard-only"> {of} is judged so</span>
+    </button>
+  )
+}
+
+/** The numbers, the window, the formula and its source behind a figure. */
+export function WhyPanel({ id, figure }: { readonly id: string; readonly figure: Figure }) {
+  return (
+    <div id={id} className={styles.panel}>
+      <Terms figure={figure} />
+      {figure.why.inputs.length > 0 && <Inputs inputs={figure.why.inputs} />}
+    </div>
   )
 }
 
@@ -30,15 +43,15 @@ function Terms({ figure }: { readonly figure: Figure }) {
         <>
           <dt>Limit</dt>
           <dd>
-            {figure.limit.target === 0 ? '' : `${units.plain(figure.limit.target, figure.unit, false)} `}±{NBSP}
-            {units.plain(figure.limit.half, figure.unit, true)}: {figure.limit.source}
+            {figure.limit.target === 0 ? '' : `${units.plain(figure.limit.target, figure.unit, false)} `}±
+            {units.plain(figure.limit.half, figure.unit, true)}, {figure.limit.source}
           </dd>
         </>
       )}
       {figure.value !== null && figure.U !== null && (
         <>
           <dt>Uncertainty</dt>
-          <dd>{uncertaintyInWords(figure, units)}</dd>
+          <dd>{uncertaintyInWords(figure, figure.value, units)}</dd>
         </>
       )}
       {figure.window !== null && (
@@ -51,8 +64,8 @@ function Terms({ figure }: { readonly figure: Figure }) {
   )
 }
 
-function uncertaintyInWords(figure: Figure, units: Units): string {
-  const U = units.figure(figure.value ?? 0, figure.U, figure.unit)
+function uncertaintyInWords(figure: Figure, value: number, units: Units): string {
+  const U = units.figure(value, figure.U, figure.unit)
   const k = figure.k === null ? '' : `, k = ${formatTrimmed(figure.k)}`
   const dof = figure.dof === null ? '' : ` for ${formatTrimmed(figure.dof)} effective degrees of freedom`
   const random = figure.uRandom === null ? null : units.figure(0, figure.uRandom, figure.unit)

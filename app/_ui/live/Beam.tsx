@@ -34,7 +34,7 @@ interface BeamProps {
 export function Beam({ zone, fresh, isFlipped }: BeamProps) {
   const units = useUnits()
   const [box, width] = useWidth()
-  const layout = beamLayout(width ?? 800, zone.cellDistanceM !== null)
+  const layout = beamLayout(width ?? 800, zone.cellDistanceM !== null, sidesOf(zone).length)
   const means = beamMeans(zone)
   const unit = conversionOf('N', units.choice).unit
   const axisKey = `${zone.id} ${means} ${unit}`
@@ -53,12 +53,13 @@ export function Beam({ zone, fresh, isFlipped }: BeamProps) {
         nowMs: stream().gatewayNow() ?? 0,
       })
       painter.paint(picture)
-      if (picture.axis !== current.previousAxis) setKept({ key: axisKey, axis: picture.axis })
+      const isKnown = picture.ends.some((end) => end.reading.state !== 'unknown')
+      if (isKnown && picture.axis !== current.previousAxis) setKept({ key: axisKey, axis: picture.axis })
     },
     [axisKey],
   )
   useFrames(root, inputs, paint)
-  const what = means === 'tension' ? 'Web tension of each side' : 'Force along the arrow of each side'
+  const what = beamTitle(means, sidesOf(zone).length)
   return (
     <div className={styles.beam}>
       <div ref={box} className={styles.box} style={{ blockSize: layout.height }}>
@@ -96,6 +97,11 @@ export function Beam({ zone, fresh, isFlipped }: BeamProps) {
       <BeamKey zone={zone} fresh={fresh} />
     </div>
   )
+}
+
+function beamTitle(means: 'tension' | 'force', cells: number): string {
+  const what = means === 'tension' ? 'Web tension' : 'Force along the arrow'
+  return cells === 1 ? what : `${what} of each side`
 }
 
 /** Paints in every frame in which something can have changed, with the newest inputs of React. */

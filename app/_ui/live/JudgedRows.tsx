@@ -1,5 +1,6 @@
 'use client'
 
+import { useId, useState } from 'react'
 import type { Side } from '../../../shared/sample.ts'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import { Ruler } from '../Ruler.tsx'
@@ -7,7 +8,7 @@ import { SideSwatch } from '../SideSwatch.tsx'
 import { useUnits } from '../units.tsx'
 import { VerdictMark } from '../VerdictMark.tsx'
 import { verdictSentence } from '../verdict-words.ts'
-import { Why } from '../Why.tsx'
+import { WhyButton, WhyPanel } from '../Why.tsx'
 import styles from './JudgedRows.module.css'
 import { type Judged, judgedOf } from './judged.ts'
 
@@ -31,6 +32,8 @@ export function JudgedRows({ sides, fresh }: JudgedRowsProps) {
 function JudgedRow({ judged }: { readonly judged: Judged }) {
   const { figure, isOneSided, title } = judged
   const units = useUnits()
+  const panelId = useId()
+  const [isOpen, setOpen] = useState(false)
   const state = figure?.verdict.state ?? 'unknown'
   const sentence = figure === null ? 'No picture from the gateway.' : verdictSentence(figure, units, isOneSided)
   const shown = figure === null || figure.value === null ? null : units.figure(figure.value, figure.U, figure.unit)
@@ -60,9 +63,12 @@ function JudgedRow({ judged }: { readonly judged: Judged }) {
         <VerdictMark state={state} />
         <p className={styles.sentence}>{sentence}</p>
       </div>
-      {figure !== null && (
-        <div className={styles.why}>
-          <Why figure={figure} of={title} />
+      <div className={styles.why}>
+        <WhyButton panelId={panelId} of={title} isOpen={isOpen} onToggle={() => setOpen(!isOpen)} />
+      </div>
+      {isOpen && (
+        <div className={styles.reasons}>
+          {figure === null ? <p>{sentence}</p> : <WhyPanel id={panelId} figure={figure} />}
         </div>
       )}
     </li>

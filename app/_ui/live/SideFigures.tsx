@@ -39,7 +39,7 @@ export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresPro
         </span>
         {shown !== null && <span className={styles.unit}> {shown.unit}</span>}
       </p>
-      <p className={styles.uncertainty}>
+      <p className={shown === null ? styles.reason : styles.uncertainty}>
         {shown === null || main === null
           ? unknownReason(now, main)
           : `±${NBSP}${shown.U ?? 'unknown'}${NBSP}${shown.unit}, mean of ${formatDuration(main.window?.seconds ?? 0)}`}
@@ -117,7 +117,7 @@ function SampleTerm({ live, units }: { readonly live: Live | null; readonly unit
 
 function sampleInWords(live: Live, units: Units): string {
   const quality = qualityOf(live.code)
-  if (quality === 'bad' || live.value === null) return `unknown: ${reasonInWords(live.code)}`
+  if (quality === 'bad' || live.value === null) return 'not usable'
   const signal =
     live.electrical === null || live.electricalUnit === null
       ? ''

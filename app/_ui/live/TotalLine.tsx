@@ -3,8 +3,14 @@
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { formatDuration } from '../format.ts'
+import { sidesOf } from '../sides.ts'
 import { useUnits } from '../units.tsx'
 import styles from './TotalLine.module.css'
+
+function totalTitle(zone: ZoneInfo): string {
+  if (zone.totalMeans === 'tension') return 'Web tension'
+  return sidesOf(zone).length === 1 ? 'Force along the arrow' : 'Force along both arrows'
+}
 
 /** Both sides together, per width where the width is known, and how fast the total changes (never judged). */
 export function TotalLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly fresh: ZoneNow | null }) {
@@ -20,7 +26,7 @@ export function TotalLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly f
       : units.figure(total.value / width, total.U === null ? null : total.U / width, 'N/m')
   return (
     <div className={styles.total} data-testid="total" data-state={shown === null ? 'unknown' : 'good'}>
-      <h2>{isTension ? 'Web tension' : 'Force along the arrows, both cells'}</h2>
+      <h2>{totalTitle(zone)}</h2>
       <p className={styles.figure}>
         {shown === null ? (
           <span className={styles.none}>unknown</span>

@@ -101,8 +101,8 @@ export class BeamPainter {
     const half = layout.rollerThickness / 2
     const inset = faceInset(picture, line)
     const faceFrom = line.fromX + inset
-    const faceTo = line.toX - inset
-    this.#set('shaft', { x1: line.fromX, x2: line.toX, y1: line.yAt(line.fromX), y2: line.yAt(line.toX) })
+    const faceTo = line.isFree ? line.toX : line.toX - inset
+    this.#set('shaft', { x1: line.fromX, x2: faceTo, y1: line.yAt(line.fromX), y2: line.yAt(faceTo) })
     this.#set('face', {
       points: band(
         faceFrom,
@@ -188,6 +188,8 @@ export class BeamPainter {
 interface RollerLine {
   readonly fromX: number
   readonly toX: number
+  /** The far end hangs free: one cell carries the roller. */
+  readonly isFree: boolean
   readonly yAt: (x: number) => number
 }
 
@@ -200,9 +202,9 @@ function rollerLine({ layout, axis, ends }: BeamPicture): RollerLine | null {
   if (first.reading.state === 'unknown' || last.reading.state === 'unknown') return null
   const y1 = yOf(layout, axis, first.reading.value)
   const y2 = yOf(layout, axis, last.reading.value)
-  if (first === last) return { fromX: first.x, toX: layout.rightX, yAt: () => y1 }
+  if (first === last) return { fromX: first.x, toX: layout.rightX, isFree: true, yAt: () => y1 }
   const slope = (y2 - y1) / (last.x - first.x)
-  return { fromX: first.x, toX: last.x, yAt: (x) => y1 + slope * (x - first.x) }
+  return { fromX: first.x, toX: last.x, isFree: false, yAt: (x) => y1 + slope * (x - first.x) }
 }
 
 /** Shaft between cell and face, CSS px: shorter where the web comes near the cells, never gone. */

@@ -8,7 +8,7 @@ export interface BeamAxis {
 /** Room left above the highest end, so that a rising force does not change the axis at once. */
 const HEADROOM = 1.25
 /** The axis is taken smaller only when the ends use less of it than this: it must not breathe with the noise. */
-const SHRINK_BELOW = 0.4
+const SHRINK_BELOW = 0.5
 /** A reading this far under zero, as a share of the axis, is shown under the zero line. */
 const NEGATIVE_SHARE = 0.03
 const MOST_STEPS = 6
@@ -73,15 +73,18 @@ export interface BeamLayout {
 
 const AXIS_WIDTH = 52
 const WIDE = 640
+const LONGEST_CANTILEVER = 420
 
-export function beamLayout(width: number, hasRuler: boolean): BeamLayout {
+/** `cells` is 1 for a cantilever roller: it ends free, and is drawn no longer than it looks like one. */
+export function beamLayout(width: number, hasRuler: boolean, cells: number): BeamLayout {
   const isWide = width >= WIDE
   const plotHeight = isWide ? 300 : 210
   const top = 34
   const bottom = top + plotHeight
   const inset = isWide ? 84 : 66
   const leftX = AXIS_WIDTH + inset
-  const rightX = width - inset - (isWide ? 8 : 0)
+  const freeX = width - inset - (isWide ? 8 : 0)
+  const rightX = cells === 1 ? Math.min(freeX, leftX + LONGEST_CANTILEVER) : freeX
   const rulerY = bottom + 62
   return {
     width,

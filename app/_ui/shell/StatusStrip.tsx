@@ -1,11 +1,20 @@
 'use client'
 
+import type { DeviceHealth } from '../../../shared/schemas/health.ts'
 import { useAge, useSecondsSince } from '../../_stream/age.ts'
 import type { Link } from '../../_stream/connection.ts'
 import { stream, useHealth, useHello, useLink, usePicture } from '../../_stream/store.ts'
 import { formatAge, formatClock, formatDuration } from '../format.ts'
 import { linkSentence } from './link-words.ts'
 import styles from './StatusStrip.module.css'
+
+const DEVICE_WORDS: Record<DeviceHealth['state'], string> = {
+  answering: 'answers',
+  partly: 'answers only in part',
+  lost: 'does not answer',
+  starting: 'has not answered yet',
+  ended: 'has come to its end',
+}
 
 /** One line that always says whether the page is live, how old the picture is, and whether devices answer. */
 export function StatusStrip() {
@@ -56,14 +65,13 @@ function Picture() {
 function Devices() {
   const devices = useHealth()?.devices
   if (devices === undefined) return null
-  const answering = devices.filter((device) => device.state === 'answering')
-  const isAll = answering.length === devices.length
-  const others = devices.filter((device) => device.state !== 'answering').map((device) => device.name)
+  const troubled = devices.filter((device) => device.state !== 'answering')
+  const isAll = troubled.length === 0
   return (
     <p className={isAll ? styles.quiet : styles.loud} data-testid="devices">
       {isAll
         ? `${devices.length === 1 ? 'The device answers' : `All ${devices.length} devices answer`}.`
-        : `${answering.length} of ${devices.length} devices answer; not: ${others.join(', ')}.`}
+        : `${troubled.map((device) => `${device.name} ${DEVICE_WORDS[device.state]}`).join('; ')}.`}
     </p>
   )
 }
