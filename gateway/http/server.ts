@@ -55,8 +55,10 @@ export function createGatewayServer(options: GatewayServerOptions): GatewayServe
   server.maxConnections = MAX_CONNECTIONS
   server.on('upgrade', (req, socket, head) => options.hub.handleUpgrade(req, socket, head))
   server.on('clientError', (error: NodeJS.ErrnoException, socket) => {
-    if (socket.writable && error.code !== 'ECONNRESET') refuseUpgrade(socket, clientErrorRefusal(error))
-    else socket.destroy()
+    // Refused already: the parser stumbles again over what still comes in.
+    if (socket.writableEnded) return
+    if (error.code === 'ECONNRESET') socket.destroy()
+    else refuseUpgrade(socket, clientErrorRefusal(error))
   })
   return {
     async listen(host, port) {

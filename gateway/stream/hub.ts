@@ -35,6 +35,8 @@ export interface StreamHubOptions {
   readonly hostAllowed: HostAllowed
   /** Told of every client that is refused or closed by the hub. */
   readonly log?: (message: string) => void
+  /** Milliseconds between pings; KEEPALIVE_MS when absent. */
+  readonly keepaliveMs?: number
 }
 
 interface Connection {
@@ -73,7 +75,10 @@ export class StreamHub {
       perMessageDeflate: false,
       handleProtocols: () => SUBPROTOCOL,
     })
-    this.#keepalive = setInterval(() => this.#keepAlive(), KEEPALIVE_MS)
+    this.#server.on('wsClientError', (error, socket) =>
+      refuseUpgrade(socket, { status: 400, error: new EvenpullError('EVP_SOCKET_MESSAGE', error.message) }),
+    )
+    this.#keepalive = setInterval(() => this.#keepAlive(), options.keepaliveMs ?? KEEPALIVE_MS)
     this.#keepalive.unref()
   }
 

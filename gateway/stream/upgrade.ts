@@ -44,7 +44,13 @@ function show(text: string | undefined): string {
   return text === undefined || text === '' ? 'none' : JSON.stringify(text.slice(0, 80))
 }
 
-/** Answers an upgrade that is not taken with a plain HTTP response and ends the connection. */
+/** How long the other end may take to read a refusal and close. */
+const LINGER_MS = 1000
+
+/**
+ * Answers what is not taken with a plain HTTP response and ends the connection. What still comes in
+ * is read and thrown away: closing with bytes unread resets the connection, and the answer is lost.
+ */
 export function refuseUpgrade(socket: Duplex, { status, error }: UpgradeRefusal): void {
   const body = JSON.stringify(error)
   const head = [
@@ -54,6 +60,9 @@ export function refuseUpgrade(socket: Duplex, { status, error }: UpgradeRefusal)
     `Content-Length: ${Buffer.byteLength(body)}`,
     'X-Content-Type-Options: nosniff',
   ]
-  socket.once('finish', () => socket.destroy())
   socket.end(`${head.join('\r\n')}\r\n\r\n${body}`)
+  socket.resume()
+  const linger = setTimeout(() => socket.destroy(), LINGER_MS)
+  socket.once('end', () => socket.destroy())
+  socket.once('close', () => clearTimeout(linger))
 }
