@@ -25,7 +25,7 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
       <table className={styles.readout} data-testid="trace-readout">
         <thead>
           <tr>
-            <th scope="col">Single samples</th>
+            <th scope="col">At the cursors</th>
             <TimeHead title="Cursor" at={pointed} bucketMs={bucketMs} />
             <TimeHead title="A" at={a} bucketMs={bucketMs} />
             <TimeHead title="B" at={b} bucketMs={bucketMs} />
@@ -44,7 +44,7 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
               <ReadingCell reading={pointed?.readings[i]} unit={column.unit} />
               <ReadingCell reading={a?.readings[i]} unit={column.unit} />
               <ReadingCell reading={b?.readings[i]} unit={column.unit} />
-              <td>{delta[i] === undefined || delta[i] === null ? NOTHING : withSign(delta[i] ?? 0, column.unit)}</td>
+              <td>{deltaInWords(delta[i], column.unit)}</td>
             </tr>
           ))}
         </tbody>
@@ -52,8 +52,6 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
     </section>
   )
 }
-
-const NOTHING = <span className={styles.faint}>not set</span>
 
 function TimeHead({ title, at, bucketMs }: { title: string; at: CursorReadings | null; bucketMs: number }) {
   return (
@@ -65,7 +63,7 @@ function TimeHead({ title, at, bucketMs }: { title: string; at: CursorReadings |
 }
 
 function ReadingCell({ reading, unit }: { readonly reading: Reading | undefined; readonly unit: string }) {
-  if (reading === undefined) return <td>{NOTHING}</td>
+  if (reading === undefined) return <td />
   if (reading.kind === 'outside') return <td className={styles.note}>not recorded</td>
   if (reading.kind === 'gap') return <td className={styles.note}>no value: {reasonInWords(reading.reason)}</td>
   return (
@@ -95,7 +93,10 @@ function rangeInWords({ samples, lo, hi, bad, uncertain, mean }: ValueReading): 
   return parts.length === 0 ? 'good' : parts.join('; ')
 }
 
-function withSign(value: number, unit: string): string {
+/** B − A; empty until both are set, and in words where one of them has no value. */
+function deltaInWords(value: number | null | undefined, unit: string): string {
+  if (value === undefined) return ''
+  if (value === null) return 'not known'
   return `${value > 0 ? '+' : ''}${formatNumber(value, readingDecimals(value))}${NBSP}${unit}`
 }
 

@@ -148,11 +148,19 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
         describedBy={`${summaryId} ${helpId}`}
       />
       <Scrubber state={state} recordedMs={beside.recordedMs} onScrub={actions.scrubTo} />
-      <p className={`${styles.soft} not-printed`} id={helpId}>
-        Drag across the picture to look closer; press or click to set A, then B. Keys: arrows move the cursor, + and −
-        zoom, space pauses, A and B set a cursor, G goes to the next gap, Escape clears. Line: mean of the samples in
-        one pixel; shade: lowest to highest; hatching: no value; bar on the lower edge: uncertain.
+      <p className={styles.marks}>
+        Line: mean of the samples in one pixel. Shade: lowest to highest. Hatching: no value. Bar on the lower edge:
+        uncertain.
       </p>
+      <details className={`${styles.help} not-printed`}>
+        <summary>Hands and keys on the traces</summary>
+        <p id={helpId}>
+          Drag across the picture to look closer; press once to set A, again to set B. With the traces focused: arrows
+          move the cursor, with Shift ten times as far, Home and End to the edges; Page up and down look back; + and −
+          zoom; space pauses; A, B or Enter set a cursor; G goes to the next gap, Shift G to the one before; Escape
+          clears.
+        </p>
+      </details>
       <p className="heard-only" id={summaryId} data-testid="trace-summary">
         {survey.text}
       </p>

@@ -1,6 +1,6 @@
 import { qualityFromByte, qualityOf } from '../../shared/quality.ts'
 import type { RowSource } from './decimate.ts'
-import { allowedMs, type GapRule } from './gap-rule.ts'
+import { allowedMs, allowedSilenceMs, type GapRule } from './gap-rule.ts'
 import type { GapReason } from './reading.ts'
 
 /** A stretch of time in which a column has no number, or one that is only uncertain. */
@@ -45,7 +45,8 @@ function holes(source: RowSource, start: number, end: number, toMs: number, rule
     if (after - before > allowedMs(rule, envelopes[i - 1] === 1 || envelopes[i] === 1)) add(before, after)
   }
   const newest = times[source.length - 1]
-  if (newest !== undefined && toMs - newest > allowedMs(rule, envelopes[source.length - 1] === 1)) add(newest, toMs)
+  if (newest !== undefined && toMs - newest > allowedSilenceMs(rule, envelopes[source.length - 1] === 1))
+    add(newest, toMs)
   return found
 }
 

@@ -2,16 +2,26 @@
 export interface GapRule {
   readonly holeMs: number
   readonly envelopeHoleMs: number
+  /** The same from the newest row to now: a batch is always a little on its way. */
+  readonly silenceMs: number
 }
 
 const MISSED_PERIODS = 3
 /** A page too slow for every sample gets envelopes a few times a second; over this, something is missing. */
 const ENVELOPE_HOLE_MS = 1500
+/** Longest that a batch may reasonably wait to be sent, travel and be read. */
+const BATCH_PATIENCE_MS = 500
 
 /** The gap rule for samples that should come `rateHz` times a second. */
 export function gapRule(rateHz: number): GapRule {
   const holeMs = (MISSED_PERIODS * 1000) / rateHz
-  return { holeMs, envelopeHoleMs: Math.max(holeMs, ENVELOPE_HOLE_MS) }
+  const envelopeHoleMs = Math.max(holeMs, ENVELOPE_HOLE_MS)
+  return { holeMs, envelopeHoleMs, silenceMs: Math.max(holeMs, BATCH_PATIENCE_MS) }
+}
+
+/** How old the newest row may be before the time since counts as a gap. */
+export function allowedSilenceMs(rule: GapRule, isEnvelope: boolean): number {
+  return Math.max(rule.silenceMs, allowedMs(rule, isEnvelope))
 }
 
 /** How far apart two neighbouring rows may be. */

@@ -1,6 +1,6 @@
 import { type QualityCode, qualityFromByte, qualityOf } from '../../shared/quality.ts'
 import type { RowSource } from './decimate.ts'
-import { allowedMs, type GapRule } from './gap-rule.ts'
+import { allowedMs, allowedSilenceMs, type GapRule } from './gap-rule.ts'
 
 /** Why there is no number: a bad quality, or no sample at all. */
 export type GapReason = QualityCode | 'no-samples'
@@ -53,7 +53,8 @@ function holeBetween(source: RowSource, before: number, after: number, tMs: numb
   const isOpen = after >= source.length
   const toMs = isOpen ? tMs : source.timeAt(after)
   const envelopes = source.envelopes()
-  const allowed = allowedMs(rule, envelopes[before] === 1 || envelopes[after] === 1)
+  const isEnvelope = envelopes[before] === 1 || envelopes[after] === 1
+  const allowed = isOpen ? allowedSilenceMs(rule, isEnvelope) : allowedMs(rule, isEnvelope)
   if (!(toMs - fromMs > allowed)) return null
   return { kind: 'gap', reason: 'no-samples', fromMs, toMs: isOpen ? null : toMs }
 }

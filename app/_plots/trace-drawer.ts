@@ -1,6 +1,6 @@
 import { Decimator, type RowSource } from './decimate.ts'
 import type { DrawnColumn } from './drawn-columns.ts'
-import { allowedMs, type GapRule } from './gap-rule.ts'
+import { allowedSilenceMs, type GapRule } from './gap-rule.ts'
 import { extentOf, type Picture, pictureOf } from './picture.ts'
 import type { PlotTheme } from './plot-theme.ts'
 import { TracePlot } from './trace-plot.ts'
@@ -112,10 +112,5 @@ function silentFrom(source: RowSource | null, toMs: number, gaps: GapRule): numb
   if (source === null || source.length === 0) return null
   const last = source.length - 1
   const newest = source.timeAt(last)
-  // The newest batch is always a little on its way: only what is later than a batch and the rule is silence.
-  const patience = Math.max(allowedMs(gaps, source.envelopes()[last] === 1), BATCH_PATIENCE_MS)
-  return toMs - newest > patience ? newest : null
+  return toMs - newest > allowedSilenceMs(gaps, source.envelopes()[last] === 1) ? newest : null
 }
-
-/** Batches come some twenty times a second and travel over a network. */
-const BATCH_PATIENCE_MS = 500

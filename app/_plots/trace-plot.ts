@@ -1,5 +1,5 @@
 import uPlot from 'uplot'
-import type { Picture } from './picture.ts'
+import type { Picture, PictureColumn } from './picture.ts'
 import type { PlotTheme, TraceTone } from './plot-theme.ts'
 import { clockText, localOffsetMs, timeStep, timeTicks } from './time-ticks.ts'
 import { bandPath, emptyStretches, linePath, type Projection, type Stretch, uncertainStretches } from './trace-paths.ts'
@@ -30,6 +30,7 @@ const AXIS_WIDTH = 62
 const LABEL_WIDTH = 118
 /** Under this width the words stand inside the plot. */
 const LABELS_INSIDE_UNDER = 720
+const TITLE_HEIGHT = 26
 const TIME_AXIS_HEIGHT = 28
 const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
@@ -107,7 +108,7 @@ export class TracePlot {
       height: this.#height,
       ms: 1,
       pxAlign: false,
-      padding: [10, () => (this.#labelsInside ? 12 : LABEL_WIDTH), showsTime ? 0 : 8, 0],
+      padding: [TITLE_HEIGHT, () => (this.#labelsInside ? 12 : LABEL_WIDTH), showsTime ? 0 : 8, 0],
       cursor: { show: false },
       legend: { show: false },
       select: { show: false, left: 0, top: 0, width: 0, height: 0 },
@@ -195,7 +196,7 @@ export class TracePlot {
       scale: 'y',
       auto: false,
       stroke: () => this.#theme?.colours[style.tone] ?? 'transparent',
-      width: 2,
+      width: 1.75,
       points: { show: false },
       paths: (u) => {
         const frame = this.#frame
@@ -276,38 +277,48 @@ export class TracePlot {
     ctx.fillText(text, bbox.left + width / 2, bbox.top + bbox.height / 2)
   }
 
-  /** The words at the end of each line, pushed apart where the lines are close. */
+  /** The words at the end of each line: beside the plot, or in it on a narrow one, above the upper and below the lower. */
   #paintLabels(frame: PlotFrame): void {
     const { ctx, bbox } = this.#plot
     const ratio = devicePixelRatio
-    const to = projection(this.#plot)
-    const labels = this.#styles.flatMap((style, i) => {
-      const value = endLevel(frame.picture.columns[i]?.mean ?? [])
-      return value === null ? [] : [{ style, y: to.y(value) }]
-    })
-    spread(labels, 18 * ratio, bbox.top + 8 * ratio, bbox.top + bbox.height - 8 * ratio)
     ctx.font = scaledFont(frame.theme.font)
     ctx.textBaseline = 'middle'
     ctx.textAlign = 'left'
-    for (const { style, y } of labels) {
-      const textWidth = ctx.measureText(style.label).width
-      const right = bbox.left + bbox.width
-      const left = this.#labelsInside ? right - textWidth - 30 * ratio : right + 8 * ratio
-      ctx.fillStyle = frame.theme.ground
-      ctx.globalAlpha = 0.85
-      if (this.#labelsInside) ctx.fillRect(left - 4 * ratio, y - 8 * ratio, textWidth + 32 * ratio, 16 * ratio)
-      ctx.globalAlpha = 1
-      ctx.strokeStyle = frame.theme.colours[style.tone]
-      ctx.lineWidth = 2.5 * ratio
-      ctx.setLineDash(style.isDashed ? [6 * ratio, 4 * ratio] : [])
-      ctx.beginPath()
-      ctx.moveTo(left, y)
-      ctx.lineTo(left + 16 * ratio, y)
-      ctx.stroke()
-      ctx.setLineDash([])
-      ctx.fillStyle = frame.theme.ink
-      ctx.fillText(style.label, left + 22 * ratio, y)
+    const right = bbox.left + bbox.width
+    for (const { style, y } of this.#labelsInside ? this.#insideLabels(frame) : this.#besideLabels(frame)) {
+      const isInside = this.#labelsInside
+      const left = isInside ? right - ctx.measureText(style.label).width - 26 * ratio : right + 8 * ratio
+      paintLabel(ctx, frame.theme, style, left, y)
     }
+  }
+
+  #besideLabels(frame: PlotFrame): Label[] {
+    const { bbox } = this.#plot
+    const to = projection(this.#plot)
+    const labels = this.#styles.flatMap((style, i) => {
+      const level = endLevel(frame.picture.columns[i]?.mean ?? [])
+      return level === null ? [] : [{ style, y: to.y(level) }]
+    })
+    const margin = 8 * devicePixelRatio
+    spread(labels, 18 * devicePixelRatio, bbox.top + margin, bbox.top + bbox.height - margin)
+    return labels
+  }
+
+  #insideLabels(frame: PlotFrame): Label[] {
+    const { bbox } = this.#plot
+    const to = projection(this.#plot)
+    const ends = this.#styles.flatMap((style, i) => {
+      const end = endExtent(frame.picture.columns[i])
+      return end === null ? [] : [{ style, ...end }]
+    })
+    ends.sort((a, b) => b.hi - a.hi)
+    const margin = 11 * devicePixelRatio
+    const labels = ends.map(({ style, lo, hi }, place) => ({
+      style,
+      y: place === 0 ? to.y(hi) - margin : to.y(lo) + margin,
+    }))
+    spread(labels, 18 * devicePixelRatio, bbox.top + margin, bbox.top + bbox.height - margin)
+    return labels
   }
 
   #paintUnit(frame: PlotFrame): void {
@@ -315,8 +326,8 @@ export class TracePlot {
     ctx.font = scaledFont(frame.theme.font)
     ctx.fillStyle = frame.theme.inkSoft
     ctx.textAlign = 'left'
-    ctx.textBaseline = 'top'
-    ctx.fillText(frame.unit, bbox.left + 6 * devicePixelRatio, bbox.top + 4 * devicePixelRatio)
+    ctx.textBaseline = 'middle'
+    ctx.fillText(frame.unit, bbox.left, bbox.top - (TITLE_HEIGHT / 2) * devicePixelRatio)
   }
 }
 
@@ -334,17 +345,52 @@ function projection(u: uPlot): Projection {
   }
 }
 
-/** Level on which a line ends: the mean of its last stretch, so that a label does not tremble with the noise. */
+interface Label {
+  readonly style: TraceStyle
+  y: number
+}
+
+function paintLabel(ctx: CanvasRenderingContext2D, theme: PlotTheme, style: TraceStyle, left: number, y: number): void {
+  const ratio = devicePixelRatio
+  ctx.lineJoin = 'round'
+  ctx.strokeStyle = theme.ground
+  ctx.lineWidth = 4 * ratio
+  ctx.strokeText(style.label, left + 22 * ratio, y)
+  ctx.strokeStyle = theme.colours[style.tone]
+  ctx.lineWidth = 2.5 * ratio
+  ctx.setLineDash(style.isDashed ? [6 * ratio, 4 * ratio] : [])
+  ctx.beginPath()
+  ctx.moveTo(left, y)
+  ctx.lineTo(left + 16 * ratio, y)
+  ctx.stroke()
+  ctx.setLineDash([])
+  ctx.fillStyle = theme.ink
+  ctx.fillText(style.label, left + 22 * ratio, y)
+}
+
+/** Buckets at the end of a line that its label goes by: enough that it does not tremble with the noise. */
+const END_BUCKETS = 24
+/** Buckets a label inside the plot is about as wide as. */
+const LABEL_BUCKETS = 110
+
+/** Level on which a line ends; null without one. */
 function endLevel(mean: readonly (number | null)[]): number | null {
   let sum = 0
   let count = 0
-  for (let i = mean.length - 1; i >= 0 && count < 24; i--) {
+  for (let i = mean.length - 1; i >= 0 && count < END_BUCKETS; i--) {
     const value = mean[i]
     if (value === null || value === undefined) continue
     sum += value
     count++
   }
   return count === 0 ? null : sum / count
+}
+
+/** What a label at the end of a line must not cover; null where there is nothing. */
+function endExtent(column: PictureColumn | undefined): { lo: number; hi: number } | null {
+  const lows = column?.lo.slice(-LABEL_BUCKETS).filter((v) => v !== null) ?? []
+  const highs = column?.hi.slice(-LABEL_BUCKETS).filter((v) => v !== null) ?? []
+  return lows.length === 0 ? null : { lo: Math.min(...lows), hi: Math.max(...highs) }
 }
 
 function spread(labels: { y: number }[], distance: number, top: number, bottom: number): void {

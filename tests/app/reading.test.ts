@@ -9,7 +9,7 @@ import { ZoneRing } from '../../app/_stream/ring.ts'
 import { QUALITY_CODES, type QualityCode, qualityOf } from '../../shared/quality.ts'
 import { type Row, ringWith, rowsArbitrary } from './plot-rows.ts'
 
-const rule = { holeMs: 50, envelopeHoleMs: 1500 }
+const rule = { holeMs: 50, envelopeHoleMs: 1500, silenceMs: 100 }
 const row = (t: number, value: number, code: QualityCode = 'good'): Row => ({
   t,
   values: [value, value],
@@ -18,7 +18,8 @@ const row = (t: number, value: number, code: QualityCode = 'good'): Row => ({
 
 describe('gapRule', () => {
   it('calls more than three missed periods a gap: 30 ms at 100/s', () => {
-    expect(gapRule(100).holeMs).toBe(30)
+    expect(gapRule(100)).toMatchObject({ holeMs: 30, silenceMs: 500 })
+    expect(gapRule(1)).toMatchObject({ holeMs: 3000, silenceMs: 3000 })
   })
 })
 
@@ -64,7 +65,7 @@ describe('readingAt', () => {
 
   it('is an open gap when nothing came for longer than the rule allows, and outside before the first sample', () => {
     expect(readingAt(ring, 0, 1700, 5, rule)).toEqual({ kind: 'gap', reason: 'no-samples', fromMs: 1530, toMs: null })
-    expect(readingAt(ring, 0, 1560, 5, rule)).toMatchObject({ kind: 'value', mean: 5 })
+    expect(readingAt(ring, 0, 1620, 5, rule)).toMatchObject({ kind: 'value', mean: 5 })
     expect(readingAt(ring, 0, 900, 5, rule)).toEqual({ kind: 'outside' })
     expect(readingAt(ringWith([]), 0, 900, 5, rule)).toEqual({ kind: 'outside' })
   })

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { isPlausible, shortestFloat32, wholeNumber } from '../../app/set-up/_registers/plausible.ts'
+import { isPlausible, shortestFloat32, tableFloat32, wholeNumber } from '../../app/set-up/_registers/plausible.ts'
 import { checkQuery, registersUrl, type TypedQuery } from '../../app/set-up/_registers/register-query.ts'
 import { channelSnippet } from '../../app/set-up/_registers/snippet.ts'
 import { isPolled, usesOf } from '../../app/set-up/_registers/usage.ts'
@@ -42,6 +42,7 @@ describe('shortestFloat32', () => {
     expect(shortestFloat32(Math.fround(0.1))).toBe('0.1')
     expect(shortestFloat32(412.5)).toBe('412.5')
     expect(shortestFloat32(-0.25)).toBe('−0.25')
+    expect(tableFloat32(3.4e38)).toBe('3.40e+38')
     expect(shortestFloat32(Math.fround(1e-40))).toMatch(/^\d(\.\d+)?e−40$/)
     expect(wholeNumber(-1234567)).toBe('−1\u202f234\u202f567')
   })

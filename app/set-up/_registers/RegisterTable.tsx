@@ -1,6 +1,6 @@
 import { REGISTER_ORDERS, type RegisterOrder, type RegisterType } from '../../../shared/schemas/config.ts'
 import type { RegisterRow, RegisterView } from '../../../shared/schemas/register-view.ts'
-import { isPlausible, shortestFloat32, wholeNumber } from './plausible.ts'
+import { isPlausible, tableFloat32, wholeNumber } from './plausible.ts'
 import styles from './RegisterViewer.module.css'
 import type { RegisterUse } from './usage.ts'
 
@@ -154,7 +154,7 @@ function swapsBytes(order: RegisterOrder): boolean {
 
 function valueInWords(value: number | null, type: RegisterType): string {
   if (value === null) return type === 'float32' ? 'none' : 'no next'
-  return type === 'float32' ? shortestFloat32(value) : wholeNumber(value)
+  return type === 'float32' ? tableFloat32(value) : wholeNumber(value)
 }
 
 function usesInWords(uses: readonly RegisterUse[], isPolled: boolean): string {

@@ -55,7 +55,7 @@ export function SnippetBuilder({
             ))}
           </select>
         </label>
-        <label className={styles.field}>
+        <label className={`${styles.field} ${styles.wide}`}>
           <span>Order</span>
           <select
             value={pick.order}

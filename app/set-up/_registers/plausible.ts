@@ -3,7 +3,7 @@ export const LEAST_SIZE = 0.001
 export const MOST_SIZE = 1_000_000
 
 export const PLAUSIBLE_RULE =
-  'Full ink: zero, or a size from 0.001 to 1 000 000. Dimmed: everything else, as a wrong type or order often gives. Nothing is left out.'
+  'Full ink: zero, or a size from 0.001 to 1 000 000. Dimmed: every other size, as a wrong type or order often gives; floats of it in three digits.'
 
 /**
  * Whether a number has a size one meets at a machine. Only a help for the eye: a float read in the
@@ -26,6 +26,11 @@ export function shortestFloat32(value: number): string {
     if (Math.fround(Number(text)) === Math.fround(value)) return tidy(text)
   }
   return tidy(value.toPrecision(9))
+}
+
+/** A float32 as it stands in the table: whole where its size is plausible, else its size in three digits. */
+export function tableFloat32(value: number): string {
+  return isPlausible(value) ? shortestFloat32(value) : value.toExponential(2).replace(/-/g, '−')
 }
 
 /** Plain digits for sizes one can read, powers of ten for others; a true minus. */
