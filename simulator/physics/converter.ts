@@ -1,4 +1,4 @@
-/** What a converter makes of a value: clipped to its range, then rounded to whole steps. */
+/** What a converter makes of a value: rounded to whole steps within its range. */
 export interface Converted {
   readonly value: number
   /** True when the range, not the signal, decided the value. */
@@ -7,6 +7,6 @@ export interface Converted {
 
 /** Converts `value` with a range of [low, high] and steps of `step` (0: no rounding), all in one unit. */
 export function convert(value: number, low: number, high: number, step: number): Converted {
-  const clipped = Math.min(high, Math.max(low, value))
-  return { value: step > 0 ? Math.round(clipped / step) * step : clipped, saturated: clipped !== value }
+  const rounded = step > 0 ? Math.round(value / step) * step : value
+  return { value: Math.min(high, Math.max(low, rounded)), saturated: value < low || value > high }
 }

@@ -69,10 +69,11 @@ export class Machine {
     const speed = command.speed * (1 + this.parameters.speedWander * this.#speedWander.step(dt))
     const ambient = this.#ambient.step(this.#time, dt)
     const around = { speed, slack: command.slack, ambient, mainsAngle: this.#mainsAngle }
-    const zones = mapValues(this.#zones, (zone, id) => {
+    const zones: Record<string, ZoneState> = {}
+    for (const id in this.#zones) {
       const surroundings: Surroundings = { ...around, setTension: tensionOf(command.setTension, id) }
-      return zone.step(surroundings, dt)
-    })
+      zones[id] = (this.#zones[id] as Zone).step(surroundings, dt)
+    }
     this.#state = { time: this.#time, speed, ambient, zones }
     return this.#state
   }

@@ -81,6 +81,8 @@ export interface Surroundings {
 
 const WRAP_ELEMENTS = 48
 
+type End = keyof BothEnds<unknown>
+
 export class Zone {
   readonly parameters: ZoneParameters
   readonly #drive: TensionDrive
@@ -115,7 +117,7 @@ export class Zone {
   }
 
   step(around: Surroundings, dt: number): ZoneState {
-    const { web, roller, path, cells } = this.parameters
+    const { web, roller, path } = this.parameters
     const setTension = around.slack ? 0 : around.setTension
     this.#stepSpan(around, setTension, dt)
     const ripple = roller.runout.amplitude * Math.cos(this.#spin.angle + roller.runout.phase)
@@ -131,10 +133,6 @@ export class Zone {
     const webCentre = web.offset + web.wander * this.#wander.step(dt)
     const lineOfPull = webCentre + web.pullOffset
     const ends = this.#endForces(wrap.fromTension, lineOfPull, wrap.fromMomentum, webCentre)
-    const read = (side: keyof BothEnds<CellChain>): CellState => {
-      const force = dot(atAngle(cells[side].arrow), ends[side])
-      return this.#chains[side].step(force, around.ambient, around.mainsAngle, dt)
-    }
     return {
       setTension,
       tensionIn,
@@ -145,8 +143,16 @@ export class Zone {
       rollerAngle: this.#spin.angle,
       slips: wrap.slips,
       webForce: add(wrap.fromTension, wrap.fromMomentum),
-      cells: { drive_side: read('drive_side'), operator_side: read('operator_side') },
+      cells: {
+        drive_side: this.#readCell('drive_side', ends.drive_side, around, dt),
+        operator_side: this.#readCell('operator_side', ends.operator_side, around, dt),
+      },
     }
+  }
+
+  #readCell(side: End, force: Vec2, around: Surroundings, dt: number): CellState {
+    const arrow = atAngle(this.parameters.cells[side].arrow)
+    return this.#chains[side].step(dot(arrow, force), around.ambient, around.mainsAngle, dt)
   }
 
   #stepSpan(around: Surroundings, setTension: number, dt: number): void {
@@ -163,16 +169,15 @@ export class Zone {
   /** Web, weight and unbalance, shared between the ends by lever arms. */
   #endForces(tension: Vec2, pullAt: number, momentum: Vec2, webAt: number): BothEnds<Vec2> {
     const { roller, cellDistance, path } = this.parameters
+    const { rate, angle } = this.#spin
     const sense = path.measuring.turns === 'ccw' ? 1 : -1
-    const thrown = (side: keyof BothEnds<unknown>) =>
-      unbalanceForce(roller.unbalance[side], this.#spin.rate, this.#spin.angle, sense)
     return forcesOnEnds(
       [
         { force: tension, at: pullAt },
         { force: momentum, at: webAt },
         { force: vec(0, -roller.mass * GRAVITY), at: roller.centreOfMass },
-        { force: thrown('drive_side'), at: -cellDistance / 2 },
-        { force: thrown('operator_side'), at: cellDistance / 2 },
+        { force: unbalanceForce(roller.unbalance.drive_side, rate, angle, sense), at: -cellDistance / 2 },
+        { force: unbalanceForce(roller.unbalance.operator_side, rate, angle, sense), at: cellDistance / 2 },
       ],
       cellDistance,
     )

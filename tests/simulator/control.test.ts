@@ -1,0 +1,125 @@
+import { describe, expect, it } from 'vitest'
+import { EvenpullError } from '../../shared/errors.ts'
+import { runControlLine } from '../../simulator/control.ts'
+import { Engine } from '../../simulator/engine.ts'
+import { parseOptions } from '../../simulator/options.ts'
+import { Machine } from '../../simulator/physics/machine.ts'
+import { demo } from '../../simulator/scenarios/demo.ts'
+import { findScenario } from '../../simulator/scenarios/registry.ts'
+import { FieldDevice } from '../../simulator/servers/field-device.ts'
+
+function rig(timeScale = 1) {
+  const clock = { now: 1000 }
+  const machine = new Machine(demo.parameters(), demo.programme, 1)
+  const engine = new Engine(machine, () => clock.now, { step: 0.001, timeScale })
+  const devices = demo.devices.map((spec) => new FieldDevice(spec, () => engine.state()))
+  const start = machine.state.time
+  return { clock, machine, engine, devices, passed: () => engine.state().time - start }
+}
+
+describe('simulated time', () => {
+  it('follows the clock to the step, however unevenly it is looked at', () => {
+    const { clock, passed } = rig()
+    for (const pause of [0.0004, 0.0137, 0.25, 0.0001, 1.3]) {
+      clock.now += pause
+      expect(Math.abs(passed() - (clock.now - 1000))).toBeLessThanOrEqual(0.001 + 1e-9)
+    }
+  })
+
+  it('runs faster by the time scale', () => {
+    const { clock, passed } = rig(20)
+    clock.now += 0.5
+    expect(passed()).toBeCloseTo(10, 2)
+  })
+
+  it('stands while paused and goes on from there', () => {
+    const { clock, engine, passed } = rig()
+    engine.pause()
+    clock.now += 3
+    expect(passed()).toBe(0)
+    engine.resume()
+    clock.now += 0.5
+    expect(passed()).toBeCloseTo(0.5, 2)
+  })
+
+  it('a process held up for long skips the gap and says how much', () => {
+    const { clock, engine, passed } = rig()
+    clock.now += 3600
+    expect(passed()).toBeLessThan(1)
+    expect(engine.skippedSeconds).toBeCloseTo(3600, 6)
+    clock.now += 0.2
+    expect(passed()).toBeCloseTo(0.2, 2)
+  })
+})
+
+describe('control lines', () => {
+  const ask = (parts: ReturnType<typeof rig>, command: unknown) => runControlLine(JSON.stringify(command), parts)
+
+  it('a parameter changes the very next step', () => {
+    const parts = rig()
+    expect(ask(parts, { do: 'set', path: 'zones.edge-strip.cells.drive_side.open', value: true })).toEqual({ ok: true })
+    parts.clock.now += 0.5
+    expect(parts.devices[1]?.read('input', 0, 1)).toEqual([3500])
+  })
+
+  it('a roller can be moved; one the web cannot reach is refused and stays where it was', () => {
+    const parts = rig()
+    const path = 'zones.coater-outfeed.path.after.centre.y'
+    expect(ask(parts, { do: 'set', path, value: -0.4 })).toEqual({ ok: true })
+    expect(ask(parts, { do: 'set', path, value: 3 })).toMatchObject({ ok: false })
+    expect(parts.machine.parameters.zones['coater-outfeed']?.path.after.centre.y).toBe(-0.4)
+  })
+
+  it.each([
+    [{ do: 'set', path: 'zones.nowhere.roller.mass', value: 1 }, /"nowhere" is not there/],
+    [{ do: 'set', path: 'zones.__proto__.x', value: 1 }, /"__proto__" is not there/],
+    [{ do: 'set', path: 'mainsHz', value: 'fast' }, /mainsHz is a number, not a string/],
+    [{ do: 'hold', device: 'other', on: true }, /no device other; there are amplifier, module/],
+    [{ do: 'dance' }, /./],
+  ])('%j is refused with a reason', (command, reason) => {
+    expect(ask(rig(), command)).toMatchObject({ ok: false, error: expect.stringMatching(reason) })
+  })
+
+  it('what is not JSON is refused too', () => {
+    expect(runControlLine('{', rig())).toMatchObject({ ok: false })
+  })
+})
+
+describe('command line', () => {
+  it('takes everything it offers', () => {
+    const words = 'demo --host 0.0.0.0 --port 0 --port2 1502 --seed 9 --rtu /dev/pts/9 --baud 19200 --iio /tmp/x --json'
+    expect(parseOptions([...words.split(' '), '--control', '--time-scale', '2.5', '--write-config', 'c.yaml'])).toEqual(
+      {
+        scenario: 'demo',
+        host: '0.0.0.0',
+        ports: [0, 1502],
+        seed: 9,
+        rtuPath: '/dev/pts/9',
+        baud: 19_200,
+        iioFolder: '/tmp/x',
+        writeConfig: 'c.yaml',
+        json: true,
+        control: true,
+        timeScale: 2.5,
+      },
+    )
+    expect(parseOptions(['--help'])).toBe('help')
+    expect(parseOptions(['--list'])).toBe('list')
+  })
+
+  it.each([
+    [[], /name a scenario/],
+    [['demo', 'extra'], /extra/],
+    [['demo', '--port', '70000'], /--port: expected a whole number from 0 to 65535, got "70000"/],
+    [['demo', '--seed', '-1'], /seed/],
+    [['demo', '--time-scale', '0'], /--time-scale/],
+    [['demo', '--unheard-of'], /unheard-of/],
+  ])('%j is refused by name', (words, reason) => {
+    expect(() => parseOptions(words)).toThrow(reason)
+    expect(() => parseOptions(words)).toThrow(EvenpullError)
+  })
+
+  it('an unknown scenario is refused with the list of those there are', () => {
+    expect(() => findScenario('other')).toThrow(/demo: .*\n.*start-stop: /)
+  })
+})
