@@ -33,7 +33,7 @@ export interface GatewayServerOptions {
 export interface GatewayServer {
   /** Binds this address on purpose; port 0 takes a free one. Rejects with EVP_PORT_TAKEN. */
   listen(host: string, port: number): Promise<{ host: string; port: number }>
-  /** Ends listening and every connection that is idle or upgraded; the hub is closed by its owner. */
+  /** Ends listening and what is idle, and waits for the rest; the hub is closed by its owner, before. */
   close(): Promise<void>
 }
 

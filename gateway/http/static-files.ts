@@ -33,6 +33,7 @@ const CONTENT_TYPES: Readonly<Record<string, string>> = {
 const IMMUTABLE_FOLDER = '_next/static/'
 const IMMUTABLE = 'public, max-age=31536000, immutable'
 const REVALIDATE = 'no-cache'
+const SETTLED_AFTER_MS = 2000
 /** A dashboard is a few megabytes; a folder beyond this is not one. */
 const MAX_TOTAL_BYTES = 64 * 1024 * 1024
 
@@ -98,7 +99,10 @@ function candidates(urlPath: string): string[] {
 async function folderSignature(root: string): Promise<string> {
   try {
     const [folder, index] = await Promise.all([stat(root), stat(join(root, 'index.html'))])
-    return [folder.ino, folder.mtimeMs, index.ino, index.mtimeMs, index.size].join()
+    const newestMs = Math.max(folder.mtimeMs, index.mtimeMs)
+    // A build may still be writing: what is read now must be read again when it has settled.
+    const settled = Date.now() - newestMs > SETTLED_AFTER_MS ? 'settled' : Math.floor(Date.now() / SETTLED_AFTER_MS)
+    return [folder.ino, folder.mtimeMs, index.ino, index.mtimeMs, index.size, settled].join()
   } catch {
     throw new EvenpullError('EVP_NOT_FOUND', 'The dashboard has not been built yet; the API and the stream work.', {
       remedy: 'Run `npm run build` in the project folder, then load this page again.',
