@@ -149,3 +149,10 @@ export function formatDuration(seconds: number): string {
 export function formatClock(epochMs: number): string {
   return new Date(epochMs).toLocaleTimeString('en-GB', { hour12: false })
 }
+
+/** Day of an epoch time, in this browser's zone: `2026-03-09` (ISO 8601), which no two countries read differently. */
+export function formatDay(epochMs: number): string {
+  const date = new Date(epochMs)
+  const twoDigits = (n: number) => String(n).padStart(2, '0')
+  return `${date.getFullYear()}-${twoDigits(date.getMonth() + 1)}-${twoDigits(date.getDate())}`
+}

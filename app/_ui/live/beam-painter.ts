@@ -101,8 +101,9 @@ export class BeamPainter {
     const half = layout.rollerThickness / 2
     const inset = faceInset(picture, line)
     const faceFrom = line.fromX + inset
+    const shaftTo = line.isFree ? faceFrom : line.toX
     const faceTo = line.isFree ? line.toX : line.toX - inset
-    this.#set('shaft', { x1: line.fromX, x2: faceTo, y1: line.yAt(line.fromX), y2: line.yAt(faceTo) })
+    this.#set('shaft', { x1: line.fromX, x2: shaftTo, y1: line.yAt(line.fromX), y2: line.yAt(shaftTo) })
     this.#set('face', {
       points: band(
         faceFrom,

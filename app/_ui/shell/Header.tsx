@@ -66,7 +66,7 @@ function Pages() {
   return (
     <nav className={styles.pages} aria-label="Pages">
       {PAGES.map((page) => (
-        <Link key={page.path} href={page.path} aria-current={path === page.path ? 'page' : undefined}>
+        <Link key={page.path} href={page.path} prefetch={false} aria-current={path === page.path ? 'page' : undefined}>
           {page.title}
         </Link>
       ))}

@@ -5,7 +5,7 @@ import { UnitsProvider } from '../units.tsx'
 import { ConfigRefused } from './ConfigRefused.tsx'
 import { Header } from './Header.tsx'
 import styles from './Shell.module.css'
-import { StatusStrip } from './StatusStrip.tsx'
+import { PrintedAt, StatusStrip } from './StatusStrip.tsx'
 
 /** What every page has: where it is, whether it is live, and the reader's own choices. */
 export function Shell({ children }: { readonly children: ReactNode }) {
@@ -16,6 +16,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
       </a>
       <Header />
       <StatusStrip />
+      <PrintedAt />
       <ConfigRefused />
       <main id="content" tabIndex={-1} className={styles.main}>
         {children}

@@ -4,7 +4,7 @@ import type { DeviceHealth } from '../../../shared/schemas/health.ts'
 import { useAge, useSecondsSince } from '../../_stream/age.ts'
 import type { Link } from '../../_stream/connection.ts'
 import { stream, useHealth, useHello, useLink, usePicture } from '../../_stream/store.ts'
-import { formatAge, formatClock, formatDuration } from '../format.ts'
+import { formatAge, formatClock, formatDay, formatDuration } from '../format.ts'
 import { linkSentence } from './link-words.ts'
 import styles from './StatusStrip.module.css'
 
@@ -16,13 +16,30 @@ const DEVICE_WORDS: Record<DeviceHealth['state'], string> = {
   ended: 'has come to its end',
 }
 
+/** Paper is not live: what a print shows instead of the strip. */
+export function PrintedAt() {
+  const pictureMs = usePicture()
+  return (
+    <p className={styles.printed}>
+      {pictureMs === null
+        ? 'Printed without any picture from the gateway.'
+        : `Printed picture of ${formatDay(pictureMs)}, ${formatClock(pictureMs)}. Figures hold for that moment only.`}
+    </p>
+  )
+}
+
 /** One line that always says whether the page is live, how old the picture is, and whether devices answer. */
 export function StatusStrip() {
   const link = useLink()
   const hello = useHello()
   const isOtherVersion = hello !== null && stream().isOtherVersion
   return (
-    <section className={styles.strip} data-phase={link.phase} data-testid="connection" aria-label="Connection">
+    <section
+      className={`${styles.strip} not-printed`}
+      data-phase={link.phase}
+      data-testid="connection"
+      aria-label="Connection"
+    >
       <p className={styles.sentence} aria-live="polite">
         <span className={styles.mark} aria-hidden="true" />
         {linkSentence(link, hello !== null)}

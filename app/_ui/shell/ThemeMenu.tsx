@@ -5,7 +5,7 @@ import { chooseTheme, THEME_CHOICES, useThemeChoice } from '../theme.ts'
 import { FLIP_KEY } from '../view-choices.ts'
 import { Choice, Menu } from './Menu.tsx'
 
-const WORDS = { system: 'As the device', light: 'Light', dark: 'Dark' } as const
+const WORDS = { system: 'Automatic', light: 'Light', dark: 'Dark' } as const
 const SIDES_WORDS = { drive: 'Drive side', operator: 'Operator side' } as const
 
 /** How the page looks to this reader: light or dark, and from which end of the line the roller is seen. */
