@@ -13,7 +13,7 @@ export function explainIssues(issues: readonly Issue[], value: unknown): Finding
 
 function explain(issue: Issue, prefix: ConfigPath, value: unknown): Finding[] {
   const path = [...prefix, ...issue.path.map((step) => (typeof step === 'symbol' ? String(step) : step))]
-  if (issue.code === 'unrecognized_keys') return issue.keys.map((key) => strangeKey(path, key, value))
+  if (issue.code === 'unrecognized_keys') return strangeKeys(path, issue.keys, value)
   const last = path.at(-1)
   const parent = valueAt(value, path.slice(0, -1))
   if (typeof last === 'string' && typeof parent === 'object' && parent !== null && !Object.hasOwn(parent, last))
@@ -23,11 +23,16 @@ function explain(issue: Issue, prefix: ConfigPath, value: unknown): Finding[] {
   return [wrong(path, words + hint(issue, path, value))]
 }
 
-function strangeKey(path: ConfigPath, key: string, value: unknown): Finding {
+function strangeKeys(path: ConfigPath, strange: readonly string[], value: unknown): Finding[] {
+  const here = valueAt(value, path)
   const keys = keysAt(value, path)
-  const free = keys.filter((candidate) => property(valueAt(value, path), candidate) === undefined)
-  const meant = didYouMean(key, free) || (keys.length === 0 ? '' : `; the keys here are ${list(keys, 'and')}`)
-  return wrongKey([...path, key], `${pathWords(path, value)}: there is no key ${given(key)} here${meant}`)
+  const free = keys.filter((key) => property(here, key) === undefined)
+  const listed = keys.length === 0 ? '' : `; the keys here are ${list(keys, 'and')}`
+  const where = pathWords(path, value)
+  return strange.map((key) => {
+    const message = `${where}: there is no key ${given(key)} here${didYouMean(key, free) || listed}`
+    return wrongKey([...path, key], message)
+  })
 }
 
 function missingKey(path: ConfigPath, key: string, value: unknown): Finding {

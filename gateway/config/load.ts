@@ -39,7 +39,8 @@ function parse(text: string, file: string): LoadedConfig {
   const parsed = configSchema.safeParse(source.value)
   const parts = partsOf(source.value)
   const findings = parsed.success ? [] : explainIssues(parsed.error.issues, source.value)
-  refuse([...findings, ...crossCheck(parts)], source)
+  findings.push(...crossCheck(parts))
+  refuse(findings, source)
   if (!parsed.success) throw new EvenpullError('EVP_INTERNAL', `${file} was refused without a reason`)
   const config = { ...parsed.data, channels: parts.channels.map((part) => part.value) }
   refuse(checkWireBounds(planRequests(config)), source)
@@ -78,11 +79,18 @@ const READ_FAILURES: Record<string, string> = {
   EACCES: 'this user may not read it',
 }
 
+/** More than anybody reads at once; looking up a place takes time. */
+const MAX_FINDINGS = 100
+
 function refuse(findings: readonly Finding[], source: YamlSource): void {
-  const [first, ...rest] = inFileOrder(
-    findings.map((finding) => toError(finding, source.place(finding.path, finding.at))),
-  )
-  if (first !== undefined) throw new ConfigErrors([first, ...rest])
+  const placed = findings
+    .slice(0, MAX_FINDINGS)
+    .map((finding) => toError(finding, source.place(finding.path, finding.at)))
+  const [first, ...rest] = inFileOrder(placed)
+  if (first === undefined) return
+  const more = findings.length - placed.length
+  if (more > 0) rest.push(new EvenpullError('EVP_CONFIG_INVALID', `and ${more} more like these`))
+  throw new ConfigErrors([first, ...rest])
 }
 
 const toError = (finding: Finding, place: FilePlace) => new EvenpullError(finding.code, finding.message, { place })

@@ -42,9 +42,13 @@ export function partsOf(value: unknown): Parts {
   }
 }
 
+/** The schema allows no list to be longer; one that is gets refused for it, and its rest is not looked at. */
+const LONGEST_LIST = 512
+
 function items(value: unknown, key: string): readonly Part<unknown>[] {
   const found = valueAt(value, [key])
-  return Array.isArray(found) ? found.map((item: unknown, index) => ({ value: item, path: [key, index] })) : []
+  if (!Array.isArray(found)) return []
+  return found.slice(0, LONGEST_LIST).map((item: unknown, index) => ({ value: item, path: [key, index] }))
 }
 
 function rightOnes<T>(value: unknown, key: string, schema: z.ZodType<T>): Part<T>[] {

@@ -1,12 +1,10 @@
 import type { DeviceConfig } from '../../shared/schemas/config.ts'
 import type { DevicePlan, PlannedRequest } from '../poller/types.ts'
+import { silenceMs } from '../transports/modbus/silence.ts'
 import { type Finding, wrong } from './finding.ts'
 
-/** What decides how long a character takes. */
-export type SerialSettings = Pick<
-  Extract<DeviceConfig, { transport: 'modbus-rtu' }>,
-  'baud' | 'parity' | 'data_bits' | 'stop_bits'
->
+/** A device on a serial line. */
+export type SerialDevice = Extract<DeviceConfig, { transport: 'modbus-rtu' }>
 
 /** Unit, function, address (2), count (2), CRC (2). @source Modbus Application Protocol V1.1b3 §6.3, §6.4 */
 const REQUEST_BYTES = 8
@@ -14,16 +12,8 @@ const REQUEST_BYTES = 8
 const ANSWER_FRAME_BYTES = 5
 
 /** Start bit, data bits, parity bit if any, stop bits. */
-export function bitsPerCharacter({ data_bits, parity, stop_bits }: SerialSettings): number {
+export function bitsPerCharacter({ data_bits, parity, stop_bits }: SerialDevice): number {
   return 1 + data_bits + (parity === 'none' ? 0 : 1) + stop_bits
-}
-
-/**
- * Silence that ends a frame, ms: 3.5 characters, but 1.750 ms above 19200 baud.
- * @source MODBUS over Serial Line V1.02 §2.5.1.1
- */
-export function silenceMs(settings: SerialSettings): number {
-  return settings.baud > 19_200 ? 1.75 : (3500 * bitsPerCharacter(settings)) / settings.baud
 }
 
 /** Characters of one request and its answer. */
@@ -33,16 +23,16 @@ export function charactersOf(request: PlannedRequest): number {
 
 /**
  * Shortest time one poll can take on the wire, ms: every request, its answer, and the silence after
- * each of both. The device's own thinking time comes on top, so a real line is slower.
+ * each of both (T3.5, MODBUS over Serial Line V1.02 §2.5.1.1). The device's own thinking time comes on top, so a real line is slower.
  */
-export function pollMs(requests: readonly PlannedRequest[], settings: SerialSettings): number {
+export function pollMs(requests: readonly PlannedRequest[], device: SerialDevice): number {
   const characters = requests.reduce((sum, request) => sum + charactersOf(request), 0)
-  return (1000 * characters * bitsPerCharacter(settings)) / settings.baud + 2 * requests.length * silenceMs(settings)
+  return (1000 * characters * bitsPerCharacter(device)) / device.baud + 2 * requests.length * silenceMs(device)
 }
 
 /** Most polls a second the wire can carry; infinite without requests. */
-export function maxPollsPerSecond(requests: readonly PlannedRequest[], settings: SerialSettings): number {
-  return 1000 / pollMs(requests, settings)
+export function maxPollsPerSecond(requests: readonly PlannedRequest[], device: SerialDevice): number {
+  return 1000 / pollMs(requests, device)
 }
 
 /** Devices that are asked for more polls a second than their wire can carry, with the arithmetic. */
@@ -57,22 +47,22 @@ export function checkWireBounds(plans: readonly DevicePlan[]): Finding[] {
 }
 
 /** The bound of a device's wire, worked out in words. */
-export function arithmetic(requests: readonly PlannedRequest[], settings: SerialSettings): string {
+export function arithmetic(requests: readonly PlannedRequest[], device: SerialDevice): string {
   const characters = requests.reduce((sum, request) => sum + charactersOf(request), 0)
-  const bits = bitsPerCharacter(settings)
-  const sending = (1000 * characters * bits) / settings.baud
-  const silence = silenceMs(settings)
+  const bits = bitsPerCharacter(device)
+  const sending = (1000 * characters * bits) / device.baud
+  const silence = silenceMs(device)
   const answers = requests.map(({ count }) => `${REQUEST_BYTES} + ${ANSWER_FRAME_BYTES} + 2×${count}`).join(' + ')
   return (
     `one poll is ${requests.length} request${requests.length === 1 ? '' : 's'} of ${REQUEST_BYTES} bytes and ` +
     `${requests.length === 1 ? 'its answer' : 'their answers'}, ${answers} = ${characters} characters of ${bits} bits ` +
-    `at ${settings.baud} baud = ${sending.toFixed(2)} ms, and ${2 * requests.length} silences of ${silence.toFixed(2)} ms: ` +
-    `${pollMs(requests, settings).toFixed(2)} ms, so at most ${roundDown(maxPollsPerSecond(requests, settings))} a second`
+    `at ${device.baud} baud = ${sending.toFixed(2)} ms, and ${2 * requests.length} silences of ${silence.toFixed(2)} ms: ` +
+    `${pollMs(requests, device).toFixed(2)} ms, so at most ${roundDown(maxPollsPerSecond(requests, device))} a second`
   )
 }
 
-/** Three digits, never more than the value: a rate that can be copied into the config. */
-function roundDown(value: number): number {
+/** Three digits, never more than the value: a rate that can be copied into a config. */
+export function roundDown(value: number): number {
   const step = 10 ** (Math.floor(Math.log10(value)) - 2)
   return Number((Math.floor(value / step) * step).toPrecision(3))
 }

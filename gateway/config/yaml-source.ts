@@ -5,7 +5,6 @@ import {
   isMap,
   isPair,
   isScalar,
-  LineCounter,
   type Node,
   parseDocument,
   visit,
@@ -34,11 +33,7 @@ export interface YamlSource {
  * Throws ConfigErrors with EVP_CONFIG_YAML for everything in it that is no plain YAML.
  */
 export function readYaml(text: string, file: string): YamlSource {
-  const lines = new LineCounter()
-  const placeAt = (offset: number): FilePlace => {
-    const { line, col } = lines.linePos(offset)
-    return { file, line: Math.max(1, line), column: Math.max(1, col) }
-  }
+  const placeAt = placesIn(text, file)
   const refuse = (message: string, place?: FilePlace): never => {
     throw new ConfigErrors([new EvenpullError('EVP_CONFIG_YAML', message, place === undefined ? {} : { place })])
   }
@@ -46,15 +41,13 @@ export function readYaml(text: string, file: string): YamlSource {
   if (Buffer.byteLength(text) > MAX_CONFIG_BYTES)
     refuse(`the file is ${Buffer.byteLength(text)} bytes long; the limit is ${MAX_CONFIG_BYTES}`)
   const deepAt = tooDeep(text)
-  if (deepAt !== null)
-    refuse('nested too deeply: no config needs more than a handful of levels', placeIn(text, file, deepAt))
+  if (deepAt !== null) refuse('nested too deeply: no config needs more than a handful of levels', placeAt(deepAt))
 
   const document = parseDocument(text, {
-    lineCounter: lines,
     prettyErrors: false,
     stringKeys: true,
     uniqueKeys: false, // compared pairwise there, in a set below
-    logLevel: 'silent',
+    logLevel: 'error', // silent would let a second document go unseen
   })
   const syntax = tellingOnes([...document.errors, ...document.warnings]).map((e) => yamlError(e, placeAt(e.pos[0])))
   if (syntax.length === 0) syntax.push(...repeatedKeys(document, placeAt), ...unknownAliases(document, placeAt))
@@ -70,11 +63,24 @@ export function readYaml(text: string, file: string): YamlSource {
   }
 }
 
-/** Line and column of an offset, counted without a parser. */
-function placeIn(text: string, file: string, offset: number): FilePlace {
-  const before = text.slice(0, offset)
-  const lineStart = before.lastIndexOf('\n') + 1
-  return { file, line: before.split('\n').length, column: offset - lineStart + 1 }
+/**
+ * Line and column of an offset. Counted on the text itself: the parser's own counter loses lines
+ * of plain text that goes on over several.
+ */
+function placesIn(text: string, file: string): (offset: number) => FilePlace {
+  const starts = [0]
+  for (let end = text.indexOf('\n'); end >= 0; end = text.indexOf('\n', end + 1)) starts.push(end + 1)
+  return (offset) => {
+    const at = Math.min(offset, text.length)
+    let low = 0
+    let high = starts.length - 1
+    while (low < high) {
+      const middle = (low + high + 1) >> 1
+      if ((starts[middle] ?? 0) <= at) low = middle
+      else high = middle - 1
+    }
+    return { file, line: low + 1, column: at - (starts[low] ?? 0) + 1 }
+  }
 }
 
 function capped(errors: EvenpullError[]): EvenpullError[] {

@@ -1,17 +1,9 @@
+import { QUANTITY_OF } from '../../../lib/scale/value.ts'
 import type { ChannelConfig } from '../../../shared/schemas/config.ts'
 import { UNITS } from '../../../shared/units.ts'
 import { type ConfigPath, type Finding, wrong, wrongKey } from '../finding.ts'
 import type { Part, Parts } from '../parts.ts'
 import { list } from '../words.ts'
-
-/** The quantity a channel that is no load cell is in. */
-export const QUANTITY = {
-  speed: 'speed',
-  roller_speed: 'rotation',
-  tension: 'force',
-  temperature: 'temperature',
-  length: 'length',
-} as const
 
 /** Scale, unit, signal and ranges of every channel. */
 export function checkScales({ channels, devices }: Parts): Finding[] {
@@ -36,7 +28,7 @@ function scaleKind({ value, path }: Part<ChannelConfig>): Finding[] {
   if (value[wanted] === undefined)
     findings.push(wrong(path, `channel ${id}: ${wanted} is missing; it measures ${measures}`))
   if (measures === 'force' || scale === undefined || force !== undefined) return findings
-  const units = Object.keys(UNITS[QUANTITY[measures]])
+  const units = Object.keys(UNITS[QUANTITY_OF[measures].kind])
   if (units.includes(scale.unit)) return findings
   const message = `channel ${id}: scale.unit: ${measures} is in ${list(units, 'or')}, got ${scale.unit}`
   return [...findings, wrong([...path, 'scale', 'unit'], message)]

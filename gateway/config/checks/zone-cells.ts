@@ -16,7 +16,7 @@ export function checkZoneCells({ zones, channels }: Parts): Finding[] {
       return say(`both sides are channel ${cells.drive_side}; each end of the roller has its own cell`)
     const drive = byId.get(cells.drive_side)
     const operator = byId.get(cells.operator_side)
-    if (drive === undefined || operator === undefined) return []
+    if (drive?.measures !== 'force' || operator?.measures !== 'force') return []
     return [...sameSource(drive, operator, say), ...units(zone, drive, operator)]
   })
 }

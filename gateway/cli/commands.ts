@@ -1,0 +1,9 @@
+import type { Command } from './command.ts'
+import { check } from './commands/check.ts'
+import { probe } from './commands/probe.ts'
+import { replay } from './commands/replay.ts'
+import { run } from './commands/run.ts'
+import { simulate } from './commands/simulate.ts'
+
+/** Every command, in the order of the help. A new command is a file and a line here. */
+export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay]

@@ -1,0 +1,25 @@
+#!/usr/bin/env node
+/**
+ * `evenpull COMMAND …` in one process: plain Node sets up the TypeScript loader, then hands over.
+ * Nothing here may need a newer Node or an installed package before it has said so.
+ */
+const [major = 0, minor = 0] = process.versions.node.split('.').map(Number)
+if (major < 20 || (major === 20 && minor < 9)) {
+  console.error(`evenpull: Node ${process.versions.node} is too old; install Node 20.9 or newer`)
+  process.exit(4)
+}
+
+async function loader() {
+  try {
+    return await import('tsx/esm/api')
+  } catch (error) {
+    if (error?.code !== 'ERR_MODULE_NOT_FOUND') throw error
+    console.error('evenpull: its packages are not installed; run npm ci in its folder first')
+    process.exit(4)
+  }
+}
+
+const { register } = await loader()
+register({ tsconfig: false }) // whatever tsconfig.json lies in the folder it is called from
+const { cli } = await import('./main.ts')
+process.exitCode = await cli(process.argv.slice(2))
