@@ -1,5 +1,6 @@
 import { isIP } from 'node:net'
 import { hostname } from 'node:os'
+import { isLoopback } from '../config/checks/host.ts'
 import type { HostAllowed } from '../stream/upgrade.ts'
 
 /** Who may talk to the gateway under which name; see `hostPolicy`. */
@@ -15,13 +16,6 @@ export interface HostPolicyOptions {
   readonly names?: readonly string[]
   /** Origins allowed although they differ from the Host header: a development server. */
   readonly origins?: readonly string[]
-}
-
-const LOOPBACK_NAMES: ReadonlySet<string> = new Set(['localhost', '::1'])
-
-/** Whether binding to this address, or asking for this name, stays within the machine. */
-export function isLoopback(name: string): boolean {
-  return LOOPBACK_NAMES.has(name) || (isIP(name) === 4 && name.startsWith('127.'))
 }
 
 /**
