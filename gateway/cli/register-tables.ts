@@ -46,8 +46,10 @@ function wideTable(rows: readonly RegisterRow[], type: (typeof WIDE_TYPES)[numbe
   return [['offset', 'notation', ...REGISTER_ORDERS], ...body]
 }
 
-/** A float32 holds about seven digits; more would be noise. */
+/** A float32 holds about seven digits; more would be noise, and zeros behind them a pretence. */
 function shown(value: number | null, type: (typeof WIDE_TYPES)[number]): string {
   if (value === null) return '–'
-  return type === 'float32' ? String(Number(value.toPrecision(7))) : String(value)
+  if (type !== 'float32') return String(value)
+  const amount = Math.abs(value)
+  return amount >= 1e7 || (amount > 0 && amount < 1e-4) ? value.toExponential(6) : String(Number(value.toPrecision(7)))
 }

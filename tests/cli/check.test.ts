@@ -1,0 +1,78 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { edited, TWO_SIDES } from '../config/support.ts'
+import { evenpull } from './support.ts'
+
+let folder = ''
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'evenpull-check-'))
+})
+afterAll(() => rmSync(folder, { recursive: true }))
+
+function file(text: string): string {
+  const path = join(folder, 'line.yaml')
+  writeFileSync(path, text)
+  return path
+}
+
+test('a right config exits 0 and echoes how each register is read, in both notations', async () => {
+  const { code, out } = await evenpull('check', file(TWO_SIDES))
+  expect(code).toBe(0)
+  expect(out).toContain('is right: revision a182a6ee063a')
+  expect(out).toContain('unit 1, function 4, input registers 0–4  unwind-ds, unwind-os, speed')
+  expect(out).toContain('unit 1, input register 4 (30005), uint16 ABCD')
+})
+
+test('the bound of a serial wire is told, rounded down', async () => {
+  const serial = edited(
+    'transport: modbus-tcp\n    host: 127.0.0.1\n    port: 1502\n    rate_hz: 100',
+    'transport: modbus-rtu\n    path: /dev/ttyS0',
+  )
+  const { out } = await evenpull('check', file(serial))
+  // 5 registers at 19200 8E1: 8 + 15 = 23 characters of 11 bits and twice 3.5: 330 bits, 17.19 ms.
+  expect(out).toContain('10 polls a second; its wire carries at most 58.1 a second')
+})
+
+test('a wrong config exits 1 and shows every error with place, line, mark and remedy', async () => {
+  const path = file(edited('rate_hz: 100', 'rate: 100', edited('speed: speed', 'speed: sped')))
+  const { code, out } = await evenpull('check', path)
+  expect(code).toBe(1)
+  expect(out.split('\n')).toEqual([
+    `${path}:12:5: device amp: there is no key "rate" here; did you mean rate_hz? [EVP_CONFIG_INVALID]`,
+    '  12 |     rate: 100',
+    '     |     ^',
+    '  → Change the value at the line and column named; nothing was applied.',
+    `${path}:37:12: zone unwind: speed: there is no channel sped; did you mean speed? [EVP_CONFIG_REFERENCE]`,
+    '  37 |     speed: sped',
+    '     |            ^',
+    '  → Name a device or channel that the same file defines.',
+    `${path} is wrong: 2 errors`,
+  ])
+})
+
+test('--json gives the same as data', async () => {
+  const path = file(edited('rate_hz: 100', 'rate: 100'))
+  const { code, out } = await evenpull('check', path, '--json')
+  expect(code).toBe(1)
+  expect(JSON.parse(out)).toMatchObject({
+    ok: false,
+    errors: [{ code: 'EVP_CONFIG_INVALID', place: { file: path, line: 12, column: 5 } }],
+  })
+  const right = await evenpull('check', '--json', file(TWO_SIDES))
+  expect(JSON.parse(right.out)).toMatchObject({ ok: true, revision: 'a182a6ee063a', zones: [{ id: 'unwind' }] })
+})
+
+test('a mark stands under the place also far out in a long line', async () => {
+  const path = file(edited('plant: Example plant', `plant: ${'x'.repeat(200)}`))
+  const lines = (await evenpull('check', path)).out.split('\n')
+  expect(lines[1]).toMatch(/^ {2}3 \| plant: x+$/)
+  expect(lines[2]).toBe('    |        ^')
+})
+
+test('a file that is not there exits 3', async () => {
+  const { code, err } = await evenpull('check', join(folder, 'none.yaml'))
+  expect(code).toBe(3)
+  expect(err).toContain('there is no such file [EVP_CONFIG_NOT_FOUND]')
+})
