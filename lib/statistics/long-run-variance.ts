@@ -36,47 +36,38 @@ export function cosineTerms(batches: number): number {
  */
 export function longRunVariance(series: BatchSeries, fitted: 'mean' | 'line'): LongRunVariance | undefined {
   const { n, y } = series
-  const m = n.length
-  if (m < MIN_BATCHES) return undefined
+  if (n.length < MIN_BATCHES) return undefined
   const total = n.reduce((sum, k) => sum + k, 0)
   const mean = weightedSum(n, y) / total
-  const weighted = y.map((value, i) => (n[i] ?? 0) * (value - mean))
-  const basis = fittedBasis(series, fitted)
+  // Everything is multiplied by √n once, so that plain inner products are the weighted ones.
+  const root = Float64Array.from(n, Math.sqrt)
+  const residual = root.map((r, i) => r * ((y[i] ?? 0) - mean))
+  const basis = fittedBasis(series, root, fitted)
   const angle = cumulativeAngle(n, total)
-  const terms = cosineTerms(m)
   let sumOfSquares = 0
   let used = 0
-  for (let j = 1; j <= terms; j += 1) {
+  for (let j = 1; j <= cosineTerms(n.length); j += 1) {
     const wave = orthonormal(
-      angle.map((a) => Math.cos(j * a)),
-      n,
+      root.map((r, i) => r * Math.cos(j * (angle[i] ?? 0))),
       basis,
     )
     if (wave === undefined) continue
     basis.push(wave)
-    const projection = weightedSum(weighted, wave)
-    sumOfSquares += projection * projection
+    sumOfSquares += inner(residual, wave) ** 2
     used += 1
   }
   return used === 0 ? undefined : { perSample: sumOfSquares / used, dof: used }
 }
 
-function fittedBasis({ n, tMs }: BatchSeries, fitted: 'mean' | 'line'): number[][] {
-  const basis: number[][] = []
-  const constant = orthonormal(
-    n.map(() => 1),
-    n,
-    basis,
-  )
-  if (constant !== undefined) basis.push(constant)
-  if (fitted === 'mean') return basis
+function fittedBasis({ tMs }: BatchSeries, root: Float64Array, fitted: 'mean' | 'line'): Float64Array[] {
+  const basis: Float64Array[] = []
+  const add = (v: Float64Array): void => {
+    const unit = orthonormal(v, basis)
+    if (unit !== undefined) basis.push(unit)
+  }
+  add(root.slice())
   const origin = tMs[0] ?? 0
-  const slope = orthonormal(
-    tMs.map((t) => t - origin),
-    n,
-    basis,
-  )
-  if (slope !== undefined) basis.push(slope)
+  if (fitted === 'line') add(root.map((r, i) => r * ((tMs[i] ?? 0) - origin)))
   return basis
 }
 
@@ -90,23 +81,24 @@ function cumulativeAngle(n: readonly number[], total: number): number[] {
   })
 }
 
-/** `v` less its part along `basis` (twice, against rounding), of weighted length 1; undefined when nothing is left. */
-function orthonormal(v: number[], weights: readonly number[], basis: readonly number[][]): number[] | undefined {
-  const before = weightedSquare(weights, v)
+/** `v` less its part along `basis` (twice, against rounding), of length 1, in place; undefined when nothing is left. */
+function orthonormal(v: Float64Array, basis: readonly Float64Array[]): Float64Array | undefined {
+  const before = inner(v, v)
   for (let pass = 0; pass < 2; pass += 1)
     for (const b of basis) {
-      let along = 0
-      for (let i = 0; i < v.length; i += 1) along += (weights[i] ?? 0) * (v[i] ?? 0) * (b[i] ?? 0)
-      for (let i = 0; i < v.length; i += 1) v[i] = (v[i] ?? 0) - along * (b[i] ?? 0)
+      const along = inner(v, b)
+      for (let i = 0; i < v.length; i += 1) v[i] = (v[i] as number) - along * (b[i] as number)
     }
-  const square = weightedSquare(weights, v)
+  const square = inner(v, v)
   if (!(square > before * 1e-9)) return undefined
   const scale = 1 / Math.sqrt(square)
-  return v.map((x) => x * scale)
+  for (let i = 0; i < v.length; i += 1) v[i] = (v[i] as number) * scale
+  return v
 }
 
-function weightedSquare(weights: readonly number[], v: readonly number[]): number {
+/** Inner product of two vectors of one length. */
+function inner(a: Float64Array, b: Float64Array): number {
   let sum = 0
-  for (let i = 0; i < v.length; i += 1) sum += (weights[i] ?? 0) * (v[i] ?? 0) * (v[i] ?? 0)
+  for (let i = 0; i < a.length; i += 1) sum += (a[i] as number) * (b[i] as number)
   return sum
 }

@@ -98,20 +98,15 @@ export function lineOfPullOutcome(buckets: PairBuckets, options: ZoneStatisticsO
   ])
 }
 
-/** Rate of the side difference in points per hour; batches whose web is slack are left out. */
-export function driftOutcome(
-  buckets: PairBuckets,
-  options: ZoneStatisticsOptions,
-  perN: SideScales,
-): Outcome | undefined {
-  const taut = buckets.filter(({ stat }) => {
-    const total = Math.abs(stat.meanOf(perN.drive, perN.operator))
-    return total >= options.slackBelowN && stat.meanOf(1, 1) !== 0
+/** Rate of the side difference in points per hour. A slack web never gets here: the window begins anew after it. */
+export function driftOutcome(buckets: PairBuckets): Outcome | undefined {
+  const series = batchSeries(buckets, (stat) => {
+    const sum = stat.meanOf(1, 1)
+    return sum === 0 ? undefined : (100 * stat.meanOf(-1, 1)) / sum
   })
-  const series = batchSeries(taut, (stat) => (100 * stat.meanOf(-1, 1)) / stat.meanOf(1, 1))
   const estimate = estimateRatePerHour(series)
   // A constant error of gain or zero moves a rate only by its own share of it: nothing beside the scatter.
-  return estimate === undefined ? undefined : told(estimate, taut, [], [plain('batches', series.n.length, '1')])
+  return estimate === undefined ? undefined : told(estimate, buckets, [], [plain('batches', series.n.length, '1')])
 }
 
 /** Rate of the total in N/h. */

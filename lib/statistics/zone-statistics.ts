@@ -6,7 +6,7 @@ import { MIN_BATCHES } from './long-run-variance.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
 import { SlackGate } from './slack.ts'
 import { Steadiness } from './steadiness.ts'
-import { TimeBuckets } from './time-buckets.ts'
+import { type Bucket, TimeBuckets } from './time-buckets.ts'
 import { shortDuration, shortNumber } from './words.ts'
 import {
   driftOutcome,
@@ -27,6 +27,8 @@ import {
 import type { ZoneStatisticsOptions } from './zone-statistics-options.ts'
 
 const DRIFT_BUCKETS = 128
+/** A window filled to this share waits for nothing more: its samples are too few. */
+const NEARLY_FULL = 0.75
 const AUX_ROLES: readonly AuxRole[] = ['speed', 'roller_speed', 'reference', 'temperature']
 
 /**
@@ -51,6 +53,7 @@ export class ZoneStatistics {
   readonly #aux: Partial<Record<AuxRole, Sample>> = {}
   readonly #perN: { readonly drive: number; readonly operator: number }
   #windowStartMs = Number.NaN
+  #lastGoodMs = Number.NEGATIVE_INFINITY
   #restartedBy: string | undefined
   #skewMs = 0
   #skewHalfWidthMs = 0
@@ -149,8 +152,10 @@ export class ZoneStatistics {
       this.#restart(tMs, this.#slack.slack ? 'the web went slack' : 'the web came under tension')
   }
 
+  /** Notes a good sample: the window begins with the first, and anew after a silence longer than itself. */
   #begin(tMs: number): void {
-    if (Number.isNaN(this.#windowStartMs)) this.#windowStartMs = tMs
+    if (!(tMs - this.#lastGoodMs <= this.#options.averageMs)) this.#windowStartMs = tMs
+    this.#lastGoodMs = tMs
   }
 
   #restart(tMs: number, cause: string): void {
@@ -189,12 +194,12 @@ export class ZoneStatistics {
     }
     const buckets = side.buckets(now)
     const mean = side.mean(buckets)
-    const force = sideOutcome(cell, mean, buckets, 1) ?? this.#collecting(now, buckets.length)
+    const force = sideOutcome(cell, mean, buckets, 1) ?? this.#collecting(now, buckets)
     const tension =
       cell.forceFactor === null
         ? null
         : (sideOutcome(cell, mean, buckets, 1 / cell.forceFactor, this.#options.forceFactorU) ??
-          this.#collecting(now, buckets.length))
+          this.#collecting(now, buckets))
     const noise = side.noise(now, force.kind === 'told' ? force.quantity : undefined, this.#slackText())
     return { side: cell.side, live, force, tension, noise: noise.sigma, peakToPeak: noise.peakToPeak }
   }
@@ -205,7 +210,7 @@ export class ZoneStatistics {
     const missing = this.#missing(now)
     if (missing !== undefined) return missing
     const buckets = this.#pairs.since(now - this.#options.averageMs)
-    return totalOutcome(buckets, this.#options, this.#perN) ?? this.#collecting(now, buckets.length)
+    return totalOutcome(buckets, this.#options, this.#perN) ?? this.#collectingPairs(now, buckets)
   }
 
   #pair(now: MonotonicMs): NonNullable<ZoneSnapshot['pair']> {
@@ -217,11 +222,11 @@ export class ZoneStatistics {
     const blocked = this.#missing(now) ?? (slack === undefined ? undefined : waiting(slack))
     if (blocked !== undefined) return { imbalance: blocked, lineOfPull: blocked, driftOfSideDifference: blocked, skew }
     const buckets = this.#pairs.since(now - this.#options.averageMs)
-    const collecting = () => this.#collecting(now, buckets.length)
+    const collecting = () => this.#collectingPairs(now, buckets)
     return {
       imbalance: imbalanceOutcome(buckets, this.#options) ?? collecting(),
       lineOfPull: lineOfPullOutcome(buckets, this.#options) ?? collecting(),
-      driftOfSideDifference: driftOutcome(this.#driftSince(now), this.#options, this.#perN) ?? this.#collectingDrift(),
+      driftOfSideDifference: driftOutcome(this.#driftSince(now)) ?? this.#collectingDrift(),
       skew,
     }
   }
@@ -235,18 +240,29 @@ export class ZoneStatistics {
   }
 
   /** Why a window has too few batches yet. */
-  #collecting(now: number, batches: number): Outcome {
-    const ranMs = Number.isNaN(this.#windowStartMs) ? 0 : now - this.#windowStartMs
+  #collecting(now: number, buckets: readonly Bucket<unknown>[]): Outcome {
     const notSteady = this.#notSteady(now)
     if (notSteady !== undefined) return waiting(notSteady)
-    if (ranMs > this.#options.averageMs) {
-      const window = shortNumber(this.#options.averageMs / 1000)
+    const { averageMs } = this.#options
+    const batches = buckets.length
+    const ranMs = now - (buckets[0]?.firstMs ?? now)
+    if (ranMs > NEARLY_FULL * averageMs)
       return waiting(
-        `too few good samples in the averaging window of ${window} s (${batches} of ${MIN_BATCHES} batches): raise average_s or rate_hz`,
+        `too few good samples in the averaging window of ${shortNumber(averageMs / 1000)} s (${batches} of ${MIN_BATCHES} batches): raise average_s or rate_hz`,
       )
-    }
-    const perBatchMs = Math.max(this.#options.averageMs / AVERAGE_BUCKETS, batches === 0 ? 0 : ranMs / batches)
-    return waiting(`collecting samples: about ${shortDuration(((MIN_BATCHES - batches) * perBatchMs) / 1000)} more`)
+    const perBatchMs = Math.max(averageMs / AVERAGE_BUCKETS, batches === 0 ? 0 : ranMs / batches)
+    const left = Math.max(1, MIN_BATCHES - batches) * perBatchMs
+    return waiting(`collecting samples: about ${shortDuration(left / 1000)} more`)
+  }
+
+  /** The same for figures of both sides, which may each be well read and yet never at one instant. */
+  #collectingPairs(now: number, buckets: readonly Bucket<unknown>[]): Outcome {
+    const eachIsRead = this.#sides().every((side) => side.buckets(now).length >= MIN_BATCHES)
+    return buckets.length === 0 && eachIsRead
+      ? waiting(
+          'the two sides are never read at one instant: put both cells on one device, or give both devices one rate_hz',
+        )
+      : this.#collecting(now, buckets)
   }
 
   #collectingDrift(): Outcome {

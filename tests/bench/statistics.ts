@@ -6,13 +6,7 @@ import { epochMs, monotonicMs } from '../../shared/brand.ts'
 import type { ZoneFrame } from '../../shared/sample.ts'
 import { normal } from '../statistics/noise-sources.ts'
 import { channelsOf, pairAt, plantWith, sampleAt, zoneOf } from '../statistics/plant.ts'
-
-export interface BenchResult {
-  readonly name: string
-  readonly value: number
-  readonly unit: string
-  readonly note: string
-}
+import type { Measured } from './bench.ts'
 
 /** Frames made before the clock starts, so that only `add` is timed; 100/s with a speed channel. */
 const FRAMES = 200_000
@@ -87,7 +81,7 @@ function growthBytes(): number {
   return heap() - before
 }
 
-export async function run(): Promise<BenchResult[]> {
+export async function run(): Promise<Measured[]> {
   const frames = makeFrames()
   const growth = growthBytes()
   return [

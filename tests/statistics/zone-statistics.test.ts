@@ -168,6 +168,10 @@ describe('bad, missing and late', () => {
       dirty.add(good)
     }
     const now = monotonicMs(t)
+    for (const side of [0, 1])
+      expect(told(dirty.snapshot(now).sides[side]?.force).value).toBe(
+        told(clean.snapshot(now).sides[side]?.force).value,
+      )
     expect(told(dirty.snapshot(now).total).value).toBe(told(clean.snapshot(now).total).value)
     expect(told(dirty.snapshot(now).pair?.imbalance).value).toBe(told(clean.snapshot(now).pair?.imbalance).value)
   })
@@ -226,7 +230,7 @@ describe('bad, missing and late', () => {
       let t = START
       for (let i = 0; i < 2000; i += 1) {
         t = START + i * 10
-        const inHole = i % 90 < 6
+        const inHole = i % 90 < (hole ? 6 : 1)
         if (inHole && hole) continue
         const code = inHole ? 'no-answer' : 'good'
         zone.add(pairAt(t, { drive: sampleAt(t, 90, code), operator: sampleAt(t, 110) }))
@@ -277,6 +281,16 @@ describe('slack web', () => {
     expect(told(snapshot.total).value).toBeCloseTo(200, 0)
     expect(told(snapshot.pair?.imbalance).value).toBeCloseTo(10, 0)
     expect(snapshot.steady.forSeconds).toBeLessThan(8.1)
+  })
+  test('a slack web that flutters a little over the limit stays slack', () => {
+    const zone = statistics({ slack_below_n: 20 })
+    const slackEnd = run(zone, START, 10, { drive: 5, operator: 5 })
+    const flutter = run(zone, slackEnd + 10, 10, { drive: 11, operator: 11 })
+    expect(why(zone.snapshot(monotonicMs(flutter)).pair?.imbalance)).toBe('the web is slack: under 20 N')
+    const taut = run(zone, flutter + 10, 10, { drive: 13, operator: 13 })
+    expect(zone.snapshot(monotonicMs(taut)).pair?.imbalance.kind).toBe('told')
+    const back = run(zone, taut + 10, 10, { drive: 11, operator: 11 })
+    expect(zone.snapshot(monotonicMs(back)).pair?.imbalance.kind).toBe('told')
   })
   test('default limit is 2 % of the summed capacity, as web tension where the force factor is known', () => {
     const limit = (zone: ZoneInput) => {
@@ -385,6 +399,29 @@ describe('first figures', () => {
       zone.add(pairAt(t, { drive: sampleAt(t, 90), operator: sampleAt(t, 110) }))
     }
     expect(why(zone.snapshot(monotonicMs(t)).total)).toContain('raise average_s or rate_hz')
+  })
+})
+
+describe('two devices', () => {
+  test('sides that never share a frame each have their figures; those of both say why there are none', () => {
+    const zone = statistics()
+    let t = START
+    for (let i = 0; i < 2000; i += 1) {
+      t = START + i * 10
+      zone.add(i % 2 === 0 ? pairAt(t, { drive: sampleAt(t, 90) }) : pairAt(t, { operator: sampleAt(t, 110) }))
+    }
+    const snapshot = zone.snapshot(monotonicMs(t))
+    expect(snapshot.sides.map((side) => side.force.kind)).toEqual(['told', 'told'])
+    expect(why(snapshot.total)).toContain('never read at one instant')
+    expect(why(snapshot.pair?.imbalance)).toContain('never read at one instant')
+  })
+  test('after a long silence a window begins anew and says the seconds it needs', () => {
+    const zone = statistics()
+    const end = run(zone, START, 20, { drive: 90, operator: 110 })
+    const later = run(zone, end + 60_000, 2, { drive: 90, operator: 110 })
+    const snapshot = zone.snapshot(monotonicMs(later))
+    expect(why(snapshot.total)).toMatch(/^collecting samples: about [1-4] s more$/)
+    expect(snapshot.steady.forSeconds).toBeLessThan(2.1)
   })
 })
 
