@@ -12,6 +12,7 @@ export function missing(...needs: readonly (keyof typeof CHECKS)[]): string | nu
 
 const CHECKS = {
   socat: () => works('socat', ['-V']),
+  mbpoll: () => works('mbpoll', ['-V']),
   gcc: () => works('gcc', ['--version']),
   libmodbus: () => works('pkg-config', ['--exists', 'libmodbus']),
   pymodbus: () => works('/usr/bin/python3', ['-c', 'import pymodbus.server']),
