@@ -11,6 +11,8 @@ const HEADROOM = 1.25
 const SHRINK_BELOW = 0.5
 /** A reading this far under zero, as a share of the axis, is shown under the zero line. */
 const NEGATIVE_SHARE = 0.03
+/** The axis reaches at least this share of the capacity: around zero it must not make much of a little noise. */
+const LEAST_SHARE = 0.05
 const MOST_STEPS = 6
 const NICE = [1, 2, 2.5, 5, 10]
 
@@ -24,17 +26,17 @@ export function niceAtLeast(least: number): number {
 
 /**
  * The axis for these values (shown units; only known ones). Keeps `previous` while the values fit it
- * and use enough of it. With no values: `previous`, or 0 to `fallback`.
+ * and use enough of it. With no values: `previous`, or up to the capacity.
  */
-export function beamAxis(values: readonly number[], previous: BeamAxis | null, fallback: number): BeamAxis {
+export function beamAxis(values: readonly number[], previous: BeamAxis | null, capacity: number): BeamAxis {
   const known = values.filter(Number.isFinite)
-  if (known.length === 0) return previous ?? axisTo(niceAtLeast(fallback), 0)
-  const highest = Math.max(0, ...known)
+  if (known.length === 0) return previous ?? axisTo(capacity, 0)
+  const least = capacity * LEAST_SHARE
+  const highest = Math.max(least, ...known)
   const lowest = Math.min(0, ...known)
-  const size = Math.max(highest, -lowest)
   if (previous !== null && isFitting(previous, highest, lowest)) return previous
-  const to = highest > 0 ? highest * HEADROOM : 0
-  const from = lowest < -NEGATIVE_SHARE * size ? lowest * HEADROOM : 0
+  const to = highest * HEADROOM
+  const from = lowest < -NEGATIVE_SHARE * highest ? lowest * HEADROOM : 0
   return axisTo(to, from)
 }
 
