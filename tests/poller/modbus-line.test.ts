@@ -120,20 +120,28 @@ describe('transaction ids', () => {
 })
 
 describe('the time slot of an answer', () => {
-  it('is 0 before the first, then the longest of the last 16', () => {
-    const slot = new ReplySlot()
-    expect(slot.lengthMs()).toBe(0)
-    for (const ms of [5, 9, 6, 7]) slot.add(ms)
-    expect(slot.lengthMs()).toBe(9)
-    for (let i = 0; i < 16; i++) slot.add(4)
-    expect(slot.lengthMs()).toBe(4)
+  it('is 0 before the first answer', () => {
+    expect(new ReplySlot().usualMs()).toBe(0)
+    expect(new ReplySlot().longestMs()).toBe(0)
   })
 
-  it('one hiccup counts for at most four medians', () => {
+  it('follows the last 16 round trips: their upper quartile, and their longest in doubt', () => {
+    const slot = new ReplySlot()
+    for (const ms of [5, 9, 6, 7]) slot.add(ms)
+    expect(slot.usualMs()).toBe(9)
+    for (let i = 1; i <= 16; i++) slot.add(i)
+    expect(slot.usualMs()).toBe(13)
+    expect(slot.longestMs()).toBe(16)
+    for (let i = 0; i < 16; i++) slot.add(4)
+    expect(slot.longestMs()).toBe(4)
+  })
+
+  it('one hiccup does not count, in doubt for at most four medians', () => {
     const slot = new ReplySlot()
     for (let i = 0; i < 15; i++) slot.add(5)
     slot.add(240)
-    expect(slot.lengthMs()).toBe(20)
+    expect(slot.usualMs()).toBe(5)
+    expect(slot.longestMs()).toBe(20)
   })
 })
 

@@ -18,6 +18,9 @@ const MAX_TIMEOUTS = 3
 const QUIET_MS = 50
 const QUIET_WITHIN_MS = 1000
 
+/** So long after bytes nobody asked for an RTU line is given more time to show another answer (common practice, no source). */
+const DOUBT_MS = 600_000
+
 const NOTHING = Buffer.alloc(0)
 
 /** One read request. */
@@ -47,6 +50,8 @@ export interface LineState {
   readonly counters: TransportCounters
   readonly ids: TransactionIds
   readonly owed: OwedReplies
+  /** RTU: until when, on the monotonic clock, doubled answers are to be feared. */
+  readonly doubts: { untilMs: number }
   readonly onBytes: ((direction: 'out' | 'in', bytes: Buffer) => void) | undefined
 }
 
@@ -57,10 +62,8 @@ interface Pending {
   sent: Buffer
   sentMs: number
   receivedMs: number
-  /** Cancels what is being waited for: the deadline, then the silence after the answer. */
-  cancel: () => void
-  /** A whole answer that waits for the silence after it. */
-  held: Buffer | null
+  /** RTU: a whole answer has come and waits for the silence after it; calling this drops it. */
+  dropHeld: (() => void) | null
   readonly resolve: (reply: GoodReply) => void
   readonly reject: (error: EvenpullError) => void
 }
@@ -78,6 +81,8 @@ export class Connection {
   #pending: Pending | null = null
   #received: Buffer = NOTHING
   #timeouts = 0
+  /** One timer, started anew with each request: cheaper than one a request. */
+  #deadline: NodeJS.Timeout | null = null
   /** RTU: what is on the line is unknown until it has been silent. */
   #unquiet: boolean
   #lastActivityMs: number
@@ -93,6 +98,8 @@ export class Connection {
     this.#lastActivityMs = line.now()
     this.#client.open()
   }
+
+  readonly #isGivenUp = (transactionId: number) => this.#line.ids.isGivenUp(transactionId)
 
   readonly events: LinkEvents = {
     data: (chunk) => this.#receive(chunk),
@@ -123,6 +130,7 @@ export class Connection {
   end(reason: string): void {
     if (this.#endReason !== null) return
     this.#endReason = reason
+    if (this.#deadline !== null) clearTimeout(this.#deadline)
     if (this.#link !== null) this.#closing = this.#link.close()
     this.#fail('EVP_DEVICE_CLOSED', reason)
     this.#whenEnded(this)
@@ -158,10 +166,9 @@ export class Connection {
         request,
         transactionId: this.#line.ids.next(),
         sent: NOTHING,
-        sentMs: this.#line.now(),
+        sentMs: 0,
         receivedMs: 0,
-        cancel: () => {},
-        held: null,
+        dropHeld: null,
         resolve,
         reject,
       }
@@ -170,16 +177,14 @@ export class Connection {
     })
   }
 
-  /** Through the library, which calls back into `#transmit` and, once an answer is delivered, into `done`. */
+  /** Through the library, which calls back into `#transmit` and, once an answer is delivered, into `#conclude`. */
   #ask(pending: Pending): void {
     const { unitId, address, count } = pending.request
-    const done = (error: Error | null, result: { data: number[] } | undefined) => this.#conclude(pending, error, result)
     try {
-      if (pending.request.function === 3) this.#client.writeFC3(unitId, address, count, done)
-      else this.#client.writeFC4(unitId, address, count, done)
+      if (pending.request.function === 3) this.#client.writeFC3(unitId, address, count, this.#conclude)
+      else this.#client.writeFC4(unitId, address, count, this.#conclude)
     } catch (error) {
       this.#pending = null
-      pending.cancel()
       pending.reject(error instanceof EvenpullError ? error : this.#error('EVP_INTERNAL', String(error)))
     }
   }
@@ -191,8 +196,8 @@ export class Connection {
     pending.sent = framing.encode(adu, pending.transactionId)
     if (!framing.carriesTransactionId) owed.add(pending.request, now())
     onBytes?.('out', pending.sent)
-    const timer = setTimeout(() => this.#timeOut(), timeoutMs)
-    pending.cancel = () => clearTimeout(timer)
+    if (this.#deadline === null) this.#deadline = setTimeout(() => this.#timeOut(), timeoutMs)
+    else this.#deadline.refresh()
     pending.sentMs = now()
     this.#lastActivityMs = pending.sentMs
     this.#link.write(pending.sent)
@@ -208,20 +213,13 @@ export class Connection {
   }
 
   #parse(pending: Pending): void {
-    if (pending.held !== null) {
+    if (pending.dropHeld !== null) {
+      this.#doubt()
       this.#violate('more bytes followed the answer: it cannot be told which belong to the request')
       return
     }
-    const { framing, ids } = this.#line
-    const { unitId, count } = pending.request
-    const expected: ExpectedReply = {
-      transactionId: pending.transactionId,
-      unitId,
-      function: pending.request.function,
-      count,
-      sent: pending.sent,
-    }
-    const parsed = framing.parse(this.#received, expected, (id) => ids.isGivenUp(id))
+    const { framing } = this.#line
+    const parsed = framing.parse(this.#received, expectedBy(pending), this.#isGivenUp)
     if (parsed.kind === 'partial') return
     if (parsed.kind === 'invalid') {
       this.#violate(parsed.reason)
@@ -233,17 +231,17 @@ export class Connection {
       return
     }
     pending.receivedMs = this.#lastActivityMs
-    pending.cancel()
     if (framing.carriesTransactionId) this.#deliver(pending, parsed.adu)
     else this.#hold(pending, parsed.adu)
   }
 
   /** An RTU frame ends with silence, and is the only one in its time slot: see ReplySlot. */
   #hold(pending: Pending, adu: Buffer): void {
-    const { silenceMs, now } = this.#line
-    const slotMs = Math.max(pending.receivedMs - pending.sentMs, this.#slotOf(pending.request).lengthMs())
-    pending.held = adu
-    pending.cancel = atTime(pending.sentMs + slotMs + silenceMs, now, () => this.#deliver(pending, adu))
+    const { silenceMs, now, doubts } = this.#line
+    const slot = this.#slotOf(pending.request)
+    const isDoubtful = pending.receivedMs < doubts.untilMs
+    const slotMs = Math.max(pending.receivedMs - pending.sentMs, isDoubtful ? slot.longestMs() : slot.usualMs())
+    pending.dropHeld = atTime(pending.sentMs + slotMs + silenceMs, now, () => this.#deliver(pending, adu))
   }
 
   #deliver(pending: Pending, adu: Buffer): void {
@@ -261,8 +259,9 @@ export class Connection {
   }
 
   /** What the library made of a delivered answer: a second opinion on length, unit, function and CRC. */
-  #conclude(pending: Pending, error: Error | null, result: { data: number[] } | undefined): void {
-    if (this.#pending !== pending) return
+  readonly #conclude = (error: Error | null, result: { data: number[] } | undefined): void => {
+    const pending = this.#pending
+    if (pending === null) return
     const { owed } = this.#line
     const code = exceptionCodeOf(error)
     if (code === null && (result === undefined || result.data.length !== pending.request.count)) {
@@ -284,14 +283,14 @@ export class Connection {
 
   /** Bytes nobody asked for: on TCP a late answer is dropped by its id, all else ends the connection. */
   #receiveUnasked(): void {
-    const { framing, ids, counters } = this.#line
+    const { framing, counters } = this.#line
     if (!framing.carriesTransactionId) {
       if (!this.#unquiet) counters.violations++
       this.#unquiet = true
+      this.#doubt()
       return
     }
-    const nothing: ExpectedReply = { transactionId: -1, unitId: -1, function: -1, count: 0, sent: NOTHING }
-    const parsed = framing.parse(this.#received, nothing, (id) => ids.isGivenUp(id))
+    const parsed = framing.parse(this.#received, EXPECTED_BY_NOBODY, this.#isGivenUp)
     if (parsed.kind === 'partial') return
     if (parsed.kind !== 'late') {
       counters.violations++
@@ -300,6 +299,11 @@ export class Connection {
     }
     this.#dropLate(parsed.length, parsed.transactionId)
     if (this.#received.length > 0) this.#receiveUnasked()
+  }
+
+  /** RTU: there are answers on this line that belong to no request; another may come. */
+  #doubt(): void {
+    this.#line.doubts.untilMs = this.#line.now() + DOUBT_MS
   }
 
   #dropLate(length: number, transactionId: number): void {
@@ -316,6 +320,7 @@ export class Connection {
   }
 
   #timeOut(): void {
+    if (this.#pending === null || this.#pending.dropHeld !== null) return
     const got = this.#received.length
     const { timeoutMs } = this.#line
     if (got > 0) {
@@ -333,7 +338,7 @@ export class Connection {
     const pending = this.#pending
     if (pending === null) return
     this.#pending = null
-    pending.cancel()
+    pending.dropHeld?.()
     this.#line.ids.giveUp(pending.transactionId)
     pending.reject(this.#error(code, `${this.#words(pending.request)}: ${reason}`))
   }
@@ -345,6 +350,12 @@ export class Connection {
   #words({ unitId, function: code, address, count }: ReadRequest): string {
     return `${this.#line.where} unit ${unitId}, function ${code}, ${count} registers from ${address}`
   }
+}
+
+const EXPECTED_BY_NOBODY: ExpectedReply = { transactionId: -1, unitId: -1, function: -1, count: 0, sent: NOTHING }
+
+function expectedBy({ request, transactionId, sent }: Pending): ExpectedReply {
+  return { transactionId, unitId: request.unitId, function: request.function, count: request.count, sent }
 }
 
 /** The library puts the code of an exception answer on its error. */

@@ -6,23 +6,25 @@ const TABLE = Uint16Array.from({ length: 256 }, (_, byte) => {
 
 /**
  * CRC-16 of a Modbus RTU frame: start 0xFFFF, polynomial 0xA001 (reflected), sent low byte first.
- * Of no bytes at all: 0xFFFF. Source: Modbus over Serial Line V1.02 §6.2.2 (02 07 gives 0x1241).
+ * Taken over `from` up to but without `to`; of no bytes at all 0xFFFF. Source: Modbus over Serial Line V1.02 §6.2.2 (02 07 gives 0x1241).
  */
-export function crc16(bytes: Uint8Array): number {
+export function crc16(bytes: Uint8Array, from = 0, to = bytes.length): number {
   let crc = 0xffff
-  for (const byte of bytes) crc = (crc >>> 8) ^ (TABLE[(crc ^ byte) & 0xff] ?? 0)
+  for (let i = from; i < to; i++) crc = (crc >>> 8) ^ (TABLE[(crc ^ (bytes[i] ?? 0)) & 0xff] ?? 0)
   return crc
 }
 
-/** `body` followed by its CRC, low byte first. */
-export function withCrc(body: Uint8Array): Buffer {
-  const frame = Buffer.allocUnsafe(body.length + 2)
-  frame.set(body)
-  frame.writeUInt16LE(crc16(body), body.length)
+/** The bytes from `from` on, followed by their CRC, low byte first. */
+export function withCrc(bytes: Buffer, from = 0): Buffer {
+  const length = bytes.length - from
+  const frame = Buffer.allocUnsafe(length + 2)
+  bytes.copy(frame, 0, from)
+  frame.writeUInt16LE(crc16(frame, 0, length), length)
   return frame
 }
 
 /** Whether the last two bytes are the CRC of those before them. */
 export function hasCrc(frame: Buffer): boolean {
-  return frame.length > 2 && frame.readUInt16LE(frame.length - 2) === crc16(frame.subarray(0, -2))
+  const length = frame.length - 2
+  return length > 0 && frame.readUInt16LE(length) === crc16(frame, 0, length)
 }

@@ -27,12 +27,12 @@ export const tcpFraming: Framing = {
 }
 
 function encodeTcp(adu: Buffer, transactionId: number): Buffer {
-  const body = adu.subarray(0, -2)
-  const frame = Buffer.allocUnsafe(PREFIX_LENGTH + body.length)
+  const length = adu.length - 2
+  const frame = Buffer.allocUnsafe(PREFIX_LENGTH + length)
   frame.writeUInt16BE(transactionId, 0)
   frame.writeUInt16BE(0, 2)
-  frame.writeUInt16BE(body.length, 4)
-  frame.set(body, PREFIX_LENGTH)
+  frame.writeUInt16BE(length, 4)
+  adu.copy(frame, PREFIX_LENGTH, 0, length)
   return frame
 }
 
@@ -64,5 +64,5 @@ function parseOwn(bytes: Buffer, expected: ExpectedReply, length: number): Parse
   const total = PREFIX_LENGTH + length
   if (bytes.length < total) return PARTIAL
   if (bytes.length > total) return invalid(`${bytes.length - total} bytes after the end of the frame`)
-  return { kind: head.kind, adu: withCrc(bytes.subarray(PREFIX_LENGTH)) }
+  return { kind: head.kind, adu: withCrc(bytes, PREFIX_LENGTH) }
 }

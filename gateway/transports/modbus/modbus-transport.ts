@@ -67,6 +67,7 @@ class ModbusTransport implements PolledTransport {
       counters: this.counters,
       ids: new TransactionIds(0),
       owed: new OwedReplies(),
+      doubts: { untilMs: 0 },
       onBytes: options.onBytes,
     }
     this.#keeper = new LinkKeeper(this.#line, opener(device))
@@ -98,20 +99,24 @@ class ModbusTransport implements PolledTransport {
     this.#serving = null
   }
 
-  async #readOnce(job: Job): Promise<GoodReply> {
-    const connection = await this.#connected(job)
+  #readOnce(job: Job): Promise<GoodReply> {
+    const present = this.#keeper.connection
+    if (present === null || !this.#line.framing.carriesTransactionId) return this.#readPrepared(job, present)
+    this.#missingSinceMs = null
+    return present.exchange(job.request)
+  }
+
+  /** Waits for the link where it is missing, and for an RTU line that can be trusted. */
+  async #readPrepared(job: Job, present: Connection | null): Promise<GoodReply> {
+    const connection = present ?? (await this.#connected(job))
+    if (present !== null) this.#missingSinceMs = null
     await connection.quiet()
     if (!this.#line.framing.carriesTransactionId) await this.#settleOwed(connection, job.request)
     return connection.exchange(job.request)
   }
 
   /** Waits for the link as long as for an answer, counted once for all reads that find it missing. */
-  async #connected(job: Job): Promise<Connection> {
-    const present = this.#keeper.connection
-    if (present !== null) {
-      this.#missingSinceMs = null
-      return present
-    }
+  #connected(job: Job): Promise<Connection> {
     this.#missingSinceMs ??= this.#line.now()
     return this.#keeper.next(Math.max(this.#missingSinceMs, job.askedMs) + this.#line.timeoutMs)
   }
@@ -155,16 +160,18 @@ function answerFrom({ words, sentMs, receivedMs }: GoodReply): TransportAnswer {
 /** Throws EVP_REQUEST_INVALID. Limits: Modbus Application Protocol V1.1b3 §6.3 and §6.4. */
 function checkRequest(planned: PlannedRequest): ReadRequest {
   const { unitId, function: code, address, count } = planned
-  const whole = (value: number | null, from: number, to: number) =>
-    value !== null && Number.isInteger(value) && value >= from && value <= to
-  const fits =
+  if (
     (code === 3 || code === 4) &&
-    whole(unitId, 0, 255) &&
-    whole(count, 1, MAX_REGISTERS) &&
-    whole(address, 0, REGISTER_COUNT - count)
-  if (!fits || unitId === null || address === null) {
-    const found = `unit ${unitId}, function ${code}, address ${address}, count ${count}`
-    throw new EvenpullError('EVP_REQUEST_INVALID', `no Modbus read: ${found}`)
+    isWhole(unitId, 0, 255) &&
+    isWhole(count, 1, MAX_REGISTERS) &&
+    isWhole(address, 0, REGISTER_COUNT - count)
+  ) {
+    return { unitId, function: code, address, count }
   }
-  return { unitId, function: code, address, count }
+  const found = `unit ${unitId}, function ${code}, address ${address}, count ${count}`
+  throw new EvenpullError('EVP_REQUEST_INVALID', `no Modbus read: ${found}`)
+}
+
+function isWhole(value: number | null, from: number, to: number): value is number {
+  return value !== null && Number.isInteger(value) && value >= from && value <= to
 }
