@@ -2,7 +2,7 @@ import { type EpochMs, epochMs, type MonotonicMs, monotonicMs } from '../shared/
 
 /**
  * The gateway's two clocks. Samples are dated on the monotonic clock (CLOCK_MONOTONIC, the same
- * in every thread of the process, never stepped); one anchor taken at the start turns that into
+ * in every process of the machine, never stepped); one anchor taken at the start turns that into
  * wall time, so that a stepped wall clock neither reorders samples nor tears a gap.
  */
 export interface Clock {

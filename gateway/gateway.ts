@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto'
+import { dirname } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
@@ -13,7 +14,8 @@ import { createGatewayServer, type GatewayServer } from './http/server.ts'
 import { Pipeline } from './pipeline.ts'
 import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
-import type { Polling } from './poller/types.ts'
+import { resolveRecordings } from './poller/resolve-recordings.ts'
+import type { DevicePlan, Polling } from './poller/types.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
 import { zoneListOf } from './zone-list.ts'
@@ -65,7 +67,7 @@ export class Gateway {
       hostAllowed: policy.originAllowed,
       log: options.log,
     })
-    this.#pipeline = new Pipeline(loaded.config, planRequests(loaded.config), this.#clock, [this.#hub])
+    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, [this.#hub])
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
@@ -156,11 +158,15 @@ export class Gateway {
     this.#endings.push(() => clearInterval(timer))
   }
 
-  /** Hands the config in force to the stream and the polling thread. */
+  /** Hands the config in force to the stream and the polling process. */
   #poll(): void {
     const { config, revision } = this.#loaded
     this.#hub.configure(zoneListOf(config), revision)
-    this.#polling.apply(planRequests(config))
+    this.#polling.apply(this.#plansOf(this.#loaded))
+  }
+
+  #plansOf({ config }: LoadedConfig): DevicePlan[] {
+    return resolveRecordings(planRequests(config), dirname(this.#options.configPath))
   }
 
   #apply(loaded: LoadedConfig): void {
@@ -168,7 +174,7 @@ export class Gateway {
     this.#loaded = loaded
     this.#loadedMs = this.#epochMs()
     this.#refused = null
-    this.#pipeline = new Pipeline(loaded.config, planRequests(loaded.config), this.#clock, [this.#hub], this.#pipeline)
+    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, [this.#hub], this.#pipeline)
     this.#poll()
     this.#hub.health(this.health())
   }

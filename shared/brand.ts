@@ -5,7 +5,7 @@
 declare const brand: unique symbol
 export type Brand<T, Name extends string> = T & { readonly [brand]: Name }
 
-/** Milliseconds on the machine's monotonic clock (same zero in every thread of one process). */
+/** Milliseconds on the machine's monotonic clock (same zero in every process of one machine). */
 export type MonotonicMs = Brand<number, 'MonotonicMs'>
 
 /** Milliseconds since 1970-01-01T00:00:00Z, derived from the monotonic clock by one fixed anchor. */

@@ -21,7 +21,7 @@ export interface DeviceRunner {
   stop(): Promise<void>
 }
 
-/** What a device at work needs from the thread it lives in. */
+/** What a device at work needs from the process it lives in. */
 export interface RunnerContext {
   readonly clock: Clock
   emit(reading: RawReading): void

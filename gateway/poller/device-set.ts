@@ -67,10 +67,10 @@ export class DeviceSet {
     return this.#inOrder().map(({ runner }) => runner.state())
   }
 
-  readRegisters(query: RegisterViewQuery): Promise<RegisterRead> {
+  async readRegisters(query: RegisterViewQuery): Promise<RegisterRead> {
+    await this.#change // a device that was just configured is there once its line runs
     const running = this.#running.get(query.device)
-    if (running === undefined)
-      return Promise.reject(new EvenpullError('EVP_REQUEST_INVALID', `there is no device "${query.device}"`))
+    if (running === undefined) throw new EvenpullError('EVP_REQUEST_INVALID', `there is no device "${query.device}"`)
     return running.runner.readRegisters(query)
   }
 

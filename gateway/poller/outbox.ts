@@ -3,13 +3,13 @@ import type { RawReading } from '../../shared/sample.ts'
 /** Readings wait this long for company, so that devices in step cost one message. */
 const COALESCE_MS = 2
 const LARGEST_BATCH = 512
-/** Readings under way to the main thread before a replay waits for it. */
+/** Readings under way to the gateway before a replay waits for it. */
 const MOST_AHEAD = 2048
 
 /**
- * Readings on their way to the main thread: posted within 2 ms or when 512 have come together.
- * The main thread acknowledges what it has worked off. Polled devices never wait for that; a
- * replay at full speed does, by `room`, so that it cannot bury the main thread.
+ * Readings on their way to the gateway: posted within 2 ms or when 512 have come together.
+ * The gateway acknowledges what it has worked off. Polled devices never wait for that; a
+ * replay at full speed does, by `room`, so that it cannot bury the gateway.
  */
 export class Outbox {
   readonly #post: (batch: readonly RawReading[]) => void
@@ -48,7 +48,7 @@ export class Outbox {
     return new Promise((resolve) => this.#waiting.push(resolve))
   }
 
-  /** Lets everyone go who waits for room: there is some, or the thread is about to end. */
+  /** Lets everyone go who waits for room: there is some, or the process is about to end. */
   release(): void {
     for (const resolve of this.#waiting.splice(0)) resolve()
   }

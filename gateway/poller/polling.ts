@@ -1,28 +1,37 @@
-import { Worker } from 'node:worker_threads'
+import { type ChildProcess, fork } from 'node:child_process'
+import { fileURLToPath } from 'node:url'
 import { monotonicMs } from '../../shared/brand.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { RawReading } from '../../shared/sample.ts'
+import type { DeviceHealth } from '../../shared/schemas/health.ts'
 import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import { type Clock, systemClock } from '../clock.ts'
 import type { RegisterRead } from './device-runner.ts'
 import { changedDevices } from './device-set.ts'
+import type { FromPolling, ToPolling } from './polling-messages.ts'
 import type { DevicePlan, Polling, PollingEvents } from './types.ts'
 import { fromWire } from './wire-error.ts'
-import type { FromWorker, ToWorker, WorkerStart } from './worker-messages.ts'
 
-/** A line that has not closed by then is left to the end of the thread. */
+const ENTRY = fileURLToPath(new URL('./polling-process.mjs', import.meta.url))
+/** A process whose lines have not closed by then is ended. */
 const STOP_WITHIN_MS = 3000
 /** Most registers one read for a person may ask for. */
 const MOST_REGISTERS = 60
+/** A process that dies is started again after this pause, at most so often in a row of ten minutes. */
+const RESTART_AFTER_MS = 500
+const MOST_RESTARTS = 5
+const RESTARTS_COUNT_FOR_MS = 600_000
 
 /**
- * Starts the polling thread, with nothing to poll until `apply`.
+ * Starts the polling process, with nothing to poll until `apply`.
  *
- * `clock` anchors the wall time of device health and register reads; hand in the process's own, so
- * that everything is dated alike. `failed` is called at most once, and never after `stop`.
+ * A process that dies (a driver's crash) is started again with the same plans: until it answers,
+ * every device is lost. `clock` anchors the wall time of device health and register reads; hand in
+ * the gateway's own, so that everything is dated alike. `failed` is called at most once, when the
+ * process dies again and again, and never after `stop`.
  */
 export function startPolling(events: PollingEvents, clock: Clock = systemClock()): Polling {
-  return new WorkerPolling(events, clock)
+  return new ProcessPolling(events, clock)
 }
 
 interface PendingRead {
@@ -30,35 +39,26 @@ interface PendingRead {
   reject(error: Error): void
 }
 
-class WorkerPolling implements Polling {
+class ProcessPolling implements Polling {
   readonly #events: PollingEvents
-  readonly #worker: Worker
-  readonly #exited: Promise<void>
+  readonly #clock: Clock
   readonly #reads = new Map<number, PendingRead>()
   /** The generation in which a device last changed: older readings of it were made by another plan. */
   readonly #changedIn = new Map<string, number>()
+  readonly #restarts: number[] = []
+  #process: ChildProcess
+  /** What waits for the process to listen; null once it does. */
+  #unsent: ToPolling[] | null = []
   #plans: readonly DevicePlan[] = []
   #generation = 0
   #lastRead = 0
+  #devices: readonly DeviceHealth[] = []
   #over: EvenpullError | null = null
 
   constructor(events: PollingEvents, clock: Clock) {
     this.#events = events
-    const zero = monotonicMs(0)
-    this.#worker = new Worker(new URL('./worker.mjs', import.meta.url), {
-      name: 'polling',
-      // Not the parent's flags: its loader does not work here, and its inspector port is taken.
-      execArgv: [],
-      workerData: { epochOffsetMs: clock.toEpoch(zero) } satisfies WorkerStart,
-    })
-    this.#worker.on('message', (message: FromWorker) => this.#receive(message))
-    this.#worker.on('error', (error) => this.#fail(error))
-    this.#exited = new Promise((resolve) => {
-      this.#worker.once('exit', (code) => {
-        this.#fail(new EvenpullError('EVP_INTERNAL', `the polling thread ended with code ${code}`))
-        resolve()
-      })
-    })
+    this.#clock = clock
+    this.#process = this.#start()
   }
 
   apply(plans: readonly DevicePlan[]): void {
@@ -83,19 +83,40 @@ class WorkerPolling implements Polling {
 
   async stop(): Promise<void> {
     this.#end(new EvenpullError('EVP_DEVICE_CLOSED', 'polling was stopped'))
+    const child = this.#process
+    if (child.exitCode !== null || child.signalCode !== null) return
+    const exited = new Promise((resolve) => child.once('exit', resolve))
     this.#send({ type: 'stop' })
-    const late = setTimeout(() => void this.#worker.terminate(), STOP_WITHIN_MS)
-    await this.#exited
+    const late = setTimeout(() => child.kill('SIGKILL'), STOP_WITHIN_MS)
+    await exited
     clearTimeout(late)
   }
 
-  #receive(message: FromWorker): void {
+  #start(): ChildProcess {
+    const epochOffsetMs = this.#clock.toEpoch(monotonicMs(0))
+    const child = fork(ENTRY, [String(epochOffsetMs)], {
+      // Not the parent's flags: its loader does not serve here, and its inspector port is taken.
+      execArgv: [],
+      // Structured clone: JSON would turn a NaN of a device into "no number".
+      serialization: 'advanced',
+    })
+    child.on('message', (message) => this.#receive(message as FromPolling))
+    child.once('error', (error) => this.#died(child, error.message))
+    child.once('exit', (code, signal) => this.#died(child, signal === null ? `exit code ${code}` : `signal ${signal}`))
+    return child
+  }
+
+  #receive(message: FromPolling): void {
     switch (message.type) {
+      case 'ready':
+        this.#flushUnsent()
+        return
       case 'readings':
         this.#events.readings(message.batch.filter((reading) => this.#isCurrent(reading, message.generation)))
         this.#send({ type: 'taken', readings: message.batch.length })
         return
       case 'health':
+        this.#devices = message.devices
         this.#events.health(message.devices)
         return
       case 'read-done':
@@ -117,20 +138,57 @@ class WorkerPolling implements Polling {
     return read
   }
 
-  #fail(error: Error): void {
+  #died(child: ChildProcess, how: string): void {
+    child.removeAllListeners() // `error` and `exit` may both come; one death counts once
     if (this.#over !== null) return
-    this.#end(new EvenpullError('EVP_INTERNAL', `the polling thread failed: ${error.message}`, { cause: error }))
-    this.#events.failed(error)
+    const error = new EvenpullError('EVP_INTERNAL', `the polling process ended with ${how}`)
+    this.#rejectReads(error)
+    const now = this.#clock.now()
+    while (this.#restarts[0] !== undefined && now - this.#restarts[0] > RESTARTS_COUNT_FOR_MS) this.#restarts.shift()
+    if (this.#restarts.length >= MOST_RESTARTS) {
+      this.#end(error)
+      this.#events.failed(error)
+      return
+    }
+    this.#restarts.push(now)
+    this.#reportLost(error)
+    setTimeout(() => this.#restart(), RESTART_AFTER_MS)
+  }
+
+  #restart(): void {
+    if (this.#over !== null) return
+    this.#unsent = []
+    this.#process = this.#start()
+    this.#send({ type: 'apply', generation: this.#generation, plans: this.#plans })
+  }
+
+  /** Nobody polls: no device may go on looking alive. */
+  #reportLost(error: EvenpullError): void {
+    const lastError = { code: error.code, message: error.message, timeMs: this.#clock.toEpoch(this.#clock.now()) }
+    this.#devices = this.#devices.map((device) => ({ ...device, state: 'lost', lastError }))
+    this.#events.health(this.#devices)
   }
 
   /** Nothing more will come: whoever waits for a read is told. */
   #end(reason: EvenpullError): void {
     this.#over ??= reason
+    this.#rejectReads(reason)
+  }
+
+  #rejectReads(reason: EvenpullError): void {
     for (const { reject } of this.#reads.values()) reject(reason)
     this.#reads.clear()
   }
 
-  #send(message: ToWorker): void {
-    this.#worker.postMessage(message)
+  #send(message: ToPolling): void {
+    if (this.#unsent !== null) this.#unsent.push(message)
+    // A process that is ending takes no message; its exit is told by its own event.
+    else if (this.#process.connected) this.#process.send(message, () => {})
+  }
+
+  #flushUnsent(): void {
+    const waiting = this.#unsent ?? []
+    this.#unsent = null
+    for (const message of waiting) this.#send(message)
   }
 }

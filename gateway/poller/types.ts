@@ -3,7 +3,7 @@ import type { DeviceConfig } from '../../shared/schemas/config.ts'
 import type { DeviceHealth } from '../../shared/schemas/health.ts'
 import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 
-/** One request, planned once from the config. Plain data: it crosses to the worker thread. */
+/** One request, planned once from the config. Plain data: it crosses to the polling process. */
 export interface PlannedRequest {
   /** Modbus: unit id, function 3 or 4, 0-based address, register count. Else null and the number of items. */
   readonly unitId: number | null
@@ -31,15 +31,15 @@ export interface DevicePlan {
   readonly pairs: readonly (readonly [driveSide: string, operatorSide: string])[]
 }
 
-/** What the polling worker tells the main thread. */
+/** What the polling process tells the gateway. */
 export interface PollingEvents {
   readings(batch: readonly RawReading[]): void
   health(devices: readonly DeviceHealth[]): void
-  /** The worker died; the process must say so and stop. */
+  /** Polling cannot go on; the gateway must say so and stop. */
   failed(error: Error): void
 }
 
-/** The polling worker as the rest of the gateway sees it. */
+/** The polling process as the rest of the gateway sees it. */
 export interface Polling {
   /** Replaces what is polled. Devices whose plan is unchanged keep their connection and counters. */
   apply(plans: readonly DevicePlan[]): void

@@ -52,7 +52,7 @@ afterAll(() => device.close())
 test.each([
   ['node --import tsx', () => ['--import', 'tsx', '-e', poll(device.port)]],
   ['the TypeScript loader registered by its API', () => ['-e', REGISTER + poll(device.port)]],
-])('the polling thread starts under %s, and the process ends by itself after stop', async (_how, args) => {
+])('the polling process starts under %s, and the process ends by itself after stop', async (_how, args) => {
   const { code, output } = await node(args())
   expect(output).toContain('answer 7\n')
   expect(output).toContain('stopped\n')

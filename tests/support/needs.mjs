@@ -12,6 +12,8 @@ const PEERS = {
   'pkg-config': 'pkg-config',
   '/usr/include/modbus/modbus.h': 'libmodbus-dev',
   '/usr/lib/python3/dist-packages/pymodbus': 'python3-pymodbus',
+  '/usr/lib/python3/dist-packages/prometheus_client': 'python3-prometheus-client',
+  '/usr/lib/python3/dist-packages/jsonschema': 'python3-jsonschema',
 }
 
 const onPath = (name) =>

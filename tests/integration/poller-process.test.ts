@@ -251,7 +251,7 @@ describe('register reads', () => {
     expect(device.requests).toContainEqual(expect.objectContaining({ unit: 9, fn: 3, address: 500, count: 3 }))
   })
 
-  test('carry the refusal of the device across the thread with code, remedy and exception code', async () => {
+  test('carry the refusal of the device across the process with code, remedy and exception code', async () => {
     const device = await server({ refuse: ({ address }) => (address === 0 ? null : 3) })
     const { polling } = run()
     polling.apply(plansOf([{ id: 'amp', port: device.port, addresses: [0] }]))
@@ -287,7 +287,7 @@ describe('register reads', () => {
     expect(error).toMatchObject({ code: 'EVP_REQUEST_INVALID' })
   })
 
-  test('that wait when polling stops are told so, and stop ends the thread', async () => {
+  test('that wait when polling stops are told so, and stop ends the process', async () => {
     const device = await server({ refuse: () => undefined })
     const { polling } = run()
     polling.apply(plansOf([{ id: 'amp', port: device.port, timeout_ms: 10_000, addresses: [0] }]))

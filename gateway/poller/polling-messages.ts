@@ -5,21 +5,17 @@ import type { RegisterRead } from './device-runner.ts'
 import type { DevicePlan } from './types.ts'
 import type { WireError } from './wire-error.ts'
 
-/** Handed to the worker at its start: the main thread's anchor, so that both date alike. */
-export interface WorkerStart {
-  /** Epoch ms minus monotonic ms. */
-  readonly epochOffsetMs: number
-}
-
-/** Main thread → worker. */
-export type ToWorker =
+/** Gateway → polling process. */
+export type ToPolling =
   | { readonly type: 'apply'; readonly generation: number; readonly plans: readonly DevicePlan[] }
   | { readonly type: 'read'; readonly id: number; readonly query: RegisterViewQuery }
   | { readonly type: 'taken'; readonly readings: number }
   | { readonly type: 'stop' }
 
-/** Worker → main thread. */
-export type FromWorker =
+/** Polling process → gateway. */
+export type FromPolling =
+  /** First of all: what was sent before the process listens would be lost. */
+  | { readonly type: 'ready' }
   | {
       readonly type: 'readings'
       /** Of the plans these readings were made by. */

@@ -1,26 +1,29 @@
-import { parentPort, workerData } from 'node:worker_threads'
 import { epochMs } from '../../shared/brand.ts'
 import { type Clock, readMonotonic } from '../clock.ts'
 import { openLine } from '../transports/registry.ts'
 import { DeviceSet } from './device-set.ts'
 import { Outbox } from './outbox.ts'
+import type { FromPolling, ToPolling } from './polling-messages.ts'
 import { toWire } from './wire-error.ts'
-import type { FromWorker, ToWorker, WorkerStart } from './worker-messages.ts'
 
 /**
- * The polling thread: every device on its own line, none waiting for another, and none waiting
- * for the page, the disk or the statistics of the main thread. Started by polling.ts through
- * worker.mjs; ends by itself after `stop`.
+ * The polling process: every device on its own line, none waiting for another, and none waiting for
+ * the page, the disk or the statistics of the gateway. Started by polling.ts through
+ * polling-process.mjs; ends after `stop`, or when the gateway is gone.
+ *
+ * A process of its own and not a thread, because the serial driver's native part always calls back
+ * into the process's first thread: read from any other, it ends the whole process.
  */
 const HEALTH_EVERY_MS = 1000
 /** A device can fall silent without anything happening: states are looked at this often. */
 const STATES_EVERY_MS = 100
 
-const port = parentPort
-if (port === null) throw new Error('worker.ts runs in a worker thread')
-const post = (message: FromWorker) => port.postMessage(message)
+const post = (message: FromPolling) => {
+  if (process.connected) process.send?.(message)
+}
 
-const { epochOffsetMs } = workerData as WorkerStart
+/** The gateway's anchor, epoch ms minus monotonic ms, so that both processes date alike. */
+const epochOffsetMs = Number(process.argv[2])
 const clock: Clock = { now: readMonotonic, toEpoch: (t) => epochMs(t + epochOffsetMs) }
 
 let generation = 0
@@ -44,7 +47,7 @@ function reportChangedStates(): void {
 }
 const timers = [setInterval(reportHealth, HEALTH_EVERY_MS), setInterval(reportChangedStates, STATES_EVERY_MS)]
 
-port.on('message', (message: ToWorker) => {
+process.on('message', (message: ToPolling) => {
   switch (message.type) {
     case 'apply': {
       const applied = devices.apply(message.plans)
@@ -75,5 +78,11 @@ async function stop(): Promise<void> {
   for (const timer of timers) clearInterval(timer)
   await stopped
   outbox.flush()
-  port?.close()
+  if (process.connected) process.disconnect()
 }
+
+// Ctrl-C reaches the whole group; the gateway decides when this process stops.
+process.on('SIGINT', () => {})
+// Without a gateway nobody reads the answers: leave the devices alone.
+process.once('disconnect', () => void stop().finally(() => process.exit(0)))
+post({ type: 'ready' })
