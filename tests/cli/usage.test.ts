@@ -23,7 +23,10 @@ describe('a command line that is not understood says why, and exits 2:', () => {
     [['probe', 'tcp://host:1'], 'tcp://host:1: expected HOST:PORT, rtu-over-tcp://HOST:PORT or a serial path'],
     [['probe', 'rtu-over-tcp://host'], 'the port is missing'],
     [['probe', 'host:502', '--baud', '9600'], '--baud belongs to a serial path, and host:502 is a network address'],
-    [['probe', '/dev/ttyS0', '--parity', 'evem'], '--parity: expected none, even or odd, got "evem"; did you mean even?'],
+    [
+      ['probe', '/dev/ttyS0', '--parity', 'evem'],
+      '--parity: expected none, even or odd, got "evem"; did you mean even?',
+    ],
     [['probe', '/dev/ttyS0', '--unit', '0'], '--unit 0 is the broadcast of a serial line'],
     [['probe', 'host:502', '--function', '6'], '--function: expected 3 or 4, got "6"'],
     [['probe', 'host:502', '--address', '65530', '--count', '10'], 'end past the last register, 65535'],
