@@ -30,6 +30,7 @@ import { isZoomed } from './view.ts'
 /** Text beside the canvas follows at this pace: faster cannot be read. */
 const READOUT_MS = 125
 const SURVEY_MS = 2000
+const SETTLED_MS = 150
 
 /** Traces of the sides of one zone, with what else it reads below them on the same time axis. */
 export function Traces({ zone }: { readonly zone: ZoneInfo }) {
@@ -69,19 +70,21 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
   const [state, actions] = useTraces(zone, latest)
   const [beside, setBeside] = useState<Beside>(NOTHING_BESIDE)
   const survey = useSurvey()
+  const { look } = survey
   const nextReadout = useRef(0)
 
+  const isPaused = state.view.mode === 'paused'
+  /** Live frames come faster than text can be read; a paused one comes only when something changed. */
   const follow = useCallback(
-    (frame: Frame, force: boolean) => {
+    (frame: Frame) => {
       latest.current = frame
       showCursors(refs.overlay.current, frame, state)
       const now = performance.now()
-      if (!force && now < nextReadout.current) return
+      if (!isPaused && now < nextReadout.current) return
       nextReadout.current = now + READOUT_MS
       setBeside(besideOf(frame, columns, state, gaps))
-      survey.look(frame, columns, gaps, force)
     },
-    [columns, gaps, state, survey, refs.overlay],
+    [columns, gaps, state, isPaused, refs.overlay],
   )
   useTraceFrames(
     refs.main,
@@ -90,12 +93,15 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
     auxSpec,
     { zoneId: zone.id, view: state.view, frozen: state.frozen, gaps },
     theme,
-    (frame) => follow(frame, false),
+    (frame) => {
+      follow(frame)
+      look(frame, columns, gaps, isPaused)
+    },
   )
   // Cursors and readings also follow the hand while the picture stands still.
   useEffect(() => {
-    if (latest.current !== null) follow(latest.current, state.view.mode === 'paused')
-  }, [follow, state.view.mode])
+    if (latest.current !== null) follow(latest.current)
+  }, [follow])
 
   const { pointed } = beside.readout
   const cursorText =
@@ -255,21 +261,32 @@ function Scrubber({
 interface Survey {
   readonly flags: readonly Flag[]
   readonly text: string
-  look(frame: Frame, columns: readonly DrawnColumn[], gaps: GapRule, force: boolean): void
+  look(frame: Frame, columns: readonly DrawnColumn[], gaps: GapRule, isPaused: boolean): void
 }
 
-/** Flagged stretches and the picture in a sentence, taken every two seconds: both read every sample in view. */
+/** Flagged stretches and the picture in a sentence: both read every sample in view, so they come seldom. */
 function useSurvey(): Survey {
   const [found, setFound] = useState<{ flags: readonly Flag[]; text: string }>({ flags: [], text: '' })
   const next = useRef(0)
-  const look = useCallback((frame: Frame, columns: readonly DrawnColumn[], gaps: GapRule, force: boolean) => {
+  const waiting = useRef<ReturnType<typeof setTimeout> | undefined>(undefined)
+  useEffect(() => () => clearTimeout(waiting.current), [])
+  const look = useCallback((frame: Frame, columns: readonly DrawnColumn[], gaps: GapRule, isPaused: boolean) => {
+    const { source, span } = frame
+    if (source === null) return
+    const take = () => {
+      const indexes = columns.map((c) => c.index)
+      const flags = flagsBetween(source, indexes, span.fromMs, span.toMs, gaps)
+      setFound({ flags, text: summaryInWords(frame, columns, flags.length) })
+    }
+    clearTimeout(waiting.current)
     const now = performance.now()
-    if ((!force && now < next.current) || frame.source === null) return
-    next.current = now + SURVEY_MS
-    const { fromMs, toMs } = frame.span
-    const indexes = columns.map((c) => c.index)
-    const flags = flagsBetween(frame.source, indexes, fromMs, toMs, gaps)
-    setFound({ flags, text: summaryInWords(frame, columns, flags.length) })
+    if (isPaused) {
+      // The last of many changes is the one to look at: nothing comes after it.
+      waiting.current = setTimeout(take, SETTLED_MS)
+    } else if (now >= next.current) {
+      next.current = now + SURVEY_MS
+      take()
+    }
   }, [])
   return useMemo(() => ({ ...found, look }), [found, look])
 }

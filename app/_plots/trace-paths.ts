@@ -83,17 +83,23 @@ function markPoint(path: Path2D, x: number, y: number): void {
   path.lineTo(x + 1.5, y)
 }
 
-/** One bar a bucket, lowest to highest, `width` canvas pixels wide; none where there was a single value. */
-export function bandPath(x: readonly number[], column: PictureColumn, to: Projection, width: number): Path2D {
-  const path = new Path2D()
+/** One bar a bucket, lowest to highest, on whole pixels; none where there was a single value. */
+export function paintBand(
+  ctx: CanvasRenderingContext2D,
+  x: readonly number[],
+  column: PictureColumn,
+  to: Projection,
+  width: number,
+): void {
+  const barWidth = Math.max(1, Math.round(width))
   for (let i = 0; i < x.length; i++) {
     const lo = column.lo[i]
     const hi = column.hi[i]
     if (lo === null || hi === null || lo === undefined || hi === undefined || hi === lo) continue
-    const top = to.y(hi)
-    path.rect(to.x(x[i] ?? 0) - width / 2, top, width, Math.max(1, to.y(lo) - top))
+    const top = Math.floor(to.y(hi))
+    const left = Math.round(to.x(x[i] ?? 0) - width / 2)
+    ctx.fillRect(left, top, barWidth, Math.max(1, Math.ceil(to.y(lo)) - top))
   }
-  return path
 }
 
 /** A stretch of canvas, in time. */

@@ -2,7 +2,14 @@ import uPlot from 'uplot'
 import type { Picture, PictureColumn } from './picture.ts'
 import type { PlotTheme, TraceTone } from './plot-theme.ts'
 import { clockText, localOffsetMs, timeStep, timeTicks } from './time-ticks.ts'
-import { bandPath, emptyStretches, linePath, type Projection, type Stretch, uncertainStretches } from './trace-paths.ts'
+import {
+  emptyStretches,
+  linePath,
+  type Projection,
+  paintBand,
+  type Stretch,
+  uncertainStretches,
+} from './trace-paths.ts'
 import { decimalsFor, type Range, roundStep } from './y-range.ts'
 
 /** How one column is told from the others: colour, line and words. */
@@ -35,6 +42,7 @@ const TIME_AXIS_HEIGHT = 28
 const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
 const BAND_ALPHA = 0.38
+const LINE_WIDTH = 1.75
 const DASH_ON_PX = 9
 const DASH_PERIOD_PX = 14
 const EMPTY: Picture = { x: [], columns: [], cells: [] }
@@ -62,11 +70,6 @@ export class TracePlot {
     return { left: left / ratio, top: top / ratio, width: width / ratio, height: height / ratio }
   }
 
-  /** The element over the traces, for pointers and cursors. */
-  get over(): HTMLElement {
-    return this.#plot.over
-  }
-
   resize(width: number, height: number): void {
     if (width === this.#width && height === this.#height) return
     this.#width = width
@@ -91,14 +94,8 @@ export class TracePlot {
     this.#plot.destroy()
   }
 
-  /** Bands first, then lines, so that a line is never under the other side's band. */
   #data(picture: Picture): uPlot.AlignedData {
-    const column = (i: number) => picture.columns[i]
-    return [
-      picture.x,
-      ...this.#styles.map((_, i) => column(i)?.hi ?? []),
-      ...this.#styles.map((_, i) => column(i)?.mean ?? []),
-    ]
+    return [picture.x, ...this.#styles.map((_, i) => picture.columns[i]?.mean ?? [])]
   }
 
   #options(theme: PlotTheme, showsTime: boolean): uPlot.Options {
@@ -116,12 +113,13 @@ export class TracePlot {
       axes: [this.#timeAxis(theme, showsTime), this.#valueAxis(theme)],
       series: [
         {},
-        ...this.#styles.map((style, i) => this.#bandSeries(style, i)),
-        ...this.#styles.map((style, i) => this.#lineSeries(style, i)),
+        // Painted below, not by the library: see #paintTraces.
+        ...this.#styles.map(() => ({ scale: 'y', auto: false, points: { show: false }, paths: () => null })),
       ],
       hooks: {
-        drawClear: [() => this.#paintGaps()],
-        draw: [() => this.#paintMarks()],
+        drawClear: [() => this.#paint((frame) => this.#paintGaps(frame))],
+        drawAxes: [() => this.#paint((frame) => this.#paintTraces(frame))],
+        draw: [() => this.#paint((frame) => this.#paintMarks(frame))],
       },
     }
   }
@@ -175,49 +173,53 @@ export class TracePlot {
     }
   }
 
-  #bandSeries(style: TraceStyle, index: number): uPlot.Series {
-    return {
-      scale: 'y',
-      auto: false,
-      alpha: BAND_ALPHA,
-      fill: () => this.#theme?.colours[style.tone] ?? 'transparent',
-      width: 0,
-      points: { show: false },
-      paths: (u) => {
-        const column = this.#frame?.picture.columns[index]
-        if (this.#frame === null || column === undefined) return null
-        return { stroke: null, fill: bandPath(this.#frame.picture.x, column, projection(u), devicePixelRatio) }
-      },
-    }
+  /** Paints on the canvas and leaves its styles as the library knows them. */
+  #paint(work: (frame: PlotFrame) => void): void {
+    if (this.#frame === null) return
+    const { ctx } = this.#plot
+    ctx.save()
+    work(this.#frame)
+    ctx.restore()
   }
 
-  #lineSeries(style: TraceStyle, index: number): uPlot.Series {
-    return {
-      scale: 'y',
-      auto: false,
-      stroke: () => this.#theme?.colours[style.tone] ?? 'transparent',
-      width: 1.75,
-      points: { show: false },
-      paths: (u) => {
-        const frame = this.#frame
-        const column = frame?.picture.columns[index]
-        if (frame === null || column === undefined) return null
-        const dash = { onMs: DASH_ON_PX * frame.bucketMs, periodMs: DASH_PERIOD_PX * frame.bucketMs }
-        return { stroke: linePath(frame.picture.x, column, projection(u), style.isDashed ? dash : null), fill: null }
-      },
+  #clip(): void {
+    const { ctx, bbox } = this.#plot
+    ctx.beginPath()
+    ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height)
+    ctx.clip()
+  }
+
+  /**
+   * Bands first, then lines, so that no line lies under the other side's band. Single rectangles on
+   * whole pixels and bevelled joints cost a software canvas 5 ms a frame; one path of rectangles with
+   * round joints cost it 50.
+   */
+  #paintTraces({ picture, bucketMs, theme }: PlotFrame): void {
+    const { ctx } = this.#plot
+    const to = projection(this.#plot)
+    const dash = { onMs: DASH_ON_PX * bucketMs, periodMs: DASH_PERIOD_PX * bucketMs }
+    this.#clip()
+    ctx.globalAlpha = BAND_ALPHA
+    for (const [i, style] of this.#styles.entries()) {
+      ctx.fillStyle = theme.colours[style.tone]
+      const column = picture.columns[i]
+      if (column !== undefined) paintBand(ctx, picture.x, column, to, devicePixelRatio)
+    }
+    ctx.globalAlpha = 1
+    ctx.lineWidth = LINE_WIDTH * devicePixelRatio
+    ctx.lineJoin = 'bevel'
+    for (const [i, style] of this.#styles.entries()) {
+      ctx.strokeStyle = theme.colours[style.tone]
+      const column = picture.columns[i]
+      if (column !== undefined) ctx.stroke(linePath(picture.x, column, to, style.isDashed ? dash : null))
     }
   }
 
   /** Hatching where a side has nothing to draw: the slope tells whose it is, both together cross. */
-  #paintGaps(): void {
-    const frame = this.#frame
-    if (frame === null) return
+  #paintGaps(frame: PlotFrame): void {
     const { ctx, bbox } = this.#plot
     const to = projection(this.#plot)
-    ctx.save()
-    ctx.beginPath()
-    ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height)
-    ctx.clip()
+    this.#clip()
     const fill = ({ fromMs, toMs }: Stretch, pattern: CanvasPattern) => {
       const left = to.x(fromMs)
       ctx.fillStyle = pattern
@@ -228,7 +230,6 @@ export class TracePlot {
       for (const stretch of emptyStretches(frame.picture.cells, i, frame.bucketMs)) fill(stretch, pattern)
       if (frame.silentFromMs !== null) fill({ fromMs: frame.silentFromMs, toMs: frame.toMs }, pattern)
     }
-    ctx.restore()
   }
 
   #hatch(theme: PlotTheme, style: TraceStyle): CanvasPattern {
@@ -239,9 +240,7 @@ export class TracePlot {
     return made
   }
 
-  #paintMarks(): void {
-    const frame = this.#frame
-    if (frame === null) return
+  #paintMarks(frame: PlotFrame): void {
     this.#paintUncertain(frame)
     this.#paintBlank(frame)
     this.#paintLabels(frame)

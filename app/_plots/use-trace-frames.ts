@@ -32,13 +32,6 @@ export interface Frame {
   readonly area: { readonly left: number; readonly top: number; readonly width: number; readonly height: number }
 }
 
-export interface TraceFrames {
-  /** The newest frame; null before the first. */
-  readonly latest: RefObject<Frame | null>
-  /** The element under the pointer: the area of the upper plot. */
-  readonly over: RefObject<HTMLElement | null>
-}
-
 /**
  * Draws both plots, at most once a frame and only when something changed; not while the page is
  * hidden. `onFrame` is called after every drawn frame.
@@ -51,9 +44,7 @@ export function useTraceFrames(
   scene: Scene,
   theme: 'light' | 'dark',
   onFrame: (frame: Frame) => void,
-): TraceFrames {
-  const latest = useRef<Frame | null>(null)
-  const over = useRef<HTMLElement | null>(null)
+): void {
   const sceneRef = useRef(scene)
   const onFrameRef = useRef(onFrame)
   const request = useRef<() => void>(() => {})
@@ -77,7 +68,6 @@ export function useTraceFrames(
       specs.push(aux)
     }
     const [upper] = drawers
-    over.current = upper?.plot.over ?? null
 
     let frameId = 0
     let isRunning = true
@@ -93,11 +83,7 @@ export function useTraceFrames(
       const drawn = drawers.map((drawer, i) =>
         drawer.draw({ source, version, span, fromZero: specs[i]?.fromZero ?? false, theme: colours, gaps }),
       )
-      const frame = { span, nowMs, source, area: upper.plot.area }
-      if (drawn.includes(true)) {
-        latest.current = frame
-        onFrameRef.current(frame)
-      }
+      if (drawn.includes(true)) onFrameRef.current({ span, nowMs, source, area: upper.plot.area })
       if (view.mode === 'live') ask()
     }
     const ask = () => {
@@ -126,6 +112,4 @@ export function useTraceFrames(
       for (const drawer of drawers) drawer.destroy()
     }
   }, [main, aux, theme, mainHost, auxHost])
-
-  return { latest, over }
 }

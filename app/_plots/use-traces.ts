@@ -104,8 +104,11 @@ export function useTraces(zone: ZoneInfo, latest: RefObject<Frame | null>): read
     }
   }, [stop, stopped, windowMs])
 
-  const view: views.View = stopped?.view ?? { mode: 'live', windowMs }
-  return [{ view, frozen: stopped?.frozen ?? null, pointed, cursors }, actions]
+  const state = useMemo((): TraceState => {
+    const view: views.View = stopped?.view ?? { mode: 'live', windowMs }
+    return { view, frozen: stopped?.frozen ?? null, pointed, cursors }
+  }, [stopped, windowMs, pointed, cursors])
+  return [state, actions]
 }
 
 /** The time of the moving cursor on a span; null when there is none or it lies outside. */
