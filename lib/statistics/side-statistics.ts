@@ -40,6 +40,7 @@ export class SideStatistics {
   readonly #noise: NoiseBlocks
   #last: Sample | null = null
   #lastGoodMs = Number.NEGATIVE_INFINITY
+  #silenceMs = 0
 
   constructor(cell: CellOptions, options: ZoneStatisticsOptions) {
     this.cell = cell
@@ -62,9 +63,16 @@ export class SideStatistics {
       this.#noise.breakOff()
       return Number.NaN
     }
-    if (sample.tMs - this.#lastGoodMs > this.cell.holeMs) this.#noise.breakOff()
+    const silenceMs = sample.tMs - this.#lastGoodMs
+    if (silenceMs > this.cell.holeMs) this.#noise.breakOff()
+    this.#silenceMs = Number.isFinite(silenceMs) ? silenceMs : 0
     this.#lastGoodMs = sample.tMs
     return value
+  }
+
+  /** How long nothing good had come before the newest good sample, where that was a loss; else 0. */
+  get lostBeforeMs(): number {
+    return this.#silenceMs > this.cell.staleAfterMs ? this.#silenceMs : 0
   }
 
   /** Puts an accepted force into the window. */

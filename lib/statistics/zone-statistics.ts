@@ -6,6 +6,7 @@ import { MIN_BATCHES } from './long-run-variance.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
 import { SlackGate } from './slack.ts'
 import { Steadiness } from './steadiness.ts'
+import { SIDE_NAMES } from './systematic.ts'
 import { type Bucket, TimeBuckets } from './time-buckets.ts'
 import { shortDuration, shortNumber } from './words.ts'
 import {
@@ -27,6 +28,12 @@ import {
 import type { ZoneStatisticsOptions } from './zone-statistics-options.ts'
 
 const DRIFT_BUCKETS = 128
+/**
+ * A rate per hour out of seconds is mostly the web's wander: none is told before this share of the drift
+ * window, and 10 min are always enough (common practice, no source).
+ */
+const LEAST_SHARE_OF_DRIFT = 1 / 3
+const ENOUGH_FOR_DRIFT_MS = 600_000
 /** A window filled to this share waits for nothing more: its samples are too few. */
 const NEARLY_FULL = 0.75
 const AUX_ROLES: readonly AuxRole[] = ['speed', 'roller_speed', 'reference', 'temperature']
@@ -35,8 +42,9 @@ const AUX_ROLES: readonly AuxRole[] = ['speed', 'roller_speed', 'reference', 'te
  * Running statistics of one zone, for one or two cells.
  *
  * Only samples of quality `good` enter. A bad sample or a hole in time breaks a noise block and is never
- * bridged. A change of speed or reference beyond what counts as steady, and a web that goes slack or comes
- * under tension, begin every window anew. Samples that are no later than the one before are ignored.
+ * bridged. A change of speed or reference beyond what counts as steady, a web that goes slack or comes under
+ * tension, and a side that comes back after it was lost begin every window anew: nobody knows what the web
+ * did meanwhile. Samples that are no later than the one before are ignored.
  * `add` is O(1) amortised, allocates nothing in steady running, and memory is bounded by the options alone.
  */
 export class ZoneStatistics {
@@ -88,6 +96,7 @@ export class ZoneStatistics {
     const firstN = first.accept(firstSample)
     if (second === undefined) {
       if (Number.isNaN(firstN)) return
+      this.#judgeLoss(frame.tMs, first)
       this.#judgeSlack(frame.tMs, firstN * this.#perN.drive)
       this.#begin(frame.tMs)
       first.collect(frame.tMs, firstN)
@@ -97,6 +106,8 @@ export class ZoneStatistics {
     const secondSample = frame.sides[second.cell.side]
     const secondN = second.accept(secondSample)
     const bothGood = !Number.isNaN(firstN) && !Number.isNaN(secondN)
+    if (!Number.isNaN(firstN)) this.#judgeLoss(frame.tMs, first)
+    if (!Number.isNaN(secondN)) this.#judgeLoss(frame.tMs, second)
     if (bothGood) this.#judgeSlack(frame.tMs, firstN * this.#perN.drive + secondN * this.#perN.operator)
     if (firstSample !== undefined && !Number.isNaN(firstN)) {
       this.#begin(frame.tMs)
@@ -118,8 +129,7 @@ export class ZoneStatistics {
     const steady = this.#steady(now)
     const sides = this.#sides().map((side) => this.#side(side, now))
     const total = this.#total(now, sides)
-    const rateOfTotal =
-      this.#missing(now) ?? rateOutcome(this.#driftSince(now), this.#options, this.#perN) ?? this.#collectingDrift()
+    const rateOfTotal = this.#missing(now) ?? this.#rate(now, (b) => rateOutcome(b, this.#options, this.#perN))
     const snapshot: ZoneSnapshot = {
       nowMs: now,
       sides,
@@ -150,6 +160,14 @@ export class ZoneStatistics {
   #judgeSlack(tMs: number, totalN: number): void {
     if (this.#slack.add(tMs, totalN))
       this.#restart(tMs, this.#slack.slack ? 'the web went slack' : 'the web came under tension')
+  }
+
+  /** Called with a side that has just given something good. */
+  #judgeLoss(tMs: number, side: SideStatistics): void {
+    const { lostBeforeMs } = side
+    if (lostBeforeMs === 0) return
+    const name = SIDE_NAMES[side.cell.side]
+    this.#restart(tMs, `the ${name} was lost for ${shortDuration(lostBeforeMs / 1000)}`)
   }
 
   /** Notes a good sample: the window begins with the first, and anew after a silence longer than itself. */
@@ -226,13 +244,21 @@ export class ZoneStatistics {
     return {
       imbalance: imbalanceOutcome(buckets, this.#options) ?? collecting(),
       lineOfPull: lineOfPullOutcome(buckets, this.#options) ?? collecting(),
-      driftOfSideDifference: driftOutcome(this.#driftSince(now)) ?? this.#collectingDrift(),
+      driftOfSideDifference: this.#rate(now, driftOutcome),
       skew,
     }
   }
 
-  #driftSince(now: number) {
-    return this.#drift.since(now - this.#options.driftMs)
+  /** A rate over the drift window, once that is long enough to tell one. */
+  #rate(now: number, outcome: (buckets: readonly Bucket<BivariateMoments>[]) => Outcome | undefined): Outcome {
+    const buckets = this.#drift.since(now - this.#options.driftMs)
+    const ranMs = (buckets.at(-1)?.lastMs ?? 0) - (buckets[0]?.firstMs ?? 0)
+    const leastMs = Math.min(ENOUGH_FOR_DRIFT_MS, LEAST_SHARE_OF_DRIFT * this.#options.driftMs)
+    if (ranMs < leastMs) {
+      const least = shortDuration(leastMs / 1000)
+      return waiting(`a rate is told from ${least} on: about ${shortDuration((leastMs - ranMs) / 1000)} more`)
+    }
+    return outcome(buckets) ?? this.#collectingDrift()
   }
 
   #slackText(): string | undefined {

@@ -9,9 +9,9 @@ import { channelsOf, pairAt, plantWith, sampleAt, singleAt, zoneOf } from './pla
 
 type ZoneInput = Parameters<typeof plantWith>[0]
 
-function statistics(zone: ZoneInput = {}): ZoneStatistics {
+function statistics(zone: ZoneInput = {}, rateHz = 100): ZoneStatistics {
   const config = plantWith(zone)
-  return new ZoneStatistics(statisticsOptions(zoneOf(config), channelsOf(config), () => 100))
+  return new ZoneStatistics(statisticsOptions(zoneOf(config), channelsOf(config), () => rateHz))
 }
 
 const START = 1_000_000
@@ -243,7 +243,7 @@ describe('bad, missing and late', () => {
 })
 
 describe('one cell', () => {
-  const zone = statistics({ cells: { single: 'ds' }, force_factor: 2 })
+  const zone = statistics({ drift_s: 30, cells: { single: 'ds' }, force_factor: 2 })
   let t = START
   const noise = normal(3)
   for (let i = 0; i < 2000; i += 1) {
@@ -392,7 +392,7 @@ describe('first figures', () => {
     expect(zone.snapshot(monotonicMs(later)).total.kind).toBe('told')
   })
   test('a window with too few samples says which settings to raise', () => {
-    const zone = statistics({ average_s: 5 })
+    const zone = statistics({ average_s: 5 }, 1)
     let t = START
     for (let i = 0; i < 60; i += 1) {
       t = START + i * 1000
@@ -420,8 +420,61 @@ describe('two devices', () => {
     const end = run(zone, START, 20, { drive: 90, operator: 110 })
     const later = run(zone, end + 60_000, 2, { drive: 90, operator: 110 })
     const snapshot = zone.snapshot(monotonicMs(later))
-    expect(why(snapshot.total)).toMatch(/^collecting samples: about [1-4] s more$/)
+    expect(why(snapshot.total)).toMatch(/^not steady: the operator side was lost for (60 s|1 min); about [1-4] s more$/)
     expect(snapshot.steady.forSeconds).toBeLessThan(2.1)
+  })
+})
+
+describe('a side that comes back after a loss', () => {
+  test('begins every window anew: no figure mixes what was before with what is after', () => {
+    const zone = statistics()
+    const lost = run(zone, START, 20, { drive: 90, operator: 110 })
+    const back = run(zone, lost + 3000, 8, { drive: 190, operator: 210 })
+    const snapshot = zone.snapshot(monotonicMs(back))
+    expect(told(snapshot.sides[0]?.force).value).toBeCloseTo(190, 0)
+    expect(told(snapshot.total).value).toBeCloseTo(400, 0)
+    expect(told(snapshot.pair?.imbalance).value).toBeCloseTo(5, 0)
+  })
+  test('does so when only one side was lost', () => {
+    const zone = statistics()
+    const end = run(zone, START, 20, { drive: 90, operator: 110 })
+    let t = end
+    for (let i = 1; i <= 100; i += 1) {
+      t = end + i * 10
+      zone.add(pairAt(t, { drive: sampleAt(t, 0, 'wire-break'), operator: sampleAt(t, 110) }))
+    }
+    const back = run(zone, t + 10, 8, { drive: 190, operator: 110 })
+    const snapshot = zone.snapshot(monotonicMs(back))
+    expect(told(snapshot.total).value).toBeCloseTo(300, 0)
+    expect(told(snapshot.sides[1]?.force).window.seconds).toBeLessThan(8.1)
+  })
+  test('a hole shorter than the stale age is no loss: the window goes on', () => {
+    const zone = statistics()
+    const end = run(zone, START, 20, { drive: 90, operator: 110 })
+    const next = run(zone, end + 400, 8, { drive: 90, operator: 110 })
+    expect(told(zone.snapshot(monotonicMs(next)).total).window.seconds).toBeGreaterThan(25)
+  })
+})
+
+describe('a rate', () => {
+  test('waits for a third of the drift window, and says how long', () => {
+    const zone = statistics({ drift_s: 90 })
+    const early = run(zone, START, 20, { drive: 90, operator: 110 })
+    expect(why(zone.snapshot(monotonicMs(early)).rateOfTotal)).toMatch(
+      /^a rate is told from 30 s on: about 1[01] s more$/,
+    )
+    const late = run(zone, early + 10, 15, { drive: 90, operator: 110 })
+    expect(zone.snapshot(monotonicMs(late)).pair?.driftOfSideDifference.kind).toBe('told')
+  })
+  test('is told after 10 min at the latest', () => {
+    const zone = statistics({ drift_s: 86_400 }, 10)
+    let t = START
+    for (let i = 0; i < 6100; i += 1) {
+      t = START + i * 100
+      zone.add(pairAt(t, { drive: sampleAt(t, 90 + (i % 7)), operator: sampleAt(t, 110 + (i % 5)) }))
+      if (i === 5900) expect(why(zone.snapshot(monotonicMs(t)).rateOfTotal)).toContain('from 10 min on')
+    }
+    expect(zone.snapshot(monotonicMs(t)).rateOfTotal.kind).toBe('told')
   })
 })
 

@@ -49,7 +49,7 @@ function figuresIn(now: ZoneNow): Map<string, Figure> {
 }
 
 describe('two cells running', () => {
-  const { statistics, now } = plant({ force_factor: 1.5, cell_distance_m: 1.6, speed: 'speed' })
+  const { statistics, now } = plant({ force_factor: 1.5, cell_distance_m: 1.6, speed: 'speed', drift_s: 120 })
   const end = runPair(statistics, 60, 95, 105)
   const picture = now(end)
 
@@ -107,9 +107,18 @@ describe('two cells running', () => {
     expect(noise?.value).toBeCloseTo(100 / 95, 1)
     expect(noise?.verdict.state).not.toBe('inside')
   })
-  test('drift after a minute is undecided and says how long it needs', () => {
-    expect(picture.driftOfSideDifference?.verdict.reason.kind).toBe('needs-time')
-    expect(picture.driftOfSideDifference?.verdict.sentence).toMatch(/^Undecided: needs about \d+ (s|min|h) more\.$/)
+  test('a drift that more time can settle is undecided and says how long', () => {
+    const other = plant({ drift_s: 600 })
+    const young = other.now(runPair(other.statistics, 205, 95, 105))
+    expect(young.driftOfSideDifference?.verdict.reason.kind).toBe('needs-time')
+    expect(young.driftOfSideDifference?.verdict.sentence).toMatch(/^Undecided: needs about \d+ (s|min|h) more\.$/)
+  })
+  test('a drift before a third of its window is unknown, and says from when it is told', () => {
+    const other = plant({})
+    const young = other.now(runPair(other.statistics, 60, 95, 105))
+    expect(young.driftOfSideDifference?.value).toBeNull()
+    expect(young.driftOfSideDifference?.verdict.state).toBe('unknown')
+    expect(young.driftOfSideDifference?.waiting).toMatch(/^A rate is told from 10 min on/)
   })
   test('a side difference of 20 % is outside 10 %', () => {
     const other = plant()
