@@ -1,5 +1,5 @@
 import type { Figure, FigureInput } from '../../shared/schemas/now.ts'
-import { formatDuration, formatTrimmed, NBSP } from './format.ts'
+import { formatDuration, formatTrimmed, NBSP, withUnit } from './format.ts'
 import { type Units, useUnits } from './units.tsx'
 import styles from './Why.module.css'
 
@@ -64,10 +64,16 @@ function Terms({ figure }: { readonly figure: Figure }) {
   )
 }
 
+/** From here on k is 2.0 to two digits, and the number says nothing more. */
+const LARGE_DOF = 60
+
 function uncertaintyInWords(figure: Figure, value: number, units: Units): string {
   const U = units.figure(value, figure.U, figure.unit)
   const k = figure.k === null ? '' : `, k = ${formatTrimmed(figure.k)}`
-  const dof = figure.dof === null ? '' : ` for ${formatTrimmed(figure.dof)} effective degrees of freedom`
+  const dof =
+    figure.dof === null || figure.dof > LARGE_DOF
+      ? ''
+      : ` for ${formatTrimmed(figure.dof)} effective degrees of freedom`
   const random = figure.uRandom === null ? null : units.figure(0, figure.uRandom, figure.unit)
   const part = random === null ? '' : `; random part u = ${random.U}${NBSP}${random.unit}`
   return `U = ${U.U}${NBSP}${U.unit} at about 95${NBSP}%${k}${dof}${part}`
@@ -77,7 +83,7 @@ function windowInWords(window: NonNullable<Figure['window']>): string {
   const effective =
     window.effectiveSamples === null
       ? ''
-      : `, worth ${formatTrimmed(window.effectiveSamples)} independent ones (neighbours are alike)`
+      : `, worth about ${formatTrimmed(Math.round(window.effectiveSamples))} independent ones (neighbours are alike)`
   return `${formatDuration(window.seconds)}, ${formatTrimmed(window.samples)} samples${effective}`
 }
 
@@ -99,8 +105,8 @@ function Inputs({ inputs }: { readonly inputs: readonly FigureInput[] }) {
           return (
             <tr key={input.name}>
               <th scope="row">{input.name}</th>
-              <td>{shown === null ? 'unknown' : `${shown.value}${NBSP}${shown.unit}`}</td>
-              <td>{shown?.U == null ? 'none' : `${shown.U}${NBSP}${shown.unit}`}</td>
+              <td>{shown === null ? 'unknown' : withUnit(shown.value, shown.unit)}</td>
+              <td>{shown?.U == null ? 'none' : withUnit(shown.U, shown.unit)}</td>
             </tr>
           )
         })}

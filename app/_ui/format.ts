@@ -61,6 +61,8 @@ export function conversionOf(siUnit: string, choice: UnitChoice): Conversion {
       return byKind('rotation', 'rpm')
     case '°C':
       return byKind('temperature', choice.temperature)
+    case '1':
+      return { unit: '', value: (si) => si, difference: (si) => si }
     default:
       return { unit: siUnit, value: (si) => si, difference: (si) => si }
   }

@@ -10,6 +10,7 @@ import { sideNow, sidesOf } from '../sides.ts'
 import { FLIP_KEY } from '../view-choices.ts'
 import { useZoneChoice } from '../zone-choice.ts'
 import { Beam } from './Beam.tsx'
+import { BesideLine } from './BesideLine.tsx'
 import { JudgedRows } from './JudgedRows.tsx'
 import styles from './LiveView.module.css'
 import { SideFigures } from './SideFigures.tsx'
@@ -52,7 +53,10 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
   return (
     <div className={styles.live} data-state={fresh === null ? 'unknown' : 'fresh'} data-testid="live">
       <h1 className="heard-only">{zone.name}: live</h1>
-      <TotalLine zone={zone} fresh={fresh} />
+      <div className={styles.lines}>
+        <TotalLine zone={zone} fresh={fresh} />
+        <BesideLine zone={zone} fresh={fresh} />
+      </div>
       <div className={styles.picture} data-cells={sides.length}>
         {drawn.map((side, place) => (
           <div key={side} className={place === 0 ? styles.left : styles.right}>

@@ -19,14 +19,16 @@ interface SideFiguresProps {
   readonly capacityN: number
 }
 
-type SideState = 'good' | 'uncertain' | 'unknown'
+/** `waiting`: its samples are good, but there is no mean that counts. */
+type SideState = 'good' | 'uncertain' | 'waiting' | 'unknown'
 
 /** One side in numbers: what it carries with its uncertainty, its share of the capacity, its newest sample. */
 export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresProps) {
   const units = useUnits()
   const main = now === null ? null : totalMeans === 'tension' ? (now.tension ?? now.force) : now.force
   const state = stateOf(now, main)
-  const shown = state === 'unknown' || main?.value == null ? null : units.figure(main.value, main.U, main.unit)
+  const isShown = state === 'good' || state === 'uncertain'
+  const shown = !isShown || main?.value == null ? null : units.figure(main.value, main.U, main.unit)
   return (
     <section className={styles.side} data-side={side} data-state={state} aria-label={SIDES[side].title}>
       <h2>
@@ -35,7 +37,7 @@ export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresPro
       </h2>
       <p className={styles.figure}>
         <span className={styles.number} data-testid={`side-value-${side}`} data-state={state}>
-          {shown === null ? 'unknown' : shown.value}
+          {shown === null ? state : shown.value}
         </span>
         {shown !== null && <span className={styles.unit}> {shown.unit}</span>}
       </p>
@@ -45,8 +47,8 @@ export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresPro
           : `±${NBSP}${shown.U ?? 'unknown'}${NBSP}${shown.unit}, mean of ${formatDuration(main.window?.seconds ?? 0)}`}
       </p>
       <dl className={styles.details}>
-        {totalMeans === 'tension' && <ForceTerm now={now} state={state} units={units} />}
-        <CapacityTerm now={now} state={state} capacityN={capacityN} units={units} />
+        {totalMeans === 'tension' && <ForceTerm force={isShown ? (now?.force ?? null) : null} units={units} />}
+        <CapacityTerm live={now?.live ?? null} capacityN={capacityN} units={units} />
         <SampleTerm live={now?.live ?? null} units={units} />
       </dl>
     </section>
@@ -54,9 +56,10 @@ export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresPro
 }
 
 function stateOf(now: SideNow | null, main: Figure | null): SideState {
-  if (now === null || main === null || main.value === null) return 'unknown'
+  if (now === null || main === null) return 'unknown'
   const quality = qualityOf(now.live.code)
-  return quality === 'bad' ? 'unknown' : quality
+  if (quality === 'bad') return 'unknown'
+  return main.value === null ? 'waiting' : quality
 }
 
 function unknownReason(now: SideNow | null, main: Figure | null): string {
@@ -65,31 +68,29 @@ function unknownReason(now: SideNow | null, main: Figure | null): string {
   return main?.waiting ?? 'no good samples in the window'
 }
 
-interface TermProps {
-  readonly now: SideNow | null
-  readonly state: SideState
-  readonly units: Units
-}
-
-function ForceTerm({ now, state, units }: TermProps) {
-  const force = now?.force
-  const text =
-    state === 'unknown' || force?.value == null ? 'unknown' : units.figure(force.value, force.U, force.unit).text
+function ForceTerm({ force, units }: { readonly force: Figure | null; readonly units: Units }) {
   return (
     <div>
       <dt>Along the arrow</dt>
-      <dd>{text}</dd>
+      <dd>{force?.value == null ? 'no mean' : units.figure(force.value, force.U, force.unit).text}</dd>
     </div>
   )
 }
 
-function CapacityTerm({ now, state, capacityN, units }: TermProps & { readonly capacityN: number }) {
+interface CapacityTermProps {
+  readonly live: Live | null
+  readonly capacityN: number
+  readonly units: Units
+}
+
+/** From the newest sample, not the mean: a cell is overloaded in a moment. */
+function CapacityTerm({ live, capacityN, units }: CapacityTermProps) {
   const capacity = units.plain(capacityN, 'N', false)
-  const force = state === 'unknown' ? null : (now?.force.value ?? null)
+  const force = live === null || qualityOf(live.code) === 'bad' ? null : live.value
   const share = force === null ? null : force / capacityN
   return (
     <div>
-      <dt>Of the cell’s capacity</dt>
+      <dt>Of the cell’s capacity, now</dt>
       <dd>
         {share === null ? `unknown of ${capacity}` : `${formatNumber(share * 100, 0)}${NBSP}% of ${capacity}`}
         <svg className={styles.gauge} data-over={share !== null && Math.abs(share) > 1} aria-hidden="true">

@@ -29,7 +29,7 @@ export function TotalLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly f
       <h2>{totalTitle(zone)}</h2>
       <p className={styles.figure}>
         {shown === null ? (
-          <span className={styles.none}>unknown</span>
+          <span className={styles.none}>{total === null ? 'unknown' : 'waiting'}</span>
         ) : (
           <>
             <span className={styles.number}>{shown.value}</span> ± {shown.U ?? 'unknown'} {shown.unit}
