@@ -19,3 +19,25 @@ export function systemClock(): Clock {
   const offset = Date.now() - readMonotonic()
   return { now: readMonotonic, toEpoch: (t) => epochMs(t + offset) }
 }
+
+/**
+ * A clock that samples may lead: a recording that is played faster than it was recorded is ahead of the
+ * machine's clock, and "now" is its newest sample. The lead only grows; from there time goes on as ever,
+ * so that a recording that has ended becomes stale like a device that fell silent.
+ */
+export class LeadingClock implements Clock {
+  readonly #clock: Clock
+  #leadMs = 0
+
+  constructor(clock: Clock) {
+    this.#clock = clock
+  }
+
+  readonly now = (): MonotonicMs => monotonicMs(this.#clock.now() + this.#leadMs)
+  readonly toEpoch = (t: MonotonicMs): EpochMs => this.#clock.toEpoch(t)
+
+  /** A sample of this time has come; one that is not ahead changes nothing. */
+  follow(t: MonotonicMs): void {
+    this.#leadMs = Math.max(this.#leadMs, t - this.#clock.now())
+  }
+}

@@ -5,7 +5,7 @@ import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
 import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
-import { type Clock, systemClock } from './clock.ts'
+import { LeadingClock, systemClock } from './clock.ts'
 import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { watchConfig } from './config/watch.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
@@ -43,7 +43,7 @@ const PAGE_EXPORT = fileURLToPath(new URL('../out', import.meta.url))
  */
 export class Gateway {
   readonly #options: GatewayOptions
-  readonly #clock: Clock = systemClock()
+  readonly #clock = new LeadingClock(systemClock())
   readonly #startedMs = this.#clock.now()
   readonly #hub: StreamHub
   readonly #server: GatewayServer
@@ -85,7 +85,10 @@ export class Gateway {
     this.#polling = startPolling(
       {
         readings: (batch) => {
-          for (const reading of batch) this.#pipeline.accept(reading)
+          for (const reading of batch) {
+            this.#clock.follow(reading.tMs)
+            this.#pipeline.accept(reading)
+          }
         },
         health: (devices) => {
           this.#devices = devices

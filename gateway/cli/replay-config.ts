@@ -20,7 +20,7 @@ const FASTEST_HZ = 1000
  */
 export function replayConfig({ file, survey, forceUnit, speedUnit, speed, capacity }: ReplayChoices): ConfigInput {
   const has = (column: string) => survey.columns.includes(column)
-  const rate = survey.rowsPerSecond * (speed === 'max' ? 1 : speed)
+  const rate = survey.rowsPerSecond
   const force = { unit: forceUnit, gain: 1, capacity }
   const others = [
     { id: 'speed', measures: 'speed', scale: { unit: speedUnit } },

@@ -38,10 +38,10 @@ export class DeviceRecord {
   }
 
   /** A row of a recording: counts as a request, its answer and a full poll; it has no round trip. */
-  played(): void {
+  played(tMs: number): void {
     this.requests++
     this.answers++
-    this.lastAnswerMs = this.#clock.now()
+    this.lastAnswerMs = Math.max(tMs, this.#clock.now())
     this.fullPoll()
   }
 

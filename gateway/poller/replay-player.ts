@@ -77,10 +77,10 @@ export class ReplayPlayer implements DeviceRunner {
   async #playOnce(request: PlannedRequest): Promise<void> {
     for await (const { seconds, values } of this.#line.recording.rows(request)) {
       const tMs = this.#timeline.place(seconds)
-      if (this.#line.speed !== 'max') await this.#waitUntil(tMs)
+      if (this.#line.speed !== 'max') await this.#waitUntil(this.#timeline.dueMs(tMs))
       await this.#context.room()
       if (this.#stopping) return
-      this.#record.played()
+      this.#record.played(tMs)
       this.#context.emit({
         kind: 'answer',
         deviceId: this.#plan.device.id,
@@ -93,11 +93,11 @@ export class ReplayPlayer implements DeviceRunner {
     }
   }
 
-  async #waitUntil(tMs: number): Promise<void> {
+  async #waitUntil(dueMs: number): Promise<void> {
     const { clock } = this.#context
-    for (let left = tMs - clock.now(); left > 0 && !this.#stopping; left = tMs - clock.now())
+    for (let left = dueMs - clock.now(); left > 0 && !this.#stopping; left = dueMs - clock.now())
       await this.#sleeper.sleep(left)
-    if (!this.#stopping) this.#record.lateness(clock.now() - tMs)
+    if (!this.#stopping) this.#record.lateness(clock.now() - dueMs)
   }
 
   #end(state: 'ended' | 'lost', error: EvenpullError): void {

@@ -1,13 +1,14 @@
 /**
- * Gives the rows of a recording their time on the monotonic clock.
+ * Gives the rows of a recording their time on the monotonic clock, and says when each is due.
  *
- * The first row is at `startMs`; the others keep the recorded spacing divided by the speed. At
- * `max` the recorded spacing is kept as it is, so that statistics over time mean what they meant
- * when it was recorded; the rows then come faster than their times, which run ahead of the clock.
+ * The first row is at `startMs`; the others keep their recorded spacing at any speed, so that a noise,
+ * a window and a rate per hour mean what they meant when it was recorded. Played faster than it was
+ * recorded, the rows are due before their times, which run ahead of the clock.
  * On every further pass the first row comes one step (that of the first two rows) after the last.
  */
 export class ReplayTimeline {
-  readonly #msPerSecond: number
+  readonly #startMs: number
+  readonly #speed: number
   #anchorMs: number
   #firstSeconds: number | null = null
   #stepMs: number
@@ -16,15 +17,21 @@ export class ReplayTimeline {
 
   /** `stepMs` stands in for the first spacing while fewer than two rows are known. */
   constructor(startMs: number, speed: number | 'max', stepMs: number) {
+    this.#startMs = startMs
     this.#anchorMs = startMs
-    this.#msPerSecond = 1000 / (speed === 'max' ? 1 : speed)
+    this.#speed = speed === 'max' ? Number.POSITIVE_INFINITY : speed
     this.#stepMs = stepMs
   }
 
-  /** When the next row is, in monotonic ms. */
+  /** When a row of this time is to be handed on, in monotonic ms: at once for `max`. */
+  dueMs(tMs: number): number {
+    return this.#startMs + (tMs - this.#startMs) / this.#speed
+  }
+
+  /** The time of the next row, in monotonic ms. */
   place(seconds: number): number {
     this.#firstSeconds ??= seconds
-    const at = this.#anchorMs + (seconds - this.#firstSeconds) * this.#msPerSecond
+    const at = this.#anchorMs + (seconds - this.#firstSeconds) * 1000
     if (!this.#stepKnown && this.#lastMs !== null) {
       this.#stepMs = at - this.#lastMs
       this.#stepKnown = true

@@ -60,9 +60,9 @@ export const replayDevice = z.strictObject({
   transport: z.literal('replay'),
   file: z.string().min(1).describe('CSV file, relative to the config file'),
   speed: z
-    .union([positive, z.literal('max')])
+    .union([z.number().min(1), z.literal('max')])
     .default(1)
-    .describe('1 is as recorded; max is as fast as it goes'),
+    .describe('1 is as recorded, 10 ten times as fast, max as fast as it goes; times keep their recorded spacing'),
   repeat: z.boolean().default(false),
 })
 export const device = z.discriminatedUnion('transport', [

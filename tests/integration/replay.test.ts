@@ -226,7 +226,7 @@ describe('a replay', () => {
   test('a row is never handed over before its time', async () => {
     const late: number[] = []
     const clock = systemClock()
-    const { states } = play({ file: await csv(even(30, 0.02)), speed: 2 }, (batch) => {
+    const { states } = play({ file: await csv(even(30, 0.02)), speed: 1 }, (batch) => {
       for (const reading of batch) if (reading.kind === 'answer') late.push(clock.now() - reading.tMs)
     })
     await until('the end', () => states.at(-1) === 'ended')
@@ -234,10 +234,13 @@ describe('a replay', () => {
     expect(Math.min(...late)).toBeGreaterThanOrEqual(0)
   })
 
-  test('at 10× the spacing is a tenth of the recorded one', async () => {
-    const { readings, states } = play({ file: await csv(even(5, 0.5)), speed: 10 })
+  test('at 10× rows keep their recorded spacing and come in a tenth of the time', async () => {
+    const { readings, states, startMs, clock } = play({ file: await csv(even(5, 0.5)), speed: 10 })
     await until('the end', () => states.at(-1) === 'ended')
-    expect((readings[1]?.tMs ?? 0) - (readings[0]?.tMs ?? 0)).toBeCloseTo(50, 6)
+    expect((readings[1]?.tMs ?? 0) - (readings[0]?.tMs ?? 0)).toBeCloseTo(500, 6)
+    const ahead = (readings[4]?.tMs ?? 0) - startMs
+    expect(ahead).toBeCloseTo(2000, 6)
+    expect(clock.now() - startMs, 'not before a tenth of its time').toBeGreaterThanOrEqual(ahead / 10)
   })
 
   test('at max a shift of 60 000 rows comes at once, whole, in order, at its recorded spacing', async () => {
@@ -250,7 +253,7 @@ describe('a replay', () => {
     expect(clock.now() - startMs).toBeLessThan(60_000)
   })
 
-  test('at max the file waits for a main thread that is slow', async () => {
+  test('at max the file waits for a gateway that is slow', async () => {
     const note = 'x'.repeat(600)
     const file = await csv(`${HEADER},note\n${Array.from({ length: 20_000 }, (_, i) => `${i},1,2,${note}\n`).join('')}`)
     let seen = 0

@@ -22,7 +22,7 @@ export const replay: Command = {
     speed: {
       type: 'string',
       value: 'FACTOR',
-      help: 'how fast: 1 as recorded, 2 twice as fast, max as fast as it goes (1)',
+      help: 'how fast: 1 as recorded, 2 twice as fast, max as fast as it goes (1); not under 1',
     },
     capacity: {
       type: 'string',
