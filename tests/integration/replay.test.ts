@@ -235,12 +235,12 @@ describe('a replay', () => {
   })
 
   test('at 10× rows keep their recorded spacing and come in a tenth of the time', async () => {
-    const { readings, states, startMs, clock } = play({ file: await csv(even(5, 0.5)), speed: 10 })
+    const { readings, states, clock } = play({ file: await csv(even(5, 0.5)), speed: 10 })
     await until('the end', () => states.at(-1) === 'ended')
-    expect((readings[1]?.tMs ?? 0) - (readings[0]?.tMs ?? 0)).toBeCloseTo(500, 6)
-    const ahead = (readings[4]?.tMs ?? 0) - startMs
-    expect(ahead).toBeCloseTo(2000, 6)
-    expect(clock.now() - startMs, 'not before a tenth of its time').toBeGreaterThanOrEqual(ahead / 10)
+    const firstMs = readings[0]?.tMs ?? Number.NaN
+    expect((readings[1]?.tMs ?? 0) - firstMs).toBeCloseTo(500, 6)
+    expect((readings[4]?.tMs ?? 0) - firstMs).toBeCloseTo(2000, 6)
+    expect(clock.now() - firstMs, 'not before a tenth of its time').toBeGreaterThanOrEqual(200)
   })
 
   test('at max a shift of 60 000 rows comes at once, whole, in order, at its recorded spacing', async () => {
