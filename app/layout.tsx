@@ -27,6 +27,7 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
         <script dangerouslySetInnerHTML={{ __html: THEME_SCRIPT }} />
       </head>
       <body>
+        <noscript>This page draws live samples and needs JavaScript; the same figures are at /api/zones.</noscript>
         <Shell>{children}</Shell>
       </body>
     </html>

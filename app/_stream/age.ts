@@ -49,7 +49,7 @@ export function useSecondsSince(localMs: number): number {
 }
 
 /** True while a time is young enough to be shown as now. Changes only when the answer does. */
-function useIsYoung(timeMs: number | null): boolean {
+export function useIsYoung(timeMs: number | null): boolean {
   return useSyncExternalStore(
     subscribeTicks,
     () => {

@@ -150,7 +150,7 @@ export class BeamPainter {
     const x = Math.min(layout.rightX, Math.max(layout.leftX, pull.x))
     this.#set('pull-marker', { transform: `translate(${x} ${layout.rulerY})` })
     this.#set('pull-bar', { x: pull.fromX, y: layout.rulerY - 5, width: Math.max(0, pull.toX - pull.fromX) })
-    this.#set('pull-riser', { x1: x, x2: x, y1: layout.rulerY - 16, y2: line.yAt(x) })
+    this.#set('pull-riser', { x1: x, x2: x, y1: layout.rulerY - 16, y2: line.yAt(x) + layout.rollerThickness / 2 })
     const clearance = Math.min(TEXT_CLEARANCE, layout.width / 2)
     this.#set('pull-text', { x: Math.min(layout.width - clearance, Math.max(clearance, x)) })
     this.#text('pull-text', pull.text)

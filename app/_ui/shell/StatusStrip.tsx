@@ -1,7 +1,7 @@
 'use client'
 
 import type { DeviceHealth } from '../../../shared/schemas/health.ts'
-import { useAge, useSecondsSince } from '../../_stream/age.ts'
+import { useAge, useIsYoung, useSecondsSince } from '../../_stream/age.ts'
 import type { Link } from '../../_stream/connection.ts'
 import { stream, useHealth, useHello, useLink, usePicture } from '../../_stream/store.ts'
 import { formatAge, formatClock, formatDay, formatDuration } from '../format.ts'
@@ -32,17 +32,19 @@ export function PrintedAt() {
 export function StatusStrip() {
   const link = useLink()
   const hello = useHello()
+  const pictureMs = usePicture()
+  const isPictureYoung = useIsYoung(pictureMs) || pictureMs === null
   const isOtherVersion = hello !== null && stream().isOtherVersion
   return (
     <section
       className={`${styles.strip} not-printed`}
-      data-phase={link.phase}
+      data-phase={link.phase === 'live' && !isPictureYoung ? 'stalled' : link.phase}
       data-testid="connection"
       aria-label="Connection"
     >
       <p className={styles.sentence} aria-live="polite">
         <span className={styles.mark} aria-hidden="true" />
-        {linkSentence(link, hello !== null)}
+        {linkSentence(link, hello !== null, isPictureYoung)}
       </p>
       {link.phase === 'lost' && hello !== null && <LostFor link={link} />}
       {link.phase === 'live' && <Picture />}
