@@ -23,6 +23,7 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
     <section className={styles.readoutScroll} aria-label="Values at the cursors" tabIndex={0}>
       <table className={styles.readout} data-testid="trace-readout">
+        <caption>Samples as they came, not averaged as the figures above are: each carries the full noise.</caption>
         <thead>
           <tr>
             <th scope="col">At the cursors</th>
@@ -44,7 +45,7 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
               <ReadingCell reading={pointed?.readings[i]} unit={column.unit} />
               <ReadingCell reading={a?.readings[i]} unit={column.unit} />
               <ReadingCell reading={b?.readings[i]} unit={column.unit} />
-              <td>{deltaInWords(delta[i], column.unit)}</td>
+              <td>{deltaInWords(delta[i], b?.readings[i], column.unit)}</td>
             </tr>
           ))}
         </tbody>
@@ -78,11 +79,15 @@ type ValueReading = Extract<Reading, { kind: 'value' }>
 
 function valueInWords({ mean, hi, lo }: ValueReading, unit: string): string {
   if (mean === null) return 'range only'
-  return `${formatNumber(mean, readingDecimals(Math.max(Math.abs(lo), Math.abs(hi))))}${NBSP}${unit}`
+  return `${formatNumber(mean, decimalsOf({ lo, hi }))}${NBSP}${unit}`
+}
+
+function decimalsOf({ lo, hi }: { readonly lo: number; readonly hi: number }): number {
+  return readingDecimals(Math.max(Math.abs(lo), Math.abs(hi)))
 }
 
 function rangeInWords({ samples, lo, hi, bad, uncertain, mean }: ValueReading): string {
-  const decimals = readingDecimals(Math.max(Math.abs(lo), Math.abs(hi)))
+  const decimals = decimalsOf({ lo, hi })
   const parts: string[] = []
   if (samples > 1 || mean === null) {
     const range = `${formatNumber(lo, decimals)} to ${formatNumber(hi, decimals)}`
@@ -94,10 +99,10 @@ function rangeInWords({ samples, lo, hi, bad, uncertain, mean }: ValueReading): 
 }
 
 /** B − A; empty until both are set, and in words where one of them has no value. */
-function deltaInWords(value: number | null | undefined, unit: string): string {
+function deltaInWords(value: number | null | undefined, at: Reading | undefined, unit: string): string {
   if (value === undefined) return ''
   if (value === null) return 'not known'
-  return `${value > 0 ? '+' : ''}${formatNumber(value, readingDecimals(value))}${NBSP}${unit}`
+  return `${value > 0 ? '+' : ''}${formatNumber(value, at?.kind === 'value' ? decimalsOf(at) : 1)}${NBSP}${unit}`
 }
 
 /** One reading as a sentence, for the slider's text. */

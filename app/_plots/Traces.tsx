@@ -155,8 +155,8 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
       />
       <Scrubber state={state} recordedMs={beside.recordedMs} onScrub={actions.scrubTo} />
       <p className={styles.marks}>
-        Line: mean of the samples in one pixel. Shade: lowest to highest. Hatching: no value. Bar on the lower edge:
-        uncertain.
+        Line: mean of the samples in one pixel. Shade: lowest to highest. Hatching or a stripe: no value. Bar on the
+        lower edge: uncertain.
       </p>
       <details className={`${styles.help} not-printed`}>
         <summary>Hands and keys on the traces</summary>

@@ -22,7 +22,9 @@ export function linePath(x: readonly number[], column: PictureColumn, to: Projec
     const value = mean[i]
     const t = x[i] ?? 0
     if (value === null || value === undefined) {
-      markRange(path, to.x(t), lo[i], hi[i], to)
+      // A lone value beside a gap; where there are several, the band shows them.
+      const only = lo[i]
+      if (only !== null && only !== undefined && only === hi[i]) markPoint(path, to.x(t), to.y(only))
       continue
     }
     const before = mean[i - 1]
@@ -63,19 +65,6 @@ function dashes(
     touching = until
   }
   return touching
-}
-
-/** A bucket whose mean is unknown, or that a gap runs through: lowest to highest, joined to nothing. */
-function markRange(
-  path: Path2D,
-  x: number,
-  lo: number | null | undefined,
-  hi: number | null | undefined,
-  to: Projection,
-) {
-  if (lo === null || lo === undefined || hi === null || hi === undefined) return
-  path.moveTo(x, to.y(lo) + 1)
-  path.lineTo(x, to.y(hi) - 1)
 }
 
 function markPoint(path: Path2D, x: number, y: number): void {

@@ -43,6 +43,9 @@ const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
 const BAND_ALPHA = 0.38
 const LINE_WIDTH = 1.75
+/** A gap narrower than this is a plain stripe: hatching would fall into specks. */
+const HATCH_FROM_PX = 8
+const NARROW_GAP_ALPHA = 0.3
 const DASH_ON_PX = 9
 const DASH_PERIOD_PX = 14
 const EMPTY: Picture = { x: [], columns: [], cells: [] }
@@ -206,12 +209,16 @@ export class TracePlot {
       if (column !== undefined) paintBand(ctx, picture.x, column, to, devicePixelRatio)
     }
     ctx.globalAlpha = 1
-    ctx.lineWidth = LINE_WIDTH * devicePixelRatio
     ctx.lineJoin = 'bevel'
     for (const [i, style] of this.#styles.entries()) {
       ctx.strokeStyle = theme.colours[style.tone]
       const column = picture.columns[i]
-      if (column !== undefined) ctx.stroke(linePath(picture.x, column, to, style.isDashed ? dash : null))
+      if (column === undefined) continue
+      ctx.lineWidth = LINE_WIDTH * devicePixelRatio
+      ctx.stroke(linePath(picture.x, column, to, style.isDashed ? dash : null))
+      // Between the dashes a hair line: no sample may hide there.
+      ctx.lineWidth = devicePixelRatio
+      if (style.isDashed) ctx.stroke(linePath(picture.x, column, to, null))
     }
   }
 
@@ -220,15 +227,17 @@ export class TracePlot {
     const { ctx, bbox } = this.#plot
     const to = projection(this.#plot)
     this.#clip()
-    const fill = ({ fromMs, toMs }: Stretch, pattern: CanvasPattern) => {
+    const fill = ({ fromMs, toMs }: Stretch, style: TraceStyle) => {
       const left = to.x(fromMs)
-      ctx.fillStyle = pattern
-      ctx.fillRect(left, bbox.top, Math.max(2, to.x(toMs) - left), bbox.height)
+      const width = Math.max(2 * devicePixelRatio, to.x(toMs) - left)
+      const isNarrow = width < HATCH_FROM_PX * devicePixelRatio
+      ctx.globalAlpha = isNarrow ? NARROW_GAP_ALPHA : 1
+      ctx.fillStyle = isNarrow ? frame.theme.colours[style.tone] : this.#hatch(frame.theme, style)
+      ctx.fillRect(left, bbox.top, width, bbox.height)
     }
     for (const [i, style] of this.#styles.entries()) {
-      const pattern = this.#hatch(frame.theme, style)
-      for (const stretch of emptyStretches(frame.picture.cells, i, frame.bucketMs)) fill(stretch, pattern)
-      if (frame.silentFromMs !== null) fill({ fromMs: frame.silentFromMs, toMs: frame.toMs }, pattern)
+      for (const stretch of emptyStretches(frame.picture.cells, i, frame.bucketMs)) fill(stretch, style)
+      if (frame.silentFromMs !== null) fill({ fromMs: frame.silentFromMs, toMs: frame.toMs }, style)
     }
   }
 

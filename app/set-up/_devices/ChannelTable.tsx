@@ -18,7 +18,7 @@ export interface ChannelTableProps {
 export function ChannelTable({ channels, deviceName, isHeard }: ChannelTableProps) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
-    <section className={styles.scroll} aria-label="Channels" tabIndex={0}>
+    <section className={styles.scroll} aria-label="Channels, one a row" tabIndex={0}>
       <table className={styles.table} data-testid="channel-table">
         <thead>
           <tr>
