@@ -42,12 +42,13 @@ const TIME_AXIS_HEIGHT = 28
 const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
 const BAND_ALPHA = 0.38
-const LINE_WIDTH = 1.75
+const LINE_WIDTH = 2
 /** A gap narrower than this is a plain stripe: hatching would fall into specks. */
 const HATCH_FROM_PX = 8
 const NARROW_GAP_ALPHA = 0.3
-const DASH_ON_PX = 9
-const DASH_PERIOD_PX = 14
+const DASH_ON_PX = 14
+const DASH_PERIOD_PX = 24
+const BETWEEN_DASHES_ALPHA = 0.55
 const EMPTY: Picture = { x: [], columns: [], cells: [] }
 
 /** One plot on canvas: axes and scales by uPlot, traces from a picture of buckets. Draws only when told to. */
@@ -218,7 +219,9 @@ export class TracePlot {
       ctx.stroke(linePath(picture.x, column, to, style.isDashed ? dash : null))
       // Between the dashes a hair line: no sample may hide there.
       ctx.lineWidth = devicePixelRatio
+      ctx.globalAlpha = BETWEEN_DASHES_ALPHA
       if (style.isDashed) ctx.stroke(linePath(picture.x, column, to, null))
+      ctx.globalAlpha = 1
     }
   }
 
