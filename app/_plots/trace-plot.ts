@@ -48,7 +48,7 @@ const HATCH_FROM_PX = 8
 const NARROW_GAP_ALPHA = 0.3
 const DASH_ON_PX = 14
 const DASH_PERIOD_PX = 24
-const BETWEEN_DASHES_ALPHA = 0.55
+const BETWEEN_DASHES_ALPHA = 0.4
 const EMPTY: Picture = { x: [], columns: [], cells: [] }
 
 /** One plot on canvas: axes and scales by uPlot, traces from a picture of buckets. Draws only when told to. */

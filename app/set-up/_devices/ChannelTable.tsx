@@ -85,7 +85,7 @@ function ChannelRow({
       </td>
       <td className={styles.number}>{isShown && value !== null ? units.figure(value, null, unit).text : NO_NUMBER}</td>
       <td className={styles.number}>
-        {isShown && electrical !== null ? withUnit(formatNumber(electrical, 3), electricalUnit ?? '') : NO_NUMBER}
+        {electricalUnit === null ? NO_SCALE : electricalInWords(isShown ? electrical : null, electricalUnit)}
       </td>
       <td className={styles.number}>{isHeard && raw !== null ? formatTrimmedRaw(raw) : NO_NUMBER}</td>
       <td className={styles.number}>
@@ -99,7 +99,12 @@ function ChannelRow({
   )
 }
 
+const NO_SCALE = <span className={styles.soft}>none set up</span>
 const NO_NUMBER = <span className={styles.soft}>no number</span>
+
+function electricalInWords(electrical: number | null, unit: string) {
+  return electrical === null ? NO_NUMBER : withUnit(formatNumber(electrical, 3), unit)
+}
 
 /** Counts whole, float registers in four digits. */
 function formatTrimmedRaw(raw: number): string {
