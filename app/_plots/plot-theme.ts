@@ -11,6 +11,13 @@ export interface PlotTheme {
 /** Which token colours a trace: one of the two sides, or neutral. */
 export type TraceTone = 'drive' | 'operator' | 'neutral'
 
+/** How one column is told from the others: colour, line and words. */
+export interface TraceStyle {
+  readonly label: string
+  readonly tone: TraceTone
+  readonly isDashed: boolean
+}
+
 export function readPlotTheme(host: Element): PlotTheme {
   const style = getComputedStyle(host)
   const token = (name: string) => style.getPropertyValue(name).trim()

@@ -1,7 +1,9 @@
 import uPlot from 'uplot'
-import type { Picture, PictureColumn } from './picture.ts'
-import type { PlotTheme, TraceTone } from './plot-theme.ts'
+import { hatchPattern } from './hatch.ts'
+import type { Picture } from './picture.ts'
+import type { PlotTheme, TraceStyle } from './plot-theme.ts'
 import { clockText, localOffsetMs, timeStep, timeTicks } from './time-ticks.ts'
+import { endExtent, endLevel, type Label, paintLabel, spread } from './trace-labels.ts'
 import {
   emptyStretches,
   linePath,
@@ -11,13 +13,6 @@ import {
   uncertainStretches,
 } from './trace-paths.ts'
 import { decimalsFor, type Range, roundStep } from './y-range.ts'
-
-/** How one column is told from the others: colour, line and words. */
-export interface TraceStyle {
-  readonly label: string
-  readonly tone: TraceTone
-  readonly isDashed: boolean
-}
 
 export interface PlotFrame {
   readonly picture: Picture
@@ -354,86 +349,4 @@ function projection(u: uPlot): Projection {
     x: (t) => left + ((t - x0) / (x1 - x0)) * width,
     y: (v) => top + ((y1 - v) / (y1 - y0)) * height,
   }
-}
-
-interface Label {
-  readonly style: TraceStyle
-  y: number
-}
-
-function paintLabel(ctx: CanvasRenderingContext2D, theme: PlotTheme, style: TraceStyle, left: number, y: number): void {
-  const ratio = devicePixelRatio
-  ctx.lineJoin = 'round'
-  ctx.strokeStyle = theme.ground
-  ctx.lineWidth = 4 * ratio
-  ctx.strokeText(style.label, left + 22 * ratio, y)
-  ctx.strokeStyle = theme.colours[style.tone]
-  ctx.lineWidth = 2.5 * ratio
-  ctx.setLineDash(style.isDashed ? [6 * ratio, 4 * ratio] : [])
-  ctx.beginPath()
-  ctx.moveTo(left, y)
-  ctx.lineTo(left + 16 * ratio, y)
-  ctx.stroke()
-  ctx.setLineDash([])
-  ctx.fillStyle = theme.ink
-  ctx.fillText(style.label, left + 22 * ratio, y)
-}
-
-/** Buckets at the end of a line that its label goes by: enough that it does not tremble with the noise. */
-const END_BUCKETS = 24
-/** Buckets a label inside the plot is about as wide as. */
-const LABEL_BUCKETS = 110
-
-/** Level on which a line ends; null without one. */
-function endLevel(mean: readonly (number | null)[]): number | null {
-  let sum = 0
-  let count = 0
-  for (let i = mean.length - 1; i >= 0 && count < END_BUCKETS; i--) {
-    const value = mean[i]
-    if (value === null || value === undefined) continue
-    sum += value
-    count++
-  }
-  return count === 0 ? null : sum / count
-}
-
-/** What a label at the end of a line must not cover; null where there is nothing. */
-function endExtent(column: PictureColumn | undefined): { lo: number; hi: number } | null {
-  const lows = column?.lo.slice(-LABEL_BUCKETS).filter((v) => v !== null) ?? []
-  const highs = column?.hi.slice(-LABEL_BUCKETS).filter((v) => v !== null) ?? []
-  return lows.length === 0 ? null : { lo: Math.min(...lows), hi: Math.max(...highs) }
-}
-
-function spread(labels: { y: number }[], distance: number, top: number, bottom: number): void {
-  labels.sort((a, b) => a.y - b.y)
-  let least = top
-  for (const label of labels) {
-    label.y = Math.max(label.y, least)
-    least = label.y + distance
-  }
-  let most = bottom
-  for (const label of labels.toReversed()) {
-    label.y = Math.min(label.y, most)
-    most = label.y - distance
-  }
-}
-
-function hatchPattern(target: CanvasRenderingContext2D, colour: string, falls: boolean): CanvasPattern {
-  const size = Math.round(10 * devicePixelRatio)
-  const tile = document.createElement('canvas')
-  tile.width = size
-  tile.height = size
-  const ctx = tile.getContext('2d')
-  const pattern = target.createPattern(tile, 'repeat')
-  if (ctx === null || pattern === null) throw new Error('this browser cannot draw on a canvas')
-  ctx.strokeStyle = colour
-  ctx.globalAlpha = 0.45
-  ctx.lineWidth = 1.25 * devicePixelRatio
-  for (const shift of [-size, 0, size]) {
-    ctx.beginPath()
-    ctx.moveTo(shift, falls ? 0 : size)
-    ctx.lineTo(shift + size, falls ? size : 0)
-    ctx.stroke()
-  }
-  return target.createPattern(tile, 'repeat') ?? pattern
 }
