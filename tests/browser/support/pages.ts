@@ -1,0 +1,86 @@
+import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { findBrowser } from '../../support/needs.mjs'
+
+const FLAGS = [
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+]
+
+/** Headless Chromium: CHROME_PATH, or what the machine has. */
+export async function openBrowser(): Promise<Browser> {
+  const executablePath = findBrowser()
+  if (executablePath === undefined) throw new Error('no browser: set CHROME_PATH')
+  const sandbox = process.getuid?.() === 0 ? ['--no-sandbox'] : []
+  return chromium.launch({ executablePath, args: [...FLAGS, ...sandbox] })
+}
+
+export interface WatchedPage {
+  readonly page: Page
+  /** What the console and the page complained of; network errors of a gateway that was stopped on purpose are told apart. */
+  readonly complaints: string[]
+}
+
+const LOST_CONNECTION = /WebSocket connection to|ERR_CONNECTION_REFUSED|ERR_EMPTY_RESPONSE|ERR_CONNECTION_RESET/
+
+export async function openPage(
+  browser: Browser,
+  url: string,
+  options: BrowserContextOptions = {},
+): Promise<WatchedPage> {
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options })
+  const page = await context.newPage()
+  const complaints: string[] = []
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !LOST_CONNECTION.test(message.text())) complaints.push(message.text())
+  })
+  page.on('pageerror', (error) => complaints.push(error.message))
+  await page.goto(url)
+  return { page, complaints }
+}
+
+/** Whole text of the elements with this test id. */
+export const textOf = async (page: Page, testId: string): Promise<string> =>
+  (await page.getByTestId(testId).first().textContent())?.trim() ?? ''
+
+/** What must not hold a figure once its data are gone; a reason in words may hold digits elsewhere. */
+const FIGURES = [
+  '[data-testid="side-value-drive_side"]',
+  '[data-testid="side-value-operator_side"]',
+  '[data-testid="total"][data-state="good"]',
+  '[data-testid="value-side-difference"]',
+  '[data-testid="value-noise-drive_side"]',
+  '[data-testid="value-noise-operator_side"]',
+  '[data-testid="beam-end-drive_side"]:not([data-state="unknown"])',
+  '[data-testid="beam-end-operator_side"]:not([data-state="unknown"])',
+].join(',')
+
+/** Figures that stand on the page, as text. */
+export function figuresStanding(page: Page): Promise<string[]> {
+  return page.evaluate((figures) => {
+    const texts = [...document.querySelectorAll(figures)].map((element) => element.textContent ?? '')
+    return texts.filter((text) => /\d/.test(text))
+  }, FIGURES)
+}
+
+/** Resolves when no figure stands any more, to how long that took as the page itself saw it, ms. */
+export function untilNoFigure(page: Page): Promise<number> {
+  return page.evaluate(
+    (figures) =>
+      new Promise<number>((resolve) => {
+        const started = performance.now()
+        const look = () => {
+          const standing = [...document.querySelectorAll(figures)].some((element) =>
+            /\d/.test(element.textContent ?? ''),
+          )
+          if (standing) setTimeout(look, 20)
+          else resolve(performance.now() - started)
+        }
+        look()
+      }),
+    FIGURES,
+  )
+}
