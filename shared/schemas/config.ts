@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { zoneGeometry } from './geometry.ts'
 
 /**
  * The one config file: devices → channels → zones → limits.
@@ -212,6 +213,9 @@ export const zone = z.strictObject({
     .min(0)
     .default(1)
     .describe('Standard uncertainty of the force factor (CP default)'),
+  geometry: zoneGeometry
+    .optional()
+    .describe('Web path, arrows, weights: what the signals should be; replaces force_factor'),
   average_s: positive.min(1).max(600).default(30).describe('Window of tension, side difference and noise'),
   noise_block_s: positive
     .min(0.1)
