@@ -35,7 +35,7 @@ function betaFraction(x: number, a: number, b: number): number {
 const nonZero = (x: number): number => (Math.abs(x) < TINY ? TINY : x)
 
 /** Regularised incomplete beta function I_x(a, b), with 1 − x given apart so that neither end loses digits. */
-function regularisedBeta(x: number, oneMinusX: number, a: number, b: number): number {
+export function regularisedBeta(x: number, oneMinusX: number, a: number, b: number): number {
   const front = Math.exp(lnGamma(a + b) - lnGamma(a) - lnGamma(b) + a * Math.log(x) + b * Math.log(oneMinusX))
   return x < (a + 1) / (a + b + 2)
     ? (front * betaFraction(x, a, b)) / a
