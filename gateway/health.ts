@@ -2,7 +2,7 @@ import { QUANTITY_OF } from '../lib/scale/value.ts'
 import { staleAfterMs } from '../lib/zone/stale.ts'
 import type { Config } from '../shared/schemas/config.ts'
 import type { ChannelHealth, DeviceHealth, Health } from '../shared/schemas/health.ts'
-import { channelPlace } from './channel-place.ts'
+import { channelPlace, channelRegister } from './channel-place.ts'
 import type { Clock } from './clock.ts'
 import type { ChannelStage } from './stages/channel-stage.ts'
 import { rateOf } from './stages/zone-stage.ts'
@@ -18,6 +18,7 @@ export function channelHealthOf(stage: ChannelStage, rateHz: number, clock: Cloc
     device: config.device,
     measures: config.measures,
     where: channelPlace(config),
+    register: channelRegister(config),
     code: last === null ? 'starting' : stale ? 'stale' : last.code,
     raw: sample?.raw ?? null,
     electrical: sample?.electrical ?? null,

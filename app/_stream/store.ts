@@ -1,4 +1,5 @@
 import { useSyncExternalStore } from 'react'
+import { config as zodConfig } from 'zod'
 import type { HelloMessage } from '../../shared/protocol/messages.ts'
 import type { SampleBatch } from '../../shared/protocol/sample-batch.ts'
 import { BACKLOG_SECONDS, STREAM_PATH } from '../../shared/protocol/version.ts'
@@ -12,6 +13,9 @@ import { ZoneRing } from './ring.ts'
 /** Rows kept beyond ten minutes at the asked rate: a device may answer a little faster than asked. */
 const RING_RESERVE = 1.25
 const LEAST_ROWS = 1024
+
+// The content security policy forbids compiling code from text; without this zod would try once and be refused.
+zodConfig({ jitless: true })
 
 export type SamplesListener = (zoneId: string, ring: ZoneRing) => void
 

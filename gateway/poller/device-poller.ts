@@ -2,6 +2,7 @@ import { EvenpullError } from '../../shared/errors.ts'
 import type { DeviceHealth } from '../../shared/schemas/health.ts'
 import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import type { PolledLine } from '../transports/line.ts'
+import type { TransportAnswer } from '../transports/transport.ts'
 import { DeviceRecord } from './device-record.ts'
 import type { DeviceRunner, RegisterRead, RunnerContext } from './device-runner.ts'
 import { type DeviceState, polledState, silenceLimitMs } from './device-state.ts'
@@ -144,12 +145,7 @@ export class DevicePoller implements DeviceRunner {
     const startMs = clock.now()
     this.#record.requests++
     try {
-      const answer = await this.#line.transport.read(request)
-      if (answer.words.length !== request.count)
-        throw new EvenpullError(
-          'EVP_FRAME_INVALID',
-          `${answer.words.length} words came where ${request.count} were asked`,
-        )
+      const answer = await this.#readWhole(request)
       this.#record.answered(2 * answer.halfWidthMs)
       return { ok: true, answer }
     } catch (thrown) {
@@ -159,17 +155,26 @@ export class DevicePoller implements DeviceRunner {
     }
   }
 
+  /** One read for a person. Whoever asked sees how it ended; it says nothing about the polling, and is not counted there. */
   async #readOnce(query: RegisterViewQuery): Promise<RegisterRead> {
     const { unit_id: unitId, function: fn, address, count } = query
     if (fn !== 3 && fn !== 4) throw new EvenpullError('EVP_FUNCTION_REFUSED', `function ${fn}: expected 3 or 4`)
-    const asked = await this.#ask({ unitId, function: fn, address, count, items: [] })
-    if (!asked.ok) throw asked.error
-    const { words, tMs, halfWidthMs } = asked.answer
+    const { words, tMs, halfWidthMs } = await this.#readWhole({ unitId, function: fn, address, count, items: [] })
     return {
       words: words.filter((word) => word !== null),
       timeMs: this.#context.clock.toEpoch(tMs),
       roundTripMs: 2 * halfWidthMs,
     }
+  }
+
+  async #readWhole(request: PlannedRequest): Promise<TransportAnswer> {
+    const answer = await this.#line.transport.read(request)
+    if (answer.words.length !== request.count)
+      throw new EvenpullError(
+        'EVP_FRAME_INVALID',
+        `${answer.words.length} words came where ${request.count} were asked`,
+      )
+    return answer
   }
 
   #closing(): EvenpullError {
