@@ -4,7 +4,8 @@ import { createServer } from 'node:net'
  * The device of the Modbus benchmark, in a process of its own so that it does not share the event
  * loop with what is measured. Arguments: `tcp` and the ms before an answer; or `rtu`, the ms of a
  * character and of the silence T3.5, to answer as late as a wire would let it: the request's
- * characters, the silence, the answer's characters.
+ * characters, the silence, the answer's characters. `rtu` answers change like a live signal,
+ * `rtu-still` answers are all equal.
  */
 const [mode, characterMs, silenceMs] = [process.argv[2], Number(process.argv[3]), Number(process.argv[4])]
 const TCP_REQUEST = 12
@@ -30,12 +31,15 @@ function answerTcp(request: Buffer): Buffer {
   return answer
 }
 
+let answers = 0
+
 function answerRtu(request: Buffer): Buffer {
+  if (mode === 'rtu') answers++
   const count = request.readUInt16BE(4)
   const body = Buffer.alloc(3 + 2 * count)
   request.copy(body, 0, 0, 2)
   body.writeUInt8(2 * count, 2)
-  for (let i = 0; i < count; i++) body.writeUInt16BE(request.readUInt16BE(2) + i, 3 + 2 * i)
+  for (let i = 0; i < count; i++) body.writeUInt16BE((answers + i) & 0xffff, 3 + 2 * i)
   return Buffer.concat([body, crc(body)])
 }
 

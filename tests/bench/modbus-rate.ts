@@ -30,7 +30,7 @@ interface Device {
   stop(): Promise<unknown>
 }
 
-async function startDevice(mode: 'tcp' | 'rtu', characterMs = 0, silence = 0): Promise<Device> {
+async function startDevice(mode: 'tcp' | 'rtu' | 'rtu-still', characterMs = 0, silence = 0): Promise<Device> {
   const times = [String(characterMs), String(silence)]
   const child = start(process.execPath, ['--import', 'tsx', SERVER, mode, ...times])
   const [, port] = await untilPrinted(child, /ready (\d+)\n/)
@@ -139,12 +139,12 @@ async function medianCycleMs(read: () => Promise<unknown>): Promise<number> {
  * A poll cycle on a pty whose far end keeps the times of a wire, which a pty itself does not have.
  * What the emulation adds by itself is measured too, with a client that checks nothing.
  */
-async function rtuAgainstWire(baud: number): Promise<Measured[]> {
+async function rtuAgainstWire(baud: number, signal: 'live' | 'still'): Promise<Measured[]> {
   const line = { ...rtuDevice('', 1000), transport: 'modbus-rtu', parity: 'even', data_bits: 8, stop_bits: 1 } as const
   const silence = silenceMs({ ...line, baud, path: '' })
   const characterMs = (1000 * CHARACTER_BITS) / baud
   const boundMs = (RTU_REQUEST + RTU_ANSWER) * characterMs + 2 * silence
-  const device = await startDevice('rtu', characterMs, silence)
+  const device = await startDevice(signal === 'live' ? 'rtu' : 'rtu-still', characterMs, silence)
   const bridge = await ptyToTcp(device.port)
   const bare = await bareSerialClient(bridge.path, silence)
   const bareMs = await medianCycleMs(bare.read)
@@ -154,7 +154,7 @@ async function rtuAgainstWire(baud: number): Promise<Measured[]> {
   await transport.close()
   await bridge.remove()
   await device.stop()
-  const name = `Modbus RTU at ${baud} 8E1, poll cycle`
+  const name = `Modbus RTU at ${baud} 8E1, ${signal} signal, cycle`
   const times = `median of ${RTU_POLLS} cycles ${guardedMs.toFixed(2)} ms, bare ${bareMs.toFixed(2)} ms, bound ${boundMs.toFixed(2)} ms`
   const emulated = 'wire times emulated behind a pty, which has no baud rate'
   return [
@@ -175,7 +175,8 @@ export async function run(): Promise<Measured[]> {
     ...(await guardedAgainstBare(FAST_DEVICE_MS, REQUESTS_A_ROUND / 10)),
   ]
   if (missing('socat') !== null) return lines
-  for (const baud of [9600, 19_200, 115_200]) lines.push(...(await rtuAgainstWire(baud)))
+  for (const baud of [9600, 19_200, 115_200]) lines.push(...(await rtuAgainstWire(baud, 'live')))
+  lines.push(...(await rtuAgainstWire(19_200, 'still')))
   return lines
 }
 

@@ -150,6 +150,15 @@ describe('a stray RTU answer', () => {
   })
 })
 
+it('two zero bytes after an RTU answer keep its CRC right, and are refused all the same', () => {
+  const want = { transactionId: 0, unitId: 1, function: 4, count: 1, sent: Buffer.alloc(0) }
+  const frame = rightAnswer(rtuFraming, want, registersPdu(want, [4711]))
+  const longer = Buffer.concat([frame, Buffer.from([0, 0])])
+  expect(slowCrc(longer.subarray(0, -2))).toBe(0)
+  expect(rtuFraming.parse(frame, want, never).kind).toBe('reply')
+  expect(rtuFraming.parse(longer, want, never).kind).toBe('invalid')
+})
+
 it('an echo of the request is named as such, so that a technician knows what to switch off', () => {
   const sent = Buffer.from([1, 4, 0, 16, 0, 4, 0xf1, 0xcc])
   const want = { transactionId: 0, unitId: 1, function: 4, count: 4, sent }

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { backoffMs } from '../../gateway/transports/modbus/link-keeper.ts'
 import { addressFor, OWED_FOR_MS, OwedReplies, type ReplyShape } from '../../gateway/transports/modbus/owed-replies.ts'
-import { ReplySlot } from '../../gateway/transports/modbus/reply-slot.ts'
+import { ReplySlots } from '../../gateway/transports/modbus/reply-slots.ts'
 import { TransactionIds } from '../../gateway/transports/modbus/transaction-ids.ts'
 
 const shape = (count: number, unitId = 1): ReplyShape => ({ unitId, function: 4, count })
@@ -119,29 +119,38 @@ describe('transaction ids', () => {
   })
 })
 
-describe('the time slot of an answer', () => {
-  it('is 0 before the first answer', () => {
-    expect(new ReplySlot().usualMs()).toBe(0)
-    expect(new ReplySlot().longestMs()).toBe(0)
+describe('the time slot of an RTU answer', () => {
+  const answer = (n: number) => Buffer.from([1, 4, 2, n >> 8, n & 0xff])
+  const answered = (times: readonly number[]) => {
+    const slots = new ReplySlots()
+    for (const [n, ms] of times.entries()) slots.add(shape(1), ms, answer(n))
+    return slots
+  }
+
+  it('is no longer than the answer took when it is the first, or a new one at the usual time', () => {
+    expect(new ReplySlots().lengthMs(shape(1), 5, answer(0))).toBe(0)
+    expect(answered([5, 9, 6, 7]).lengthMs(shape(1), 5, answer(99))).toBe(0)
   })
 
-  it('follows the last 16 round trips: their upper quartile, and their longest in doubt', () => {
-    const slot = new ReplySlot()
-    for (const ms of [5, 9, 6, 7]) slot.add(ms)
-    expect(slot.usualMs()).toBe(9)
-    for (let i = 1; i <= 16; i++) slot.add(i)
-    expect(slot.usualMs()).toBe(13)
-    expect(slot.longestMs()).toBe(16)
-    for (let i = 0; i < 16; i++) slot.add(4)
-    expect(slot.longestMs()).toBe(4)
+  it('is twice the longest when the answer is equal to one of the last four', () => {
+    const slots = answered([5, 9, 6, 7, 5])
+    for (const n of [1, 2, 3, 4]) expect(slots.lengthMs(shape(1), 6, answer(n))).toBe(18)
+    expect(slots.lengthMs(shape(1), 6, answer(0))).toBe(0)
   })
 
-  it('one hiccup does not count, in doubt for at most four medians', () => {
-    const slot = new ReplySlot()
-    for (let i = 0; i < 15; i++) slot.add(5)
-    slot.add(240)
-    expect(slot.usualMs()).toBe(5)
-    expect(slot.longestMs()).toBe(20)
+  it('is twice the longest when the answer came in less than half the usual time', () => {
+    expect(answered([8, 8, 8]).lengthMs(shape(1), 3.9, answer(99))).toBe(16)
+    expect(answered([8, 8, 8]).lengthMs(shape(1), 4.1, answer(99))).toBe(0)
+  })
+
+  it('one hiccup counts for at most four medians, and is forgotten after 16 answers', () => {
+    expect(answered([5, 5, 5, 240]).lengthMs(shape(1), 5, answer(3))).toBe(40)
+    expect(answered([240, ...Array.from({ length: 16 }, () => 5)]).lengthMs(shape(1), 5, answer(16))).toBe(10)
+  })
+
+  it('another unit, function or count has a slot of its own', () => {
+    expect(answered([5, 5]).lengthMs(shape(2), 1, answer(1))).toBe(0)
+    expect(answered([5, 5]).lengthMs(shape(1, 2), 1, answer(1))).toBe(0)
   })
 })
 

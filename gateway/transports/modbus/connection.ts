@@ -8,7 +8,7 @@ import { readStrayRtu } from './framing-rtu.ts'
 import { GuardedPort } from './guarded-port.ts'
 import { ModbusExceptionError } from './modbus-exception.ts'
 import type { OwedReplies } from './owed-replies.ts'
-import { ReplySlot } from './reply-slot.ts'
+import type { ReplySlots } from './reply-slots.ts'
 import type { TransactionIds } from './transaction-ids.ts'
 import { atTime } from './wait.ts'
 
@@ -17,9 +17,6 @@ const MAX_TIMEOUTS = 3
 /** A disturbed RTU line is used again after this silence, and given up for now when it never comes (common practice, no source). */
 const QUIET_MS = 50
 const QUIET_WITHIN_MS = 1000
-
-/** So long after bytes nobody asked for an RTU line is given more time to show another answer (common practice, no source). */
-const DOUBT_MS = 600_000
 
 const NOTHING = Buffer.alloc(0)
 
@@ -50,8 +47,7 @@ export interface LineState {
   readonly counters: TransportCounters
   readonly ids: TransactionIds
   readonly owed: OwedReplies
-  /** RTU: until when, on the monotonic clock, doubled answers are to be feared. */
-  readonly doubts: { untilMs: number }
+  readonly slots: ReplySlots
   readonly onBytes: ((direction: 'out' | 'in', bytes: Buffer) => void) | undefined
 }
 
@@ -74,7 +70,6 @@ interface Pending {
  */
 export class Connection {
   readonly #line: LineState
-  readonly #slots = new Map<string, ReplySlot>()
   readonly #port = new GuardedPort((adu) => this.#transmit(adu))
   readonly #client = new ModbusRTU(this.#port)
   #link: ByteLink | null = null
@@ -214,7 +209,6 @@ export class Connection {
 
   #parse(pending: Pending): void {
     if (pending.dropHeld !== null) {
-      this.#doubt()
       this.#violate('more bytes followed the answer: it cannot be told which belong to the request')
       return
     }
@@ -235,27 +229,20 @@ export class Connection {
     else this.#hold(pending, parsed.adu)
   }
 
-  /** An RTU frame ends with silence, and is the only one in its time slot: see ReplySlot. */
+  /** An RTU frame ends with silence, and is the only one in its time slot: see ReplySlots. */
   #hold(pending: Pending, adu: Buffer): void {
-    const { silenceMs, now, doubts } = this.#line
-    const slot = this.#slotOf(pending.request)
-    const isDoubtful = pending.receivedMs < doubts.untilMs
-    const slotMs = Math.max(pending.receivedMs - pending.sentMs, isDoubtful ? slot.longestMs() : slot.usualMs())
-    pending.dropHeld = atTime(pending.sentMs + slotMs + silenceMs, now, () => this.#deliver(pending, adu))
+    const { silenceMs, now, slots } = this.#line
+    const roundTripMs = pending.receivedMs - pending.sentMs
+    const slotMs = Math.max(roundTripMs, slots.lengthMs(pending.request, roundTripMs, adu))
+    pending.dropHeld = atTime(pending.sentMs + slotMs + silenceMs, now, () => {
+      slots.add(pending.request, roundTripMs, adu)
+      this.#deliver(pending, adu)
+    })
   }
 
   #deliver(pending: Pending, adu: Buffer): void {
     this.#port.deliver(adu)
     if (this.#pending === pending) this.#violate('the Modbus library did not take the answer')
-  }
-
-  #slotOf({ unitId, function: code, count }: ReadRequest): ReplySlot {
-    const key = `${unitId}:${code}:${count}`
-    const known = this.#slots.get(key)
-    if (known !== undefined) return known
-    const slot = new ReplySlot()
-    this.#slots.set(key, slot)
-    return slot
   }
 
   /** What the library made of a delivered answer: a second opinion on length, unit, function and CRC. */
@@ -273,7 +260,6 @@ export class Connection {
     this.#timeouts = 0
     this.#answered = true
     if (!this.#line.framing.carriesTransactionId) {
-      this.#slotOf(pending.request).add(pending.receivedMs - pending.sentMs)
       if (code === null) owed.settle(pending.request)
       else owed.settleException(pending.request)
     }
@@ -287,7 +273,6 @@ export class Connection {
     if (!framing.carriesTransactionId) {
       if (!this.#unquiet) counters.violations++
       this.#unquiet = true
-      this.#doubt()
       return
     }
     const parsed = framing.parse(this.#received, EXPECTED_BY_NOBODY, this.#isGivenUp)
@@ -299,11 +284,6 @@ export class Connection {
     }
     this.#dropLate(parsed.length, parsed.transactionId)
     if (this.#received.length > 0) this.#receiveUnasked()
-  }
-
-  /** RTU: there are answers on this line that belong to no request; another may come. */
-  #doubt(): void {
-    this.#line.doubts.untilMs = this.#line.now() + DOUBT_MS
   }
 
   #dropLate(length: number, transactionId: number): void {

@@ -11,6 +11,7 @@ import { tcpFraming } from './framing-tcp.ts'
 import { LinkKeeper } from './link-keeper.ts'
 import { ModbusExceptionError } from './modbus-exception.ts'
 import { addressFor, OwedReplies } from './owed-replies.ts'
+import { ReplySlots } from './reply-slots.ts'
 import { openSerialLink } from './serial-link.ts'
 import { silenceMs } from './silence.ts'
 import { openTcpLink } from './tcp-link.ts'
@@ -67,7 +68,7 @@ class ModbusTransport implements PolledTransport {
       counters: this.counters,
       ids: new TransactionIds(0),
       owed: new OwedReplies(),
-      doubts: { untilMs: 0 },
+      slots: new ReplySlots(),
       onBytes: options.onBytes,
     }
     this.#keeper = new LinkKeeper(this.#line, opener(device))
