@@ -32,6 +32,8 @@ export const ERROR_CATALOGUE = {
   EVP_INTERNAL: 'This is a fault of the product: keep the log and report it.',
   EVP_REPLAY_FILE: 'Check the path of the recording, and that this user may read it.',
   EVP_REPLAY_ENDED: 'The recording has been played to its end: start again, or set repeat: true.',
+  EVP_CONFIG_CHANGED: 'The config file changed meanwhile: look at what it says now and make the change again.',
+  EVP_CONFIG_WRITE: 'Nothing was changed: see to free space and to the rights on the config file and its folder.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE
