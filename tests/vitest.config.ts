@@ -10,7 +10,7 @@ export default defineConfig({
         test: {
           name: 'pure',
           include: [
-            'tests/{published,shared,codec,quality,scale,zone,statistics,verdicts,calibration,simulator,config,poller,stream,http,app,cli}/**/*.test.{ts,tsx}',
+            'tests/{published,shared,codec,quality,scale,zone,statistics,verdicts,calibration,geometry,uncertainty,simulator,config,poller,stream,http,app,cli}/**/*.test.{ts,tsx}',
           ],
         },
       },
