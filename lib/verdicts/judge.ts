@@ -1,12 +1,16 @@
 import type { VerdictReason, VerdictState } from '../../shared/schemas/now.ts'
 import { effectiveDof } from '../statistics/effective-dof.ts'
-import { t95 } from '../statistics/student-t.ts'
 import { shortDuration } from '../statistics/words.ts'
+import { expandedUncertainty } from '../uncertainty/coverage-factor.ts'
+import type { Correlation } from '../uncertainty/uncertain.ts'
 
 /** One systematic contribution to a figure: which input, and what its uncertainty does to the figure. */
 export interface Contribution {
   readonly name: string
+  /** c·u in the figure's unit; its sign matters only beside a correlation. */
   readonly contribution: number
+  /** Degrees of freedom of that uncertainty; absent when known outright. */
+  readonly dof?: number
 }
 
 /** A measured value as the rule of judgement sees it. */
@@ -15,8 +19,10 @@ export interface Measured {
   /** Random standard uncertainty and its degrees of freedom (Infinity when known outright). */
   readonly uRandom: number
   readonly dof: number
-  /** What averaging does not remove; uncorrelated with one another. */
+  /** What averaging does not remove; uncorrelated with one another but for `correlations`. */
   readonly systematic: readonly Contribution[]
+  /** By the names of systematic contributions; a name that is none of them counts for nothing. */
+  readonly correlations?: readonly Correlation[]
 }
 
 export interface Expanded {
@@ -52,18 +58,26 @@ export interface Judgement extends Expanded {
 }
 
 /**
- * Combined and expanded uncertainty: u = √(u_ran² + Σ u_sys²), ν_eff by Welch–Satterthwaite with the systematic
- * parts taken as known outright, k = t₉₅(ν_eff), and 2 where t₉₅ would be less (JCGM 100, 5.1.2, G.4, G.6).
+ * Combined and expanded uncertainty: u = √(u_ran² + u_sys²), u_sys² = Σ c_i² + 2 Σ r_ij c_i c_j, ν_eff by
+ * Welch–Satterthwaite, k = t₉₅(ν_eff), and 2 where t₉₅ would be less (JCGM 100, 5.1.2, 5.2.2, G.4, G.6). That formula
+ * supposes independent parts and takes them so.
  */
-export function expand({ uRandom, dof, systematic }: Measured): Expanded {
-  const uSystematic = Math.hypot(...systematic.map((input) => input.contribution))
-  const u = Math.hypot(uRandom, uSystematic)
-  const effective = effectiveDof([
-    { u: uRandom, dof },
-    { u: uSystematic, dof: Number.POSITIVE_INFINITY },
-  ])
-  const k = Math.max(2, t95(Math.max(1, effective)))
-  return { u, U: k * u, k, dof: Number.isFinite(effective) ? effective : null }
+export function expand(measured: Measured): Expanded {
+  const { uRandom, dof, systematic } = measured
+  const u = Math.sqrt(uRandom ** 2 + systematicVariance(measured))
+  const parts = systematic.map((part) => ({
+    u: Math.abs(part.contribution),
+    dof: part.dof ?? Number.POSITIVE_INFINITY,
+  }))
+  return { u, ...expandedUncertainty(u, effectiveDof([{ u: uRandom, dof }, ...parts])) }
+}
+
+/** Never under 0, which rounding or coefficients that contradict one another could make it. */
+function systematicVariance({ systematic, correlations = [] }: Measured): number {
+  const sizeOf = (name: string): number => systematic.find((part) => part.name === name)?.contribution ?? 0
+  const squares = systematic.reduce((sum, { contribution }) => sum + contribution ** 2, 0)
+  const crossed = correlations.reduce((sum, { between: [a, b], r }) => sum + 2 * r * sizeOf(a) * sizeOf(b), 0)
+  return Math.max(0, squares + crossed)
 }
 
 /**
@@ -72,9 +86,10 @@ export function expand({ uRandom, dof, systematic }: Measured): Expanded {
  * With d = value − target: inside when |d| + U ≤ A, outside when |d| − U > A, else undecided. For an interval:
  * inside when [y − U, y + U] lies wholly within, outside when wholly beyond. Undecided tells the seconds that would
  * settle it when averaging can, from U² = U_sys² + U_ran²·(T₀/T)^power with today's k; else it names the largest
- * thing in the way. A value or uncertainty that is not finite is unknown.
+ * thing in the way. A value or uncertainty that is not finite is unknown. A figure that is not averaged over time (one
+ * reading, an angle) has no averaging: null.
  */
-export function judge(measured: Measured, limit: JudgedLimit, averaging: Averaging): Judgement {
+export function judge(measured: Measured, limit: JudgedLimit, averaging: Averaging | null): Judgement {
   const expanded = expand(measured)
   const { low, high, y } = edges(measured.value, limit)
   const { U } = expanded
@@ -91,15 +106,13 @@ function edges(value: number, limit: JudgedLimit): { y: number; low: number; hig
   return { y: value, low: limit.low ?? Number.NEGATIVE_INFINITY, high: limit.high ?? Number.POSITIVE_INFINITY }
 }
 
-function whatWouldSettle(
-  { uRandom, systematic }: Measured,
-  k: number,
-  margin: number,
-  averaging: Averaging,
-): VerdictReason {
-  const systematicSquare = k * k * systematic.reduce((sum, { contribution }) => sum + contribution ** 2, 0)
-  const room = margin * margin - systematicSquare
-  if (!(room > 0)) return { kind: 'no-time-will-settle', input: largest(systematic) ?? 'the value lies on its limit' }
+function whatWouldSettle(measured: Measured, k: number, margin: number, averaging: Averaging | null): VerdictReason {
+  const { uRandom, systematic } = measured
+  const room = margin * margin - k * k * systematicVariance(measured)
+  if (averaging === null)
+    return { kind: 'no-time-will-settle', input: largest(systematic, uRandom) ?? 'the value lies on its limit' }
+  if (!(room > 0))
+    return { kind: 'no-time-will-settle', input: largest(systematic, 0) ?? 'the value lies on its limit' }
   const timesLonger = ((k * uRandom) ** 2 / room) ** (1 / averaging.power)
   const needed = timesLonger * averaging.seconds
   const seconds = Math.max(0, needed - averaging.seconds)
@@ -113,8 +126,10 @@ function windowInTheWay(neededSeconds: number, { longestSeconds, setting, mostSe
   return neededSeconds <= mostSettableSeconds ? `${window}; about ${shortDuration(neededSeconds)} would do` : window
 }
 
-function largest(systematic: readonly Contribution[]): string | undefined {
-  let top: Contribution | undefined
-  for (const input of systematic) if (input.contribution > (top?.contribution ?? 0)) top = input
-  return top?.name
+/** The largest systematic input, or the scatter of the reading where that is larger; undefined when nothing is uncertain. */
+function largest(systematic: readonly Contribution[], scatter: number): string | undefined {
+  let top = { name: 'scatter of the reading', size: scatter }
+  for (const { name, contribution } of systematic)
+    if (Math.abs(contribution) > top.size) top = { name, size: Math.abs(contribution) }
+  return top.size > 0 ? top.name : undefined
 }
