@@ -7,8 +7,10 @@ import type { HostAllowed } from '../stream/upgrade.ts'
 export interface HostPolicy {
   /** Whether a request's Host header names this gateway. */
   hostNamed(host: string | undefined): boolean
-  /** Whether a page of this origin may open the stream (and, later, write). */
+  /** Whether a page of this origin may open the stream, or send a body. */
   readonly originAllowed: HostAllowed
+  /** Bound to loopback: only this machine reaches us. */
+  readonly isLoopback: boolean
 }
 
 export interface HostPolicyOptions {
@@ -36,6 +38,7 @@ export function hostPolicy(boundTo: string, options: HostPolicyOptions = {}): Ho
     return isLoopback(name) || names.has(name) || (!loopback && isIP(name) !== 0)
   }
   return {
+    isLoopback: loopback,
     hostNamed,
     originAllowed(origin, host) {
       if (!hostNamed(host)) return false

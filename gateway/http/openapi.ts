@@ -32,17 +32,27 @@ export function openApiDocument(version: string, routes: readonly Route[]): Json
       title: 'Evenpull gateway',
       version,
       description:
-        'What the cells of each measuring roller read, with uncertainty, limit and verdict. Read-only. All values are SI. Live samples come over the WebSocket at /stream.',
+        'What the cells of each measuring roller read, with uncertainty, limit and verdict. Nothing here writes to a field device. All values are SI. Live samples come over the WebSocket at /stream.',
     },
     servers: [{ url: '/' }],
-    paths: Object.fromEntries(routes.map((route) => [route.path, { get: operation(route) }])),
+    paths: paths(routes),
     components: { schemas: componentSchemas() },
   }
 }
 
+function paths(routes: readonly Route[]): Json {
+  const items: Record<string, Record<string, Json>> = {}
+  for (const route of routes) {
+    const item = items[route.path] ?? {}
+    item[route.method.toLowerCase()] = operation(route)
+    items[route.path] = item
+  }
+  return items
+}
+
 function operation(route: Route): Json {
   return {
-    operationId: operationId(route.path),
+    operationId: operationId(route),
     summary: route.summary,
     parameters: [
       ...route.parameters.map(({ name, description, example }) => ({
@@ -55,6 +65,7 @@ function operation(route: Route): Json {
       })),
       ...queryParameters(route),
     ],
+    ...(route.body === undefined ? {} : { requestBody: requestBody(route.body) }),
     responses: {
       200: { description: route.response.description, content: responseContent(route.response) },
       ...refusals(route),
@@ -62,10 +73,14 @@ function operation(route: Route): Json {
   }
 }
 
-/** /api/zones/{id}/now → getZonesIdNow */
-function operationId(path: string): string {
+function requestBody({ description, schema, example }: NonNullable<Route['body']>): Json {
+  return { description, required: true, content: { 'application/json': { schema: schemaOf(schema), example } } }
+}
+
+/** GET /api/zones/{id}/now → getZonesIdNow */
+function operationId({ method, path }: Route): string {
   const words = path.split(/[^a-zA-Z]+/).filter((word) => word !== '' && word !== 'api')
-  return `get${words.map((word) => word.charAt(0).toUpperCase() + word.slice(1)).join('')}`
+  return `${method.toLowerCase()}${words.map((word) => word.charAt(0).toUpperCase() + word.slice(1)).join('')}`
 }
 
 /** A query arrives as text and is coerced, so that its parameters are described by what they become. */
@@ -83,10 +98,10 @@ function queryParameters(route: Route): Json[] {
 function responseContent(response: RouteResponse): Json {
   if (response.kind === 'text')
     return { [response.contentType]: { schema: { type: 'string' }, example: response.example } }
-  return { 'application/json': { schema: responseSchema(response.schema), example: response.example } }
+  return { 'application/json': { schema: schemaOf(response.schema), example: response.example } }
 }
 
-function responseSchema(schema: z.ZodType | null): Json {
+function schemaOf(schema: z.ZodType | null): Json {
   if (schema === null) return { type: 'object' }
   const name = Object.entries(NAMED_SCHEMAS).find(([, named]) => named === schema)?.[0]
   return name === undefined ? { ...z.toJSONSchema(schema, { io: 'input' }) } : { $ref: reference(name) }
@@ -96,9 +111,9 @@ function refusals(route: Route): Json {
   const meanings: Record<number, string> = {
     400: 'The request is not as described here.',
     403: 'The Host header does not name this gateway.',
-    405: 'Only GET and HEAD exist.',
-    413: 'A body was sent; the request takes none.',
+    405: 'This method does not exist here; Allow says which do.',
     500: 'A fault of the gateway.',
+    ...bodyRefusals(route),
     ...route.refusals,
   }
   const content = { 'application/json': { schema: { $ref: reference('ErrorBody') } } }
@@ -108,6 +123,16 @@ function refusals(route: Route): Json {
       { description: `${STATUS_CODES[status] ?? 'Refused'}: ${meaning}`, content },
     ]),
   )
+}
+
+function bodyRefusals({ body, changesConfig }: Route): Record<number, string> {
+  if (body === undefined) return { 413: 'A body was sent; the request takes none.' }
+  const origin = "The Host header does not name this gateway, or the page is another origin's"
+  return {
+    403: changesConfig ? `${origin}, or the gateway is open to the network.` : `${origin}.`,
+    413: `The body is larger than ${body.maxBytes} bytes.`,
+    415: 'The body is not application/json in UTF-8.',
+  }
 }
 
 function componentSchemas(): Json {

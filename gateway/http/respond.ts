@@ -55,7 +55,7 @@ function holds(ifNoneMatch: string | undefined, etag: string): boolean {
 export function sendAnswer(req: IncomingMessage, res: ServerResponse, answer: Answer): void {
   for (const [name, value] of Object.entries({ ...SECURITY_HEADERS, ...answer.headers })) res.setHeader(name, value)
   // A body nobody reads must not be taken for the next request.
-  if (hasBody(req)) res.setHeader('connection', 'close')
+  if (hasBody(req) && !req.readableEnded) res.setHeader('connection', 'close')
   if (answer.body === null) {
     res.writeHead(answer.status).end()
     return
@@ -65,7 +65,7 @@ export function sendAnswer(req: IncomingMessage, res: ServerResponse, answer: An
   res.end(req.method === 'HEAD' ? undefined : answer.body)
 }
 
-/** Whether the request announces a body; no route takes one. */
+/** Whether the request announces a body. */
 export function hasBody(req: IncomingMessage): boolean {
   return req.headers['transfer-encoding'] !== undefined || (req.headers['content-length'] ?? '0') !== '0'
 }

@@ -30,33 +30,47 @@ export interface PathParameter {
   readonly example: string
 }
 
-/** A request after the router: its path parameters decoded, its query checked. */
-export interface RouteInput<Query> {
+/** The JSON body of a route that takes one. */
+export interface RouteBody<Schema extends z.ZodType> {
+  readonly description: string
+  readonly schema: Schema
+  readonly maxBytes: number
+  readonly example: unknown
+}
+
+/** A request after the router: its path parameters decoded, its query and body checked. */
+export interface RouteInput<Query, Body = undefined> {
   readonly params: Readonly<Record<string, string>>
   readonly query: Query
+  readonly body: Body
   readonly sources: GatewaySources
 }
 
 /** One row of the API. The OpenAPI document is derived from the same rows. */
-export interface RouteDefinition<Schema extends z.ZodType> {
-  readonly method: 'GET'
+export interface RouteDefinition<Query extends z.ZodType, Body extends z.ZodType = z.ZodUndefined> {
+  /** HEAD comes with GET. */
+  readonly method: 'GET' | 'POST' | 'PUT'
   /** Segments in braces are parameters. */
   readonly path: string
   readonly summary: string
   readonly parameters: readonly PathParameter[]
-  readonly query: Schema
+  readonly query: Query
   readonly queryExample: Readonly<Record<string, unknown>>
+  /** Absent: the request takes none. With one, a page of another origin is refused. */
+  readonly body?: RouteBody<Body>
+  /** It changes the config: only at a gateway bound to loopback, as long as there is no log-in. */
+  readonly changesConfig?: true
   readonly response: RouteResponse
-  /** Statuses of refusals beside 400, 405 and 500, and when they come. */
+  /** Statuses of refusals beside the usual ones, and when they come. */
   readonly refusals: Readonly<Record<number, string>>
   /** Requests per second and client; null is unlimited. */
   readonly perSecond: number | null
   /** The body: an object for JSON, a string for text. */
-  handle(input: RouteInput<z.output<Schema>>): unknown
+  handle(input: RouteInput<z.output<Query>, z.output<Body>>): unknown
 }
 
-/** A route whose query type no longer matters to the table it stands in. */
-export interface Route extends Omit<RouteDefinition<z.ZodType>, 'handle'> {
-  /** Checks the query (EVP_REQUEST_INVALID) and answers. */
-  answer(input: RouteInput<Readonly<Record<string, string>>>): unknown
+/** A route whose query and body types no longer matter to the table it stands in. */
+export interface Route extends Omit<RouteDefinition<z.ZodType, z.ZodType>, 'handle'> {
+  /** Checks query and body (EVP_REQUEST_INVALID) and answers. */
+  answer(input: RouteInput<Readonly<Record<string, string>>, unknown>): unknown
 }

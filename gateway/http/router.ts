@@ -6,16 +6,20 @@ export interface RouteMatch {
 }
 
 /**
- * Finds the route of a URL path. Segments are compared after decoding, one by one; a segment that
- * does not decode matches nothing.
+ * Finds the routes of a URL path, one a method. Segments are compared after decoding, one by one; a
+ * segment that does not decode matches nothing.
  */
-export function findRoute(routes: readonly Route[], path: string): RouteMatch | null {
+export function findRoutes(routes: readonly Route[], path: string): RouteMatch[] {
   const segments = path.split('/').map(decoded)
-  for (const route of routes) {
+  return routes.flatMap((route) => {
     const params = matchSegments(route.path.split('/'), segments)
-    if (params !== null) return { route, params }
-  }
-  return null
+    return params === null ? [] : [{ route, params }]
+  })
+}
+
+/** Methods of these routes, as an Allow header has them. */
+export function methodsOf(matches: readonly RouteMatch[]): string {
+  return matches.map(({ route }) => (route.method === 'GET' ? 'GET, HEAD' : route.method)).join(', ')
 }
 
 function matchSegments(

@@ -3,16 +3,17 @@ import type { AddressInfo } from 'node:net'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { StreamHub } from '../stream/hub.ts'
 import { refuseUpgrade } from '../stream/upgrade.ts'
+import { readJsonBody } from './body.ts'
 import { type HostPolicy, hostPolicy } from './host-policy.ts'
 import { type RateLimit, rateLimit } from './rate-limit.ts'
 import { HttpRefusal, refusalFor } from './refusal.ts'
 import { type Answer, hasBody, refusalAnswer, routeAnswer, sendAnswer, staticAnswer } from './respond.ts'
 import type { GatewaySources, Route } from './route.ts'
-import { findRoute } from './router.ts'
+import { findRoutes, methodsOf, type RouteMatch } from './router.ts'
 import { routeTable } from './routes/table.ts'
 import { StaticFiles } from './static-files.ts'
 
-const ALLOWED_METHODS = 'GET, HEAD'
+const PAGE_METHODS = 'GET, HEAD'
 const MAX_HEADER_BYTES = 16 * 1024
 const MAX_CONNECTIONS = 512
 
@@ -37,7 +38,7 @@ export interface GatewayServer {
   close(): Promise<void>
 }
 
-/** One port for the dashboard, the API, the metrics and the stream; it only ever reads. */
+/** One port for the dashboard, the API, the metrics and the stream. */
 export function createGatewayServer(options: GatewayServerOptions): GatewayServer {
   const handler = new RequestHandler(options)
   const server = createServer(
@@ -144,22 +145,39 @@ class RequestHandler {
   async #answer(req: IncomingMessage): Promise<Answer> {
     if (this.policy?.hostNamed(req.headers.host) !== true)
       throw new HttpRefusal(403, new EvenpullError('EVP_ORIGIN_REFUSED', 'the Host header does not name this gateway'))
-    if (req.method !== 'GET' && req.method !== 'HEAD')
+    const { path, query } = splitUrl(req.url ?? '')
+    const matches = findRoutes(this.#routes, path)
+    const method = req.method === 'HEAD' ? 'GET' : req.method
+    const match = matches.find(({ route }) => route.method === method)
+    if (match !== undefined) return this.#routed(req, match, query())
+    const allowed = methodsOf(matches) || PAGE_METHODS
+    if (method !== 'GET' || matches.length > 0)
       throw new HttpRefusal(
         405,
-        new EvenpullError('EVP_REQUEST_INVALID', `expected one of ${ALLOWED_METHODS}, got ${req.method}`),
-        { allow: ALLOWED_METHODS },
+        new EvenpullError('EVP_REQUEST_INVALID', `expected one of ${allowed}, got ${req.method}`),
+        { allow: allowed },
       )
-    if (hasBody(req)) throw new EvenpullError('EVP_TOO_LARGE', 'this request takes no body: the limit is 0 bytes')
-    const { path, query } = splitUrl(req.url ?? '')
-    const match = findRoute(this.#routes, path)
-    if (match !== null) {
-      this.#checkRate(match.route, req.socket.remoteAddress ?? '')
-      const input = { params: match.params, query: query(), sources: this.#options.sources }
-      return routeAnswer(match.route, await match.route.answer(input))
-    }
+    refuseBody(req)
     if (path === '/api' || path.startsWith('/api/')) throw notFound(path)
     return this.#page(req, path)
+  }
+
+  async #routed(req: IncomingMessage, { route, params }: RouteMatch, query: Record<string, string>): Promise<Answer> {
+    if (route.body === undefined) refuseBody(req)
+    else this.#checkOrigin(req)
+    if (route.changesConfig && this.policy?.isLoopback !== true) throw openToNetwork()
+    this.#checkRate(route, req.socket.remoteAddress ?? '')
+    const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
+    return routeAnswer(route, await route.answer({ params, query, body, sources: this.#options.sources }))
+  }
+
+  /** A browser says in Origin, and most in Sec-Fetch-Site, whose page sends a body. */
+  #checkOrigin({ headers }: IncomingMessage): void {
+    const site = headers['sec-fetch-site']
+    const ours = site === undefined || site === 'same-origin' || site === 'none'
+    if (ours && this.policy?.originAllowed(headers.origin, headers.host) === true) return
+    const from = JSON.stringify((headers.origin ?? 'nowhere').slice(0, 80))
+    throw new EvenpullError('EVP_ORIGIN_REFUSED', `a page of ${from} may not send this`)
   }
 
   async #page(req: IncomingMessage, path: string): Promise<Answer> {
@@ -183,6 +201,16 @@ class RequestHandler {
     throw new HttpRefusal(429, error, { 'retry-after': '1' })
   }
 }
+
+function refuseBody(req: IncomingMessage): void {
+  if (hasBody(req)) throw new EvenpullError('EVP_TOO_LARGE', 'this request takes no body: the limit is 0 bytes')
+}
+
+const openToNetwork = () =>
+  new EvenpullError(
+    'EVP_BIND_OPEN',
+    'this gateway is open to the network, and without log-in the config is only changed at one bound to loopback',
+  )
 
 const notFound = (path: string) =>
   new EvenpullError('EVP_NOT_FOUND', `nothing at ${JSON.stringify(path.slice(0, 200))}`)

@@ -20,6 +20,9 @@ const operation = z.strictObject({
       example: z.unknown().optional(),
     }),
   ),
+  requestBody: z
+    .strictObject({ description: z.string().min(1), required: z.literal(true), content: mediaTypes })
+    .optional(),
   responses: z.record(
     z.string().regex(/^[1-5]\d\d$/),
     z.strictObject({ description: z.string().min(1), content: mediaTypes }),
@@ -29,13 +32,15 @@ const documentShape = z.strictObject({
   openapi: z.literal('3.1.0'),
   info: z.strictObject({ title: z.string().min(1), version: z.string().min(1), description: z.string() }),
   servers: z.array(z.strictObject({ url: z.string() })),
-  paths: z.record(z.string().startsWith('/'), z.strictObject({ get: operation })),
+  paths: z.record(z.string().startsWith('/'), z.partialRecord(z.enum(['get', 'put', 'post']), operation)),
   components: z.strictObject({ schemas: z.record(z.string().regex(/^[a-zA-Z0-9._-]+$/), z.looseObject({})) }),
 })
 
 const table = routeTable('1.2.3')
 const document = documentShape.parse(JSON.parse(JSON.stringify(openApiDocument('1.2.3', table))))
-const operations = Object.entries(document.paths).map(([path, { get }]) => ({ path, get }))
+const operations = Object.entries(document.paths).flatMap(([path, item]) =>
+  Object.entries(item).map(([method, given]) => ({ path, method, given })),
+)
 
 function references(node: unknown): string[] {
   if (Array.isArray(node)) return node.flatMap(references)
@@ -47,16 +52,17 @@ function references(node: unknown): string[] {
 
 describe('GET /api/openapi.json', () => {
   it('holds every route of the table and no other', () => {
-    expect(operations.map(({ path }) => path)).toEqual(table.map((route) => route.path))
-    expect(new Set(operations.map(({ get }) => get.operationId)).size).toBe(table.length)
+    const served = table.map((route) => `${route.method.toLowerCase()} ${route.path}`)
+    expect(operations.map(({ path, method }) => `${method} ${path}`).sort()).toEqual(served.sort())
+    expect(new Set(operations.map(({ given }) => given.operationId)).size).toBe(table.length)
   })
 
   it('declares each parameter of a path, as required, and the success and refusals of each route', () => {
-    for (const { path, get } of operations) {
+    for (const { path, given } of operations) {
       const inPath = [...path.matchAll(/\{(\w+)\}/g)].map((match) => match[1])
-      expect(get.parameters.filter((p) => p.in === 'path').map((p) => p.name)).toEqual(inPath)
-      expect(get.parameters.filter((p) => p.in === 'path').every((p) => p.required)).toBe(true)
-      expect(Object.keys(get.responses)).toEqual(expect.arrayContaining(['200', '400', '405', '500']))
+      expect(given.parameters.filter((p) => p.in === 'path').map((p) => p.name)).toEqual(inPath)
+      expect(given.parameters.filter((p) => p.in === 'path').every((p) => p.required)).toBe(true)
+      expect(Object.keys(given.responses)).toEqual(expect.arrayContaining(['200', '400', '405', '500']))
     }
   })
 
@@ -68,6 +74,15 @@ describe('GET /api/openapi.json', () => {
       required: false,
       schema: { type: 'integer', minimum: 1, maximum: 60, default: 10 },
     })
+  })
+
+  it('describes the body of each route that takes one, and what is refused about it', () => {
+    for (const { path, method, given } of operations) {
+      const route = table.find((row) => row.path === path && row.method.toLowerCase() === method)
+      expect(given.requestBody !== undefined).toBe(route?.body !== undefined)
+      if (given.requestBody !== undefined)
+        expect(Object.keys(given.responses)).toEqual(expect.arrayContaining(['403', '413', '415']))
+    }
   })
 
   it('leaves no reference open', () => {
@@ -96,11 +111,13 @@ def errors(schema, value):
     return [e.message for e in Draft202012Validator(whole).iter_errors(value)]
 found = {}
 for path, item in doc["paths"].items():
-    media = item["get"]["responses"]["200"]["content"].get("application/json")
-    if media: found[path] = errors(media["schema"], media["example"])
-    for p in item["get"]["parameters"]:
+  for method, op in item.items():
+    name = method + " " + path
+    medias = [op["responses"]["200"]["content"], op.get("requestBody", {"content": {}})["content"]]
+    found[name] = [e for m in medias if "application/json" in m for e in errors(m["application/json"]["schema"], m["application/json"]["example"])]
+    for p in op["parameters"]:
         Draft202012Validator.check_schema(p["schema"])
-        found[path + " " + p["name"]] = errors(p["schema"], p["example"]) if "example" in p else []
+        found[name + " " + p["name"]] = errors(p["schema"], p["example"]) if "example" in p else []
 for name, value in cases:
     found.setdefault(name, []).extend(errors({"$ref": "#/components/schemas/" + name}, value))
 print(json.dumps(found))`

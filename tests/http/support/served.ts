@@ -63,6 +63,12 @@ export interface Reply {
   readonly text: string
 }
 
+/** Options of a request that sends this as JSON, as a page of ours does. */
+export function jsonBody(value: unknown): { body: string; headers: Record<string, string> } {
+  const body = JSON.stringify(value)
+  return { body, headers: { 'content-type': 'application/json', 'content-length': String(Buffer.byteLength(body)) } }
+}
+
 /** One request, its path sent exactly as given (unlike fetch, which tidies it). */
 export function ask(port: number, path: string, options: RequestOptions & { body?: string } = {}): Promise<Reply> {
   return new Promise((resolve, reject) => {
