@@ -29,6 +29,8 @@ async function run(options: Options): Promise<void> {
   }
   process.on('SIGINT', stop)
   process.on('SIGTERM', stop)
+  // Started by another process over a channel: it does not outlive its starter.
+  process.once('disconnect', stop)
   if (options.json) {
     process.stdout.write(`${JSON.stringify({ ready: true, endpoints: simulator.endpoints })}\n`)
   } else {

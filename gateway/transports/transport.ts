@@ -24,7 +24,7 @@ export interface TransportCounters {
  * A polled field device on one physical line: one request in flight at a time, its own deadline,
  * reconnects by itself. `read` rejects with EVP_DEVICE_TIMEOUT, EVP_DEVICE_CLOSED,
  * EVP_DEVICE_UNREACHABLE, EVP_FRAME_INVALID, EVP_MODBUS_EXCEPTION (with `exceptionCode`),
- * EVP_SERIAL_OPEN or EVP_IIO_READ.
+ * EVP_SERIAL_OPEN, EVP_IIO_READ, or EVP_REQUEST_INVALID for a read outside the standard.
  */
 export interface PolledTransport {
   readonly counters: TransportCounters

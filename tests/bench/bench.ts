@@ -18,6 +18,7 @@ const BENCHES: Readonly<Record<string, () => Promise<{ run(): Promise<Measured[]
   statistics: () => import('./statistics.ts'),
   pipeline: () => import('./pipeline.ts'),
   stream: () => import('./stream.ts'),
+  clients: () => import('./clients.ts'),
   'screen-latency': () => import('./screen-latency.ts'),
   'frame-time': () => import('./frame-time.ts'),
   'long-run': () => import('./long-run.ts'),

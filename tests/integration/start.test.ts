@@ -1,0 +1,104 @@
+import { spawn } from 'node:child_process'
+import { readdirSync, readFileSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { afterEach, describe, expect, it } from 'vitest'
+import type { ZoneNow } from '../../shared/schemas/now.ts'
+import { untilAnswer } from './support/gateway.ts'
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url))
+
+/** Processes whose parent is `pid`, by the kernel's own account. */
+function childrenOf(pid: number): number[] {
+  return readdirSync('/proc')
+    .filter((name) => /^\d+$/.test(name))
+    .map(Number)
+    .filter((candidate) => {
+      try {
+        return Number(/\) \S+ (\d+)/.exec(readFileSync(`/proc/${candidate}/stat`, 'utf8'))?.[1]) === pid
+      } catch {
+        return false
+      }
+    })
+}
+const descendantsOf = (pid: number): number[] => childrenOf(pid).flatMap((child) => [child, ...descendantsOf(child)])
+const isAlive = (pid: number): boolean => {
+  try {
+    process.kill(pid, 0)
+    return !/\) Z /.test(readFileSync(`/proc/${pid}/stat`, 'utf8'))
+  } catch {
+    return false
+  }
+}
+
+const ends: (() => void)[] = []
+afterEach(() => {
+  for (const end of ends.splice(0)) end()
+})
+
+/** `npm start` as typed, its own process group as in a terminal. */
+async function npmStart() {
+  const child = spawn('npm', ['start', '--', '--port', '0'], {
+    cwd: ROOT,
+    detached: true,
+    stdio: ['ignore', 'pipe', 'pipe'],
+  })
+  const pid = child.pid ?? 0
+  ends.push(() => {
+    if (isAlive(pid)) process.kill(-pid, 'SIGKILL')
+  })
+  let output = ''
+  child.stdout.on('data', (chunk) => {
+    output += chunk
+  })
+  child.stderr.on('data', (chunk) => {
+    output += chunk
+  })
+  const exited = new Promise<number | null>((resolve) => child.once('exit', resolve))
+  const address = await untilAnswer(
+    async () => /http:\/\/\S+/.exec(output)?.[0] ?? '',
+    (found) => found !== '' || child.exitCode !== null,
+    300_000,
+  )
+  if (address === '') throw new Error(`npm start ended: ${output}`)
+  return { pid, address, exited, output: () => output }
+}
+
+describe.skipIf(process.platform !== 'linux')('npm start', () => {
+  it('brings up simulator, gateway and page at one address, with both sides live', { timeout: 400_000 }, async () => {
+    const { pid, address, exited, output } = await npmStart()
+    expect(output().match(/http:\/\//g), 'one address').toHaveLength(1)
+    const page = await fetch(address)
+    expect(page.status).toBe(200)
+    expect(await page.text()).toContain('<html')
+    const now = await untilAnswer(
+      async () => (await (await fetch(`${address}/api/zones/coater-outfeed/now`)).json()) as ZoneNow,
+      (zone) => zone.total.value !== null,
+      60_000,
+    )
+    expect(now.total.value).toBeGreaterThan(100)
+
+    // Ctrl-C in a terminal reaches the whole group.
+    const started = descendantsOf(pid)
+    expect(started.length).toBeGreaterThanOrEqual(3)
+    process.kill(-pid, 'SIGINT')
+    await exited
+    await untilAnswer(
+      async () => started.filter(isAlive),
+      (left) => left.length === 0,
+      15_000,
+    )
+  })
+
+  it('leaves no orphan when the start command alone is killed', { timeout: 400_000 }, async () => {
+    const { pid } = await npmStart()
+    const started = descendantsOf(pid)
+    const starter = started[0]
+    if (starter === undefined) throw new Error('npm start has no child')
+    process.kill(starter, 'SIGKILL')
+    await untilAnswer(
+      async () => started.filter(isAlive),
+      (left) => left.length === 0,
+      15_000,
+    )
+  })
+})
