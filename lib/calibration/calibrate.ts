@@ -1,11 +1,12 @@
 import type { ComputedFigure } from '../../shared/schemas/computed-figure.ts'
 import { shortNumber } from '../statistics/words.ts'
+import type { Uncertain } from '../uncertainty/uncertain.ts'
 import { type CalibrationContext, scattersOf } from './context.ts'
 import { type CalibrationFigureSpec, type CalibrationOutcome, calibrationFigure, cannot, plainInput } from './figure.ts'
 import { CALIBRATION_FORMULAS } from './formulas.ts'
 import { gain, gainDifference } from './gain.ts'
 import { hysteresis, upDownHalfDifference } from './hysteresis.ts'
-import type { ForceContribution, Uncertain } from './known-force.ts'
+import type { ForceContribution } from './known-force.ts'
 import { type CalibrationLimits, DEFAULT_CALIBRATION_LIMITS } from './limits.ts'
 import { bowOf, type CalibrationLine, calibrationLine } from './line.ts'
 import { nonlinearity } from './nonlinearity.ts'
@@ -74,7 +75,7 @@ export function calibrate(readings: readonly CalibrationReading[], options: Cali
   const line = calibrationLine(points)
   const repeats = { count: Math.max(1, cycleCount(levels)), word: 'cycles' }
   const figures = new FigureMaker(options, repeats)
-  if (line === undefined || line.slope === 0) return withoutLine(levels, points, figures, line !== undefined)
+  if (line === undefined || isLevel(line, points)) return withoutLine(levels, points, figures, line !== undefined)
   const spanN = options.spanN ?? Math.max(...levels.map(({ force }) => Math.abs(force)))
   const spanReading = Math.abs(line.slope) * spanN
   const context: CalibrationContext = {
@@ -108,6 +109,13 @@ export function calibrate(readings: readonly CalibrationReading[], options: Cali
   }
 }
 
+/** A reading that moves by no more than rounding, or by so little that nobody could call it a gain. */
+function isLevel({ slope }: CalibrationLine, points: readonly CalibrationPoint[]): boolean {
+  const largest = Math.max(...points.map(({ reading }) => Math.abs(reading)))
+  const range = Math.max(...points.map(({ force }) => Math.abs(force)))
+  return !(Math.abs(slope) * range > 1e-12 * largest) || !(Math.abs(slope) > 1e-30)
+}
+
 /** Makes figures with their formula, limit and repeats. */
 class FigureMaker {
   readonly #limits: CalibrationLimits
@@ -136,9 +144,9 @@ function withoutLine(
   levels: readonly Level[],
   points: readonly CalibrationPoint[],
   figures: FigureMaker,
-  isLevel: boolean,
+  flat: boolean,
 ): Calibration {
-  const why = isLevel
+  const why = flat
     ? 'the reading does not change with the force'
     : `a line needs two different forces, ${levels.length} read`
   const none = cannot(why)

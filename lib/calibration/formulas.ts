@@ -41,7 +41,7 @@ export const CALIBRATION_FORMULAS = {
   },
   bow: {
     formula:
-      'sagitta of a parabola fitted to the same points, a₂·R²/8 over b·span, in %: what the residuals of the line still hold',
+      'sagitta of a parabola fitted to the same points, a₂·R²/4 over b·span, in %: what the residuals of the line still hold',
     source: 'NIST/SEMATECH e-Handbook 4.6.1 (load-cell calibration)',
   },
   creep5min: {

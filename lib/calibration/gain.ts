@@ -1,8 +1,9 @@
 import { effectiveDof } from '../statistics/effective-dof.ts'
 import type { UncertaintyInput } from '../statistics/systematic.ts'
+import type { Uncertain } from '../uncertainty/uncertain.ts'
 import type { CalibrationContext } from './context.ts'
 import { type CalibrationOutcome, type CalibrationQuantity, plainInput } from './figure.ts'
-import { asInput, type ForceContribution, type Uncertain } from './known-force.ts'
+import { asInput, type ForceContribution } from './known-force.ts'
 import { slopeSensitivities } from './line.ts'
 import { halfDifferenceSlope, halfDifferences } from './up-down.ts'
 

@@ -1,10 +1,5 @@
 import type { UncertaintyInput } from '../statistics/systematic.ts'
-
-/** A value with its standard uncertainty, same unit. */
-export interface Uncertain {
-  readonly value: number
-  readonly u: number
-}
+import type { Uncertain } from '../uncertainty/uncertain.ts'
 
 /** How a hung weight becomes a force along a cell's arrow. */
 export interface WeightSetUp {

@@ -82,7 +82,7 @@ export interface Bow {
 }
 
 /**
- * The parabola's sagitta over the range of forces, a₂·R²/8, from a fit of degree 2. Undefined with fewer than
+ * The parabola's sagitta over the range of forces, a₂·R²/4, from a fit of degree 2. Undefined with fewer than
  * three different forces or no degree of freedom left.
  */
 export function bowOf(points: readonly CalibrationPoint[]): Bow | undefined {
@@ -91,6 +91,6 @@ export function bowOf(points: readonly CalibrationPoint[]): Bow | undefined {
   if (fit === undefined || variance === undefined || fit.residualSd === undefined) return undefined
   const forces = points.map(({ force }) => force)
   const range = Math.max(...forces) - Math.min(...forces)
-  const perSquare = (range * range) / 8
+  const perSquare = (range * range) / 4
   return { height: (fit.coefficients[2] ?? 0) * perSquare, u: Math.sqrt(variance) * perSquare, dof: fit.dof }
 }

@@ -1,8 +1,8 @@
 import type { ComputedFigure } from '../../shared/schemas/computed-figure.ts'
 import type { UncertaintyInput } from '../statistics/systematic.ts'
+import type { Uncertain } from '../uncertainty/uncertain.ts'
 import { type CalibrationOutcome, calibrationFigure, cannot, plainInput } from './figure.ts'
 import { CALIBRATION_FORMULAS } from './formulas.ts'
-import type { Uncertain } from './known-force.ts'
 import type { CalibrationLimits } from './limits.ts'
 import { fitPolynomial, type PolynomialFit } from './polynomial-fit.ts'
 

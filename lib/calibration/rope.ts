@@ -1,6 +1,6 @@
 import type { Roller } from '../geometry/tangent.ts'
 import { type Wrap, wrapOf } from '../geometry/wrap.ts'
-import type { Uncertain } from './known-force.ts'
+import type { Uncertain } from '../uncertainty/uncertain.ts'
 
 /**
  * Wrap of the measuring roller by a rope: the rope's own centre line runs half its diameter outside every roller,
