@@ -79,7 +79,7 @@ export interface Surroundings {
   readonly mainsAngle: number
 }
 
-const WRAP_ELEMENTS = 48
+export const WRAP_ELEMENTS = 48
 
 type End = keyof BothEnds<unknown>
 
