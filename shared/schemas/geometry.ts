@@ -77,6 +77,10 @@ export const zoneGeometry = z.strictObject({
     after: z.array(geometryRoller).min(1).max(8).describe('In the web’s order; the first is the neighbour'),
   }),
   moving: moving.optional(),
+  runs_seen_from_operator_side: z
+    .enum(['left to right', 'right to left'])
+    .optional()
+    .describe('The way the web runs for a person at the operator side who faces the roller; for pictures only'),
   roller_kind: z.enum(['dead-shaft idler', 'live shaft', 'cantilever']).default('dead-shaft idler'),
   mount: z.enum(['foot', 'flange', 'pillow block']).default('flange'),
   roller_mass_kg: positive.describe('What the cells carry: roller, and shaft where they carry it'),
