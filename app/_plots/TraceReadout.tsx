@@ -20,37 +20,42 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
   const delta = differences(a, b)
   const duration = a === null || b === null ? null : b.tMs - a.tMs
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
-    <section className={styles.readoutScroll} aria-label="Values at the cursors" tabIndex={0}>
-      <table className={styles.readout} data-testid="trace-readout">
-        <caption>Samples as they came, not averaged as the figures above are: each carries the full noise.</caption>
-        <thead>
-          <tr>
-            <th scope="col">At the cursors</th>
-            <TimeHead title="Cursor" at={pointed} bucketMs={bucketMs} />
-            <TimeHead title="A" at={a} bucketMs={bucketMs} />
-            <TimeHead title="B" at={b} bucketMs={bucketMs} />
-            <th scope="col">
-              B − A
-              <span className={styles.readoutTime}>
-                {duration === null ? 'set both' : `${formatNumber(duration / 1000, 3)}${NBSP}s`}
-              </span>
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {columns.map((column, i) => (
-            <tr key={column.name}>
-              <th scope="row">{column.label}</th>
-              <ReadingCell reading={pointed?.readings[i]} unit={column.unit} />
-              <ReadingCell reading={a?.readings[i]} unit={column.unit} />
-              <ReadingCell reading={b?.readings[i]} unit={column.unit} />
-              <td>{deltaInWords(delta[i], b?.readings[i], column.unit)}</td>
+    <div>
+      <p className={styles.note}>
+        Samples as they came, not averaged as the figures above are: each carries the full noise.
+      </p>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
+      <section className={styles.readoutScroll} aria-label="Values at the cursors" tabIndex={0}>
+        <table className={styles.readout} data-testid="trace-readout">
+          <caption className="heard-only">Values at the cursors</caption>
+          <thead>
+            <tr>
+              <th scope="col">At the cursors</th>
+              <TimeHead title="Cursor" at={pointed} bucketMs={bucketMs} />
+              <TimeHead title="A" at={a} bucketMs={bucketMs} />
+              <TimeHead title="B" at={b} bucketMs={bucketMs} />
+              <th scope="col">
+                B − A
+                <span className={styles.readoutTime}>
+                  {duration === null ? 'set both' : `${formatNumber(duration / 1000, 3)}${NBSP}s`}
+                </span>
+              </th>
             </tr>
-          ))}
-        </tbody>
-      </table>
-    </section>
+          </thead>
+          <tbody>
+            {columns.map((column, i) => (
+              <tr key={column.name}>
+                <th scope="row">{column.label}</th>
+                <ReadingCell reading={pointed?.readings[i]} unit={column.unit} />
+                <ReadingCell reading={a?.readings[i]} unit={column.unit} />
+                <ReadingCell reading={b?.readings[i]} unit={column.unit} />
+                <td>{deltaInWords(delta[i], b?.readings[i], column.unit)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </div>
   )
 }
 

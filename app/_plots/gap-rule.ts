@@ -1,4 +1,7 @@
-/** Holes between rows: a device that misses three polls in a row has left a gap. */
+/**
+ * Holes between rows: three missed polls in a row are a gap, but never less than a tenth of a second: a
+ * fast line misses a few hundredths now and then, which hides nothing that a web does.
+ */
 export interface GapRule {
   readonly holeMs: number
   readonly envelopeHoleMs: number
@@ -7,6 +10,7 @@ export interface GapRule {
 }
 
 const MISSED_PERIODS = 3
+const LEAST_HOLE_MS = 100
 /** A page too slow for every sample gets envelopes a few times a second; over this, something is missing. */
 const ENVELOPE_HOLE_MS = 1500
 /** Longest that a batch may reasonably wait to be sent, travel and be read. */
@@ -14,7 +18,7 @@ const BATCH_PATIENCE_MS = 500
 
 /** The gap rule for samples that should come `rateHz` times a second. */
 export function gapRule(rateHz: number): GapRule {
-  const holeMs = (MISSED_PERIODS * 1000) / rateHz
+  const holeMs = Math.max(LEAST_HOLE_MS, (MISSED_PERIODS * 1000) / rateHz)
   const envelopeHoleMs = Math.max(holeMs, ENVELOPE_HOLE_MS)
   return { holeMs, envelopeHoleMs, silenceMs: Math.max(holeMs, BATCH_PATIENCE_MS) }
 }

@@ -17,8 +17,8 @@ const row = (t: number, value: number, code: QualityCode = 'good'): Row => ({
 })
 
 describe('gapRule', () => {
-  it('calls more than three missed periods a gap: 30 ms at 100/s', () => {
-    expect(gapRule(100)).toMatchObject({ holeMs: 30, silenceMs: 500 })
+  it('calls three missed periods a gap, but nothing under a tenth of a second', () => {
+    expect(gapRule(100)).toMatchObject({ holeMs: 100, silenceMs: 500 })
     expect(gapRule(1)).toMatchObject({ holeMs: 3000, silenceMs: 3000 })
   })
 })
