@@ -4,8 +4,9 @@ import type { QualityCode } from './quality.ts'
 /** The two ends of the measuring roller, or the one cell of a cantilever roller. */
 export type Side = 'drive_side' | 'operator_side' | 'single'
 
-/** What a zone may read beside its cells. */
-export type AuxRole = 'speed' | 'roller_speed' | 'reference' | 'temperature'
+/** What a zone may read beside its cells; `neighbour` is the diameter of the winding roll beside the measuring roller. */
+export const AUX_ROLES = ['speed', 'roller_speed', 'reference', 'temperature', 'neighbour'] as const
+export type AuxRole = (typeof AUX_ROLES)[number]
 
 /** One channel at one instant, after decode, quality and scale. */
 export interface Sample {

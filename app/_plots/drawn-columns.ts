@@ -26,6 +26,7 @@ const AUX: Record<AuxRole, { readonly label: string; readonly si: string }> = {
   roller_speed: { label: 'roller turn rate', si: '1/s' },
   reference: { label: 'set tension', si: 'N' },
   temperature: { label: 'temperature', si: '°C' },
+  neighbour: { label: 'roll diameter', si: 'm' },
 }
 
 export function auxLabel(role: AuxRole): string {

@@ -4,14 +4,12 @@ import { composeZoneNow } from '../../lib/verdicts/zone-now.ts'
 import { FrameAssembler, type FrameAssemblerOptions } from '../../lib/zone/frame-assembler.ts'
 import { staleAfterMs } from '../../lib/zone/stale.ts'
 import type { MonotonicMs } from '../../shared/brand.ts'
-import type { AuxRole, Sample, Side, ZoneFrame } from '../../shared/sample.ts'
+import { AUX_ROLES, type AuxRole, type Sample, type Side, type ZoneFrame } from '../../shared/sample.ts'
 import type { ChannelConfig, Config, ZoneConfig } from '../../shared/schemas/config.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { Clock } from '../clock.ts'
 
 export type ZoneRole = Side | AuxRole
-
-const AUX_ROLES: readonly AuxRole[] = ['speed', 'roller_speed', 'reference', 'temperature']
 
 /** Which channel plays which role in a zone; sides first. */
 export function rolesOf(zone: ZoneConfig): readonly (readonly [ZoneRole, string])[] {

@@ -7,7 +7,7 @@ import {
 } from '../../shared/protocol/sample-batch.ts'
 import { BACKLOG_SECONDS } from '../../shared/protocol/version.ts'
 import { qualityByte, qualityOf } from '../../shared/quality.ts'
-import type { AuxRole, Sample, Side, ZoneFrame } from '../../shared/sample.ts'
+import { AUX_ROLES, type AuxRole, type Sample, type Side, type ZoneFrame } from '../../shared/sample.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 import type { Clock } from '../clock.ts'
 import { envelopeOf } from './envelope.ts'
@@ -34,7 +34,7 @@ const MAX_ENVELOPE_ROWS = 1000
 
 const MISSING = qualityByte('missing')
 type Column = ZoneInfo['columns'][number]
-const AUX_ROLES: ReadonlySet<Column> = new Set<AuxRole>(['speed', 'roller_speed', 'reference', 'temperature'])
+const AUX_COLUMNS: ReadonlySet<Column> = new Set<AuxRole>(AUX_ROLES)
 
 /** Rows that hold BACKLOG_SECONDS at `rateHz`, and never so few that a burst overruns them. */
 export function ringCapacity(rateHz: number): number {
@@ -185,5 +185,5 @@ export class ZoneStream {
 
 function sampleOf(frame: ZoneFrame, column: Column | undefined): Sample | undefined {
   if (column === undefined) return undefined
-  return AUX_ROLES.has(column) ? frame.aux[column as AuxRole] : frame.sides[column as Side]
+  return AUX_COLUMNS.has(column) ? frame.aux[column as AuxRole] : frame.sides[column as Side]
 }

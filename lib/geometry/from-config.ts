@@ -5,9 +5,10 @@ import { AIR_VISCOSITY_20C } from './air-film.ts'
 import type { LoadRange } from './capacity.ts'
 import type { Cell, OperatingState, Target, ZoneGeometry } from './description.ts'
 import type { MovingNeighbour } from './neighbour.ts'
-import { mapSides, ofSide, type Sided } from './sided.ts'
+import { entriesOf, mapSides, ofSide, type Sided } from './sided.ts'
 import type { SignalChain } from './signal.ts'
 import type { Roller } from './tangent.ts'
+import type { GivenUncertainty, Uncertainties } from './uncertain-inputs.ts'
 import { radians, vector } from './vector.ts'
 
 /** Standard uncertainties of what was measured or read off a drawing, SI; shares of 1 where it says so. */
@@ -20,6 +21,7 @@ export interface GeometryUncertainties {
   /** Shares of the value. */
   readonly mass: number
   readonly basisWeight: number
+  /** Of a tension that tells none itself. */
   readonly tension: number
   /** m */
   readonly lineOfPull: number
@@ -242,6 +244,34 @@ function fitOf(zone: ZoneConfig, { fit }: GeometryConfig): ZoneGeometry['fit'] {
     ends: { clearance: fit.clearance_mm * MM, shared: fit.shared },
   }
 }
+
+/**
+ * The same by input, as `geometryInputs` wants them: at a tension, N, with its own standard uncertainty where it brings
+ * one, else the config's share of it. Inputs that the config does not name keep their defaults.
+ */
+export function givenAt(
+  { geometry, uncertainties: u }: ConfiguredGeometry,
+  tension: number,
+  uTension?: number,
+): Uncertainties {
+  const { mass } = geometry.roller
+  const { basisWeight } = geometry.web
+  const rollers = (['before', 'measuring', 'after'] as const).flatMap((which) => [
+    [`${which}.x`, told(u.position)],
+    [`${which}.y`, told(u.position)],
+    [`${which}.radius`, told(u.radius)],
+  ])
+  const arrows = entriesOf(geometry.cells).map(([side]) => [`arrow.${side}`, told(u.arrow)])
+  return {
+    ...Object.fromEntries([...rollers, ...arrows]),
+    mass: told(u.mass * mass),
+    basisWeight: told(u.basisWeight * basisWeight),
+    tension: told(uTension ?? u.tension * Math.abs(tension)),
+    lineOfPull: told(u.lineOfPull),
+  }
+}
+
+const told = (u: number): GivenUncertainty => ({ u, source: 'zone.geometry.uncertainty in the config' })
 
 function uncertaintiesOf({ uncertainty: u }: GeometryConfig): GeometryUncertainties {
   return {

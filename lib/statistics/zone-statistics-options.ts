@@ -1,4 +1,4 @@
-import type { AuxRole, Side } from '../../shared/sample.ts'
+import { AUX_ROLES, type AuxRole, type Side } from '../../shared/sample.ts'
 import type { ChannelConfig, ForceScale, ZoneConfig } from '../../shared/schemas/config.ts'
 import { toSi } from '../../shared/units.ts'
 import { capacityN } from '../scale/force.ts'
@@ -40,8 +40,6 @@ export interface ZoneStatisticsOptions {
   readonly watches: { readonly speed: boolean; readonly reference: boolean }
   readonly auxStaleAfterMs: Readonly<Partial<Record<AuxRole, number>>>
 }
-
-const AUX_ROLES = ['speed', 'roller_speed', 'reference', 'temperature'] as const
 
 /**
  * What `ZoneStatistics` needs, from a zone and its channels. `rateHz` gives the poll rate of a channel's device.

@@ -1,5 +1,5 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
-import type { AuxRole, Sample, ZoneFrame } from '../../shared/sample.ts'
+import { AUX_ROLES, type AuxRole, type Sample, type ZoneFrame } from '../../shared/sample.ts'
 import { batchSeries } from './batch-series.ts'
 import { BivariateMoments } from './bivariate-moments.ts'
 import { MIN_BATCHES } from './long-run-variance.ts'
@@ -36,7 +36,6 @@ const LEAST_SHARE_OF_DRIFT = 1 / 3
 const ENOUGH_FOR_DRIFT_MS = 600_000
 /** A window filled to this share waits for nothing more: its samples are too few. */
 const NEARLY_FULL = 0.75
-const AUX_ROLES: readonly AuxRole[] = ['speed', 'roller_speed', 'reference', 'temperature']
 
 /**
  * Running statistics of one zone, for one or two cells.

@@ -198,6 +198,7 @@ export const zone = z.strictObject({
   roller_speed: id.optional(),
   reference: id.optional().describe('Channel that tells the set tension'),
   temperature: id.optional(),
+  neighbour: id.optional().describe('Channel that tells the diameter of a winding roll beside the measuring roller'),
   cell_distance_m: positive.max(20).optional().describe('Between the two cells; needed for the line of pull'),
   web_width_m: positive.max(20).optional(),
   web_offset_m: z
@@ -207,7 +208,9 @@ export const zone = z.strictObject({
   force_factor: z
     .union([forceFactorValue, z.strictObject({ drive_side: forceFactorValue, operator_side: forceFactorValue })])
     .optional()
-    .describe('Newtons along the arrows per newton of web tension; without it the forces along the arrows are shown'),
+    .describe(
+      'Newtons along the arrows per newton of web tension; without it the forces along the arrows are shown. Not used where geometry tells it',
+    ),
   u_force_factor_percent: z
     .number()
     .min(0)
@@ -215,7 +218,7 @@ export const zone = z.strictObject({
     .describe('Standard uncertainty of the force factor (CP default)'),
   geometry: zoneGeometry
     .optional()
-    .describe('Web path, arrows, weights: what the signals should be; replaces force_factor'),
+    .describe('Web path, arrows, weights: what the signals should be; its force factor goes before force_factor'),
   average_s: positive.min(1).max(600).default(30).describe('Window of tension, side difference and noise'),
   noise_block_s: positive
     .min(0.1)

@@ -114,7 +114,7 @@ export const zoneNow = z.object({
     /** Seconds the present window has been running. */
     forSeconds: z.number(),
   }),
-  aux: z.object({ speed: live, roller_speed: live, reference: live, temperature: live }).partial(),
+  aux: z.object({ speed: live, roller_speed: live, reference: live, temperature: live, neighbour: live }).partial(),
 })
 
 export type VerdictState = z.infer<typeof verdictState>

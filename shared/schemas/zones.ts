@@ -6,7 +6,7 @@ export const zoneInfo = z.object({
   name: z.string(),
   /** Column order of this zone's sample batches; sides first. */
   columns: z.array(
-    z.enum(['drive_side', 'operator_side', 'single', 'speed', 'roller_speed', 'reference', 'temperature']),
+    z.enum(['drive_side', 'operator_side', 'single', 'speed', 'roller_speed', 'reference', 'temperature', 'neighbour']),
   ),
   totalMeans: z.enum(['tension', 'force']),
   cellDistanceM: z.number().nullable(),

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { trioOf } from '../../lib/geometry/description.ts'
 import { expectedOf } from '../../lib/geometry/expected.ts'
-import { type ConfiguredGeometry, geometryFromConfig, usualState } from '../../lib/geometry/from-config.ts'
+import { type ConfiguredGeometry, geometryFromConfig, givenAt, usualState } from '../../lib/geometry/from-config.ts'
+import { geometryInputs, type InputKey } from '../../lib/geometry/uncertain-inputs.ts'
 import { COATER_GEOMETRY, WINDER_GEOMETRY, type ZoneInput, zoneWith } from './configured.ts'
 
 function configured(zone: Partial<ZoneInput>): ConfiguredGeometry {
@@ -44,13 +45,25 @@ describe('a zone’s geometry from its config', () => {
     expect(inDegrees(result.expected.wrap.angle)).toBeCloseTo(104.1, 1)
   })
 
-  it('names every uncertainty in SI, with the common-practice defaults where nothing is written', () => {
-    const { uncertainties } = configured({ geometry: COATER_GEOMETRY })
-    expect(uncertainties.position).toBeCloseTo(0.001, 12)
-    expect(uncertainties.radius).toBeCloseTo(0.0002, 12)
-    expect(inDegrees(uncertainties.arrow)).toBeCloseTo(0.5, 12)
-    expect(uncertainties.tension).toBeCloseTo(0.01, 12)
-    expect(uncertainties.lineOfPull).toBeCloseTo(0.005, 12)
+  it('gives the uncertainties to the inputs they are of, in SI, with the common-practice defaults where nothing is written', () => {
+    const made = configured({ geometry: COATER_GEOMETRY })
+    const given = givenAt(made, 180)
+    const u = (key: InputKey) => given[key]?.u ?? Number.NaN
+    for (const key of ['before.x', 'before.y', 'measuring.x', 'after.y'] as const) expect(u(key)).toBeCloseTo(0.001, 12)
+    expect(u('after.radius')).toBeCloseTo(0.0002, 12)
+    expect(inDegrees(u('arrow.operator_side'))).toBeCloseTo(0.5, 12)
+    expect(u('mass')).toBeCloseTo(0.14, 12)
+    expect(u('basisWeight')).toBeCloseTo(0.0008, 12)
+    expect(u('tension')).toBeCloseTo(1.8, 12)
+    expect(u('lineOfPull')).toBeCloseTo(0.005, 12)
+    const inputs = geometryInputs(made.geometry, usualState(zoneWith({}).zone, made), given).inputs
+    for (const key of Object.keys(given)) expect(inputs.map((input) => input.key)).toContain(key)
+  })
+
+  it('takes a reference’s own uncertainty, and its share of any other tension', () => {
+    const made = configured({ geometry: COATER_GEOMETRY })
+    expect(givenAt(made, 240).tension?.u).toBeCloseTo(2.4, 12)
+    expect(givenAt(made, 240, 0.7).tension?.u).toBe(0.7)
   })
 
   it('lets the line of pull run as far as the limit of the side difference: 10 % of 0.8 m beside the web', () => {

@@ -12,6 +12,7 @@ const ROLES: Record<AuxRole, string> = {
   roller_speed: 'Roller speed',
   reference: 'Set tension',
   temperature: 'Temperature',
+  neighbour: 'Roll diameter',
 }
 
 /** What the zone reads beside its cells, newest samples, and how far apart in time its sides are read. */

@@ -1,3 +1,4 @@
+import { AUX_ROLES } from '../../../shared/sample.ts'
 import type { ChannelConfig, ZoneConfig } from '../../../shared/schemas/config.ts'
 import { type Finding, unknownName, wrong, wrongKey } from '../finding.ts'
 import { didYouMean } from '../nearest.ts'
@@ -13,6 +14,7 @@ const MEASURES = {
   roller_speed: 'roller_speed',
   reference: 'tension',
   temperature: 'temperature',
+  neighbour: 'length',
 } as const satisfies Record<string, ChannelConfig['measures']>
 
 interface Role {
@@ -36,7 +38,7 @@ function rolesOf({ value, path }: Part<ZoneConfig>): Role[] {
     channel,
     path: [...path, 'cells', name],
   }))
-  const others = (['speed', 'roller_speed', 'reference', 'temperature'] as const).flatMap((name) => {
+  const others = AUX_ROLES.flatMap((name) => {
     const channel = value[name]
     return channel === undefined ? [] : [{ name, channel, path: [...path, name] }]
   })
