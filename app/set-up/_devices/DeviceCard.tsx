@@ -91,7 +91,7 @@ function LastError({ device: { lastError, state } }: { readonly device: DeviceHe
       <strong>
         {state === 'answering' ? 'Last error, since overcome' : 'Last error'}, {formatClock(lastError.timeMs)}:
       </strong>{' '}
-      {lastError.message} {remedy} <span className={styles.code}>{lastError.code}</span>
+      {lastError.message}. {remedy} <span className={styles.code}>{lastError.code}</span>
     </p>
   )
 }
