@@ -1,5 +1,9 @@
 import { STATUS_CODES } from 'node:http'
 import { z } from 'zod'
+import { calibrationRequest, calibrationResult } from '../../shared/schemas/compute-calibration.ts'
+import { geometryRequest, geometryResult } from '../../shared/schemas/compute-geometry.ts'
+import { statisticsRequest, statisticsResult } from '../../shared/schemas/compute-statistics.ts'
+import { computedFigure } from '../../shared/schemas/computed-figure.ts'
 import { errorBody, health } from '../../shared/schemas/health.ts'
 import { figure, live, sideNow, verdict, zoneNow } from '../../shared/schemas/now.ts'
 import { registerView } from '../../shared/schemas/register-view.ts'
@@ -10,12 +14,19 @@ type Json = Readonly<Record<string, unknown>>
 
 /** Schemas that get a name in the document; any other stands where it is used. */
 const NAMED_SCHEMAS = {
+  CalibrationRequest: calibrationRequest,
+  CalibrationResult: calibrationResult,
+  ComputedFigure: computedFigure,
   ErrorBody: errorBody,
   Figure: figure,
+  GeometryRequest: geometryRequest,
+  GeometryResult: geometryResult,
   Health: health,
   Live: live,
   RegisterView: registerView,
   SideNow: sideNow,
+  StatisticsRequest: statisticsRequest,
+  StatisticsResult: statisticsResult,
   Verdict: verdict,
   ZoneInfo: zoneInfo,
   ZoneList: zoneList,

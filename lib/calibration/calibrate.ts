@@ -73,7 +73,7 @@ export function calibrate(readings: readonly CalibrationReading[], options: Cali
   const levels = levelsOf(readings)
   const points = calibrationPoints(levels)
   const line = calibrationLine(points)
-  const repeats = { count: Math.max(1, cycleCount(levels)), word: 'cycles' }
+  const repeats = { count: Math.max(1, cycleCount(levels)), words: ['cycle', 'cycles'] } as const
   const figures = new FigureMaker(options, repeats)
   if (line === undefined || isLevel(line, points)) return withoutLine(levels, points, figures, line !== undefined)
   const spanN = options.spanN ?? Math.max(...levels.map(({ force }) => Math.abs(force)))

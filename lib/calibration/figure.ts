@@ -37,8 +37,8 @@ export interface CalibrationFigureSpec {
   readonly why: FigureFormula
   /** null: for information. */
   readonly limit: FigureLimit | null
-  /** How often the whole was repeated, and the word for it, to say how often more would settle it. */
-  readonly repeats: { readonly count: number; readonly word: string }
+  /** How often the whole was repeated, and the words for one and for many, to say how often more would settle it. */
+  readonly repeats: { readonly count: number; readonly words: readonly [one: string, many: string] }
 }
 
 const NO_SCATTER = 'how well a reading repeats is not known: repeat the cycle, or state the uncertainty of each reading'
@@ -75,7 +75,7 @@ function verdictOn(quantity: CalibrationQuantity & { readonly uRandom: number },
       seconds: spec.repeats.count,
       longestSeconds: Number.POSITIVE_INFINITY,
       power: 1,
-      setting: spec.repeats.word,
+      setting: spec.repeats.words[1],
       mostSettableSeconds: Number.POSITIVE_INFINITY,
     },
   )
@@ -83,7 +83,8 @@ function verdictOn(quantity: CalibrationQuantity & { readonly uRandom: number },
 }
 
 function moreRepeats(more: number, { repeats }: CalibrationFigureSpec): Judgement['reason'] {
-  const input = `scatter of the readings (about ${Math.max(1, Math.ceil(more))} more ${repeats.word} would settle it)`
+  const count = Math.max(1, Math.ceil(more))
+  const input = `scatter of the readings (about ${count} more ${repeats.words[count === 1 ? 0 : 1]} would settle it)`
   return { kind: 'no-time-will-settle', input }
 }
 

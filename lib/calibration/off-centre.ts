@@ -61,7 +61,10 @@ export function offCentreCheck(input: OffCentreInput, limits: CalibrationLimits)
     differencePerMetre: (2 * force.value) / cellDistance.value,
     imbalancePerMetre: 2 / cellDistance.value,
   }
-  const repeats = { count: Math.max(1, readings.length), word: 'readings at each place' }
+  const repeats = {
+    count: Math.max(1, readings.length),
+    words: ['reading at each place', 'readings at each place'],
+  } as const
   const figure = (name: 'sumMovement' | 'differenceSlope' | 'imbalanceSlope', outcome: CalibrationOutcome) =>
     calibrationFigure(outcome, { unit: '%', why: CALIBRATION_FORMULAS[name], limit: limits[name], repeats })
   const distances = [distanceInput(cellDistance), positionInput(input)]

@@ -1,4 +1,7 @@
 import type { Route } from '../route.ts'
+import { computeCalibrationRoute } from './compute-calibration.ts'
+import { computeGeometryRoute } from './compute-geometry.ts'
+import { computeStatisticsRoute } from './compute-statistics.ts'
 import { healthRoute } from './health.ts'
 import { metricsRoute } from './metrics.ts'
 import { openApiRoute } from './openapi.ts'
@@ -13,6 +16,9 @@ export function routeTable(version: string): readonly Route[] {
     zonesRoute,
     zoneNowRoute,
     registersRoute,
+    computeGeometryRoute,
+    computeCalibrationRoute,
+    computeStatisticsRoute,
     openApiRoute(version, () => routes),
     metricsRoute,
   ]
