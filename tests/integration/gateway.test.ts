@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { afterEach, describe, expect, it } from 'vitest'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import { tcpDevice, twoCells } from './support/cell-config.ts'
@@ -122,6 +123,34 @@ describe('the gateway as a process, fed by servers that others wrote', () => {
       )
       expect(forces(back)).toEqual([312.5, 312.5])
       expect(back.total.value, 'nothing from before the loss is averaged in').toBeCloseTo(625, 6)
+    },
+  )
+})
+
+describe('the first connection of the README', () => {
+  const noLibmodbus = missing('gcc', 'libmodbus')
+  it.skipIf(noLibmodbus !== null)(
+    titled('gives the figures it promises, and heals the broken wire it shows', noLibmodbus),
+    async () => {
+      const readme = readFileSync(new URL('../../README.md', import.meta.url), 'utf8')
+      const config = (/```yaml first-connection\n([\s\S]*?)```/.exec(readme)?.[1] ?? '').replace(/^ {3}/gm, '')
+      const [, registers = ''] = /amplifier tcp 1502 1 16 (\S+ \S+)/.exec(readme) ?? []
+      const values = Object.fromEntries(registers.split(' ').map((pair) => pair.split('=').map(Number)))
+      const server = keep(await startLibmodbusServer({ mode: 'tcp', registers: 16, values }))
+      const gateway = keep(await startGatewayProcess(config.replace('1502', String(server.port))))
+      const now = await figuresOf(gateway)
+      expect(forces(now)).toEqual([250, 275])
+      expect(now.imbalance?.value).toBeCloseTo(4.76, 2)
+      await server.set(1, 3500)
+      await untilAnswer(
+        () => gateway.now('infeed'),
+        (broken) => codes(broken)[1] === 'wire-break' && forces(broken)[1] === null,
+      )
+      await server.set(1, 12_800)
+      await untilAnswer(
+        () => gateway.now('infeed'),
+        (healed) => forces(healed)[1] === 275,
+      )
     },
   )
 })
