@@ -94,4 +94,4 @@ function inner(a: Float64Array, b: Float64Array): number {
   return sum
 }
 
-const norm = (v: Float64Array): number => Math.hypot(...v)
+const norm = (v: Float64Array): number => Math.sqrt(inner(v, v))
