@@ -66,8 +66,7 @@ export interface Calibration {
  *
  * The line goes through the means of up and down by least squares; each figure says by what definition it was got
  * and is judged by the one rule. A figure whose readings are missing has no value and says what it needs; it is
- * never 0. Order of the readings does not matter. Readings must be finite and forces not negative together with
- * positive ones is the caller's business.
+ * never 0. Order of the readings does not matter. Readings and forces must be finite.
  */
 export function calibrate(readings: readonly CalibrationReading[], options: CalibrationOptions): Calibration {
   const levels = levelsOf(readings)
