@@ -3,9 +3,14 @@ import { dirname } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
+import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write.ts'
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
 import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
 import { LeadingClock, systemClock } from './clock.ts'
+import { calibrationEdits } from './config/changes/calibration.ts'
+import { geometryEdits } from './config/changes/geometry.ts'
+import { type ConfigChange, ConfigFile } from './config/config-file.ts'
+import { valueAt } from './config/json-schema.ts'
 import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { watchConfig } from './config/watch.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
@@ -18,6 +23,7 @@ import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
+import { zoneFactsOf } from './zone-facts.ts'
 import { zoneListOf } from './zone-list.ts'
 
 export interface GatewayOptions {
@@ -48,6 +54,7 @@ export class Gateway {
   readonly #hub: StreamHub
   readonly #server: GatewayServer
   readonly #polling: Polling
+  readonly #configFile: ConfigFile
   readonly #endings: (() => void)[] = []
   #loaded: LoadedConfig
   #loadedMs: number
@@ -60,6 +67,11 @@ export class Gateway {
     this.#options = options
     this.#loaded = loaded
     this.#loadedMs = this.#epochMs()
+    this.#configFile = new ConfigFile({
+      path: options.configPath,
+      nowEpochMs: () => Date.now(),
+      log: options.log,
+    })
     this.#hub = new StreamHub({
       version: VERSION,
       bootId: randomUUID(),
@@ -80,6 +92,18 @@ export class Gateway {
         zones: () => zoneListOf(this.#loaded.config),
         zoneNow: (id) => this.#pipeline.zones.get(id)?.now(this.#clock),
         readRegisters: (query) => this.#readRegisters(query),
+        geometry: (zone) => this.#geometry(zone),
+        changeGeometry: (zone, { geometry, ...signed }) =>
+          this.#change({ ...signed, action: 'geometry', record: null, edits: (v) => geometryEdits(v, zone, geometry) }),
+        calibrate: (channel, change) =>
+          this.#change({
+            who: change.who,
+            baseRevision: change.baseRevision,
+            action: change.gainN === undefined ? 'zero' : 'calibration',
+            record: change.record,
+            edits: (value) => calibrationEdits(value, channel, change),
+          }),
+        revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
       },
     })
     this.#polling = startPolling(
@@ -109,6 +133,7 @@ export class Gateway {
     const gateway = new Gateway(options, loaded)
     try {
       const { host, port } = loaded.config.gateway
+      await gateway.#configFile.open()
       const address = await gateway.#server.listen(options.host ?? host, options.port ?? port)
       gateway.#run()
       return { gateway, ...address }
@@ -149,7 +174,7 @@ export class Gateway {
     this.#every(EXPIRE_EVERY_MS, () => this.#pipeline.tick())
     const watcher = watchConfig(
       this.#options.configPath,
-      { applied: (loaded) => this.#apply(loaded), refused: (errors) => this.#refuse(errors) },
+      { applied: (loaded) => this.#byHand(loaded), refused: (errors) => this.#refuse(errors) },
       { revision: this.#loaded.revision },
     )
     this.#endings.push(() => watcher.stop())
@@ -170,6 +195,27 @@ export class Gateway {
 
   #plansOf({ config }: LoadedConfig): DevicePlan[] {
     return resolveRecordings(planRequests(config), dirname(this.#options.configPath))
+  }
+
+  /** What the watcher found in the file; a change of ours is in force already. */
+  #byHand(loaded: LoadedConfig): void {
+    void this.#configFile.noticed()
+    if (loaded.revision !== this.#loaded.revision || this.#refused !== null) this.#apply(loaded)
+  }
+
+  async #change(change: ConfigChange): Promise<ChangeWritten> {
+    const loaded = await this.#configFile.change(change)
+    if (loaded.revision !== this.#loaded.revision) this.#apply(loaded)
+    return { revision: loaded.revision }
+  }
+
+  #geometry(id: string): GeometryView | undefined {
+    const { config, written, revision } = this.#loaded
+    const index = config.zones.findIndex((one) => one.id === id)
+    const zone = config.zones[index]
+    if (zone === undefined) return undefined
+    const geometry = valueAt(written, ['zones', index, 'geometry']) as GeometryView['geometry'] | undefined
+    return { geometry: geometry ?? null, revision, zone: zoneFactsOf(config, zone) }
   }
 
   #apply(loaded: LoadedConfig): void {

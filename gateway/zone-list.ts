@@ -12,7 +12,8 @@ export function zoneListOf(config: Config): ZoneList {
   }
 }
 
-function zoneInfoOf(config: Config, zone: ZoneConfig): ZoneInfo {
+/** One zone as pages know it. */
+export function zoneInfoOf(config: Config, zone: ZoneConfig): ZoneInfo {
   const cells = Object.entries(zone.cells)
   return {
     id: zone.id,

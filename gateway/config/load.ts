@@ -15,6 +15,8 @@ import { readYaml, type YamlSource } from './yaml-source.ts'
 /** A config in force: the file with its defaults filled in, and which text it came from. */
 export interface LoadedConfig {
   readonly config: Config
+  /** The same file as plain data, as written. */
+  readonly written: unknown
   /** First 12 hex digits of the SHA-256 of the text. */
   readonly revision: string
 }
@@ -44,7 +46,7 @@ function parse(text: string, file: string): LoadedConfig {
   if (!parsed.success) throw new EvenpullError('EVP_INTERNAL', `${file} was refused without a reason`)
   const config = { ...parsed.data, channels: parts.channels.map((part) => part.value) }
   refuse(checkWireBounds(planRequests(config)), source)
-  return { config, revision: revisionOf(text) }
+  return { config, written: source.value, revision: revisionOf(text) }
 }
 
 /** First 12 hex digits of the SHA-256 of a config's text. */

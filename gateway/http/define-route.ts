@@ -17,6 +17,7 @@ export function defineRoute<Query extends z.ZodType, Body extends z.ZodType = z.
         query: checked(definition.query, query, 'query'),
         body:
           definition.body === undefined ? (undefined as z.output<Body>) : checked(definition.body.schema, body, 'body'),
+        sent: body,
         sources,
       })
     },

@@ -4,6 +4,7 @@ import { calibrationRequest, calibrationResult } from '../../shared/schemas/comp
 import { geometryRequest, geometryResult } from '../../shared/schemas/compute-geometry.ts'
 import { statisticsRequest, statisticsResult } from '../../shared/schemas/compute-statistics.ts'
 import { computedFigure } from '../../shared/schemas/computed-figure.ts'
+import { calibrationRecord, geometryView, revisionEntry, revisionList } from '../../shared/schemas/config-write.ts'
 import { errorBody, health } from '../../shared/schemas/health.ts'
 import { figure, live, sideNow, verdict, zoneNow } from '../../shared/schemas/now.ts'
 import { registerView } from '../../shared/schemas/register-view.ts'
@@ -17,13 +18,17 @@ const NAMED_SCHEMAS = {
   CalibrationRequest: calibrationRequest,
   CalibrationResult: calibrationResult,
   ComputedFigure: computedFigure,
+  CalibrationRecord: calibrationRecord,
   ErrorBody: errorBody,
   Figure: figure,
   GeometryRequest: geometryRequest,
   GeometryResult: geometryResult,
+  GeometryView: geometryView,
   Health: health,
   Live: live,
   RegisterView: registerView,
+  RevisionEntry: revisionEntry,
+  RevisionList: revisionList,
   SideNow: sideNow,
   StatisticsRequest: statisticsRequest,
   StatisticsResult: statisticsResult,

@@ -1,4 +1,11 @@
 import type { z } from 'zod'
+import type {
+  CalibrationChange,
+  ChangeWritten,
+  GeometryChangeInput,
+  GeometryView,
+  RevisionList,
+} from '../../shared/schemas/config-write.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
@@ -12,6 +19,12 @@ export interface GatewaySources {
   zoneNow(id: string): ZoneNow | undefined
   /** Rejects with an EvenpullError. */
   readRegisters(query: RegisterViewQuery): Promise<RegisterView>
+  /** undefined: no such zone. */
+  geometry(zone: string): GeometryView | undefined
+  /** Both write the config and reject with an EvenpullError when they did not. */
+  changeGeometry(zone: string, change: GeometryChangeInput): Promise<ChangeWritten>
+  calibrate(channel: string, change: CalibrationChange): Promise<ChangeWritten>
+  revisions(limit: number): RevisionList
 }
 
 /** What a route answers with; `schema` describes JSON, text stands for itself. */
@@ -43,6 +56,8 @@ export interface RouteInput<Query, Body = undefined> {
   readonly params: Readonly<Record<string, string>>
   readonly query: Query
   readonly body: Body
+  /** The body before defaults, for what keeps it as it was written. */
+  readonly sent: unknown
   readonly sources: GatewaySources
 }
 

@@ -168,7 +168,7 @@ class RequestHandler {
     if (route.changesConfig && this.policy?.isLoopback !== true) throw openToNetwork()
     this.#checkRate(route, req.socket.remoteAddress ?? '')
     const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
-    return routeAnswer(route, await route.answer({ params, query, body, sources: this.#options.sources }))
+    return routeAnswer(route, await route.answer({ params, query, body, sent: body, sources: this.#options.sources }))
   }
 
   /** A browser says in Origin, and most in Sec-Fetch-Site, whose page sends a body. */

@@ -1,8 +1,10 @@
 import fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { parse, stringify } from 'yaml'
 import { keyEdits, withEdits } from '../../gateway/config/edit/key-edits.ts'
 import { editConfigText } from '../../gateway/config/edit.ts'
+
+vi.setConfig({ testTimeout: 60_000 })
 
 const scalar = fc.oneof(
   fc.double({ noNaN: true, noDefaultInfinity: true }).map((x) => (Object.is(x, -0) ? 0 : x)),
@@ -51,7 +53,7 @@ describe('any edit of any file', () => {
         const out = editConfigText(text, edits, 'any.yaml')
         expect(withEdits(parse(out), [])).toEqual(withEdits(after, []))
       }),
-      { numRuns: 400 },
+      { numRuns: 150 },
     )
   })
 
@@ -64,7 +66,7 @@ describe('any edit of any file', () => {
         expect(out.match(/# (above|behind)/g)).toEqual(text.match(/# (above|behind)/g))
         expect(out.split('\n').length).toBe(text.split('\n').length)
       }),
-      { numRuns: 200 },
+      { numRuns: 100 },
     )
   })
 

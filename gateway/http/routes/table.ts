@@ -1,4 +1,5 @@
 import type { Route } from '../route.ts'
+import { channelCalibrationRoute } from './channel-calibration.ts'
 import { computeCalibrationRoute } from './compute-calibration.ts'
 import { computeGeometryRoute } from './compute-geometry.ts'
 import { computeStatisticsRoute } from './compute-statistics.ts'
@@ -6,6 +7,8 @@ import { healthRoute } from './health.ts'
 import { metricsRoute } from './metrics.ts'
 import { openApiRoute } from './openapi.ts'
 import { registersRoute } from './registers.ts'
+import { revisionsRoute } from './revisions.ts'
+import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneNowRoute } from './zone-now.ts'
 import { zonesRoute } from './zones.ts'
 
@@ -16,6 +19,10 @@ export function routeTable(version: string): readonly Route[] {
     zonesRoute,
     zoneNowRoute,
     registersRoute,
+    zoneGeometryRoute,
+    changeZoneGeometryRoute,
+    channelCalibrationRoute,
+    revisionsRoute,
     computeGeometryRoute,
     computeCalibrationRoute,
     computeStatisticsRoute,

@@ -67,6 +67,9 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
     setInterval(() => feeding && hub.now(now()), 250),
     setInterval(() => hub.health(health()), 1000),
   ]
+  const noConfig = async () => {
+    throw new EvenpullError('EVP_CONFIG_WRITE', 'the made line has no config file')
+  }
   const server = createGatewayServer({
     staticRoot: resolve(options.staticRoot),
     hub,
@@ -81,6 +84,10 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       readRegisters: async ({ device }) => {
         throw new EvenpullError('EVP_NOT_FOUND', `no device ${JSON.stringify(device)}: the made line has none to read`)
       },
+      geometry: () => undefined,
+      changeGeometry: noConfig,
+      calibrate: noConfig,
+      revisions: () => ({ current: '000000000000', revisions: [], total: 0 }),
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

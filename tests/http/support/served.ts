@@ -1,5 +1,6 @@
 import { type RequestOptions, request } from 'node:http'
 import { systemClock } from '../../../gateway/clock.ts'
+import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../gateway/http/config-examples.ts'
 import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
 import type { GatewaySources } from '../../../gateway/http/route.ts'
@@ -11,6 +12,10 @@ export const exampleSources: GatewaySources = {
   zones: () => exampleZones,
   zoneNow: (id) => (id === exampleZoneNow.zone ? exampleZoneNow : undefined),
   readRegisters: async () => exampleRegisterView,
+  geometry: (id) => (id === exampleGeometryView.zone.id ? exampleGeometryView : undefined),
+  changeGeometry: async () => exampleWritten,
+  calibrate: async () => exampleWritten,
+  revisions: () => exampleRevisions,
 }
 
 export interface Served {
