@@ -55,22 +55,26 @@ export function estimateExpected(request: UncertaintyRequest, options: MonteCarl
 const PER_SIDE = 5
 
 function modelOf({ geometry, state, given }: UncertaintyRequest) {
-  const { start, inputs } = geometryInputs(geometry, state, given)
-  forcesOf(start.forces)
+  const { draft, inputs } = geometryInputs(geometry, state, given)
+  forcesOf(draft().forces)
   const sides = entriesOf(geometry.cells)
   const nothing = new Array<number>(2 + PER_SIDE * sides.length).fill(Number.NaN)
   const model: Model = (x) => {
-    let varied = start
-    for (let i = 0; i < inputs.length; i += 1) varied = inputs[i]?.put(varied, x[i] ?? Number.NaN) ?? varied
+    const changed = draft()
+    inputs.forEach((input, i) => {
+      const value = x[i] ?? Number.NaN
+      // At its estimate the draft holds it already: a slope then costs one write, not thirty.
+      if (value !== input.value) input.put(changed, value)
+    })
     try {
-      const forces = forcesOf(varied.forces)
+      const { sides: told, wrap } = forcesOf(changed.forces)
       const perSide = sides.map(([side, { chain, capacity }]) => {
-        const { forceFactor, webForce, bareForce, force } = ofSide(forces.sides, side)
-        const felt = varied.sensitivity[side] ?? 1
+        const { forceFactor, webForce, bareForce, force } = ofSide(told, side)
+        const felt = changed.sensitivity[side]
         const signal = expectedSignal(chain, felt * force, felt * bareForce, capacity)
         return [forceFactor, webForce, bareForce, force, signal]
       })
-      return [forces.wrap.angle, perSide.reduce((sum, row) => sum + (row[1] ?? 0), 0), ...perSide.flat()]
+      return [wrap.angle, perSide.reduce((sum, row) => sum + (row[1] ?? 0), 0), ...perSide.flat()]
     } catch (error) {
       if (error instanceof ImpossiblePath) return nothing
       throw error

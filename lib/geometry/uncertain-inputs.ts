@@ -4,7 +4,7 @@ import { DEFAULT_UNCERTAINTIES, defaultUncertainty, type UncertaintyKind } from 
 import type { OperatingState, ZoneGeometry } from './description.ts'
 import { type ForceInputs, forceInputs } from './forces.ts'
 import { neighbourAt } from './neighbour.ts'
-import { entriesOf, mapSides, SIDE_WORDS } from './sided.ts'
+import { entriesOf, SIDE_WORDS } from './sided.ts'
 
 type Which = 'before' | 'measuring' | 'after'
 
@@ -35,16 +35,21 @@ export interface GivenUncertainty {
 }
 export type Uncertainties = Readonly<Partial<Record<InputKey, GivenUncertainty>>>
 
-/** What the inputs make: the numbers behind the forces, and each cell's true over stated sensitivity (1 as estimated). */
-export interface Varied {
-  readonly forces: ForceInputs
-  readonly sensitivity: Readonly<Partial<Record<Side, number>>>
+type Mutable<T> = { -readonly [K in keyof T]: T[K] }
+
+/**
+ * The numbers behind the forces and each cell's true over stated sensitivity (1 as estimated), open to change: one
+ * copy is made for every evaluation, and every input writes its value into it.
+ */
+export interface Draft {
+  readonly forces: Mutable<ForceInputs>
+  readonly sensitivity: Record<Side, number>
 }
 
-/** One input, and what the computation looks like with it at another value. */
+/** One input, and how it writes another value into a draft. */
 export interface GeometryInput extends Input {
   readonly key: InputKey
-  readonly put: (varied: Varied, value: number) => Varied
+  readonly put: (draft: Draft, value: number) => void
 }
 
 const PLAIN = {
@@ -81,28 +86,27 @@ export function geometryInputs(
   geometry: ZoneGeometry,
   state: OperatingState,
   given: Uncertainties,
-): { readonly start: Varied; readonly inputs: readonly GeometryInput[] } {
+): { readonly draft: () => Draft; readonly inputs: readonly GeometryInput[] } {
   const forces = forceInputs(geometry, state)
   const make = maker(given)
   const sides = entriesOf(geometry.cells)
   const numbers = { ...PLAIN, ...(forces.cellDistance === null ? {} : ACROSS) }
-  const start: Varied = { forces, sensitivity: Object.fromEntries(sides.map(([side]) => [side, 1])) }
   return {
-    start,
+    draft: () => ({ forces: { ...forces }, sensitivity: { drive_side: 1, operator_side: 1, single: 1 } }),
     inputs: [
       ...movingInput(geometry, state, make),
       ...(['before', 'measuring', 'after'] as const).flatMap((which) =>
         rollerInputs(which, geometry, state, forces, make),
       ),
       ...sides.map(([side, { arrow }]) =>
-        make(`arrow.${side}`, 'angle', `arrow, ${SIDE_WORDS[side]}`, 'rad', arrow, (varied, value) =>
-          withForces(varied, { arrows: mapSides(varied.forces.arrows, (was, s) => (s === side ? value : was)) }),
-        ),
+        make(`arrow.${side}`, 'angle', `arrow, ${SIDE_WORDS[side]}`, 'rad', arrow, ({ forces: f }, value) => {
+          f.arrows = { ...f.arrows, [side]: value }
+        }),
       ),
       ...(Object.keys(numbers) as (keyof typeof NAMES)[]).map((key) =>
-        make(key, key, NAMES[key], { ...PLAIN, ...ACROSS }[key], forces[key] ?? 0, (varied, value) =>
-          withForces(varied, { [key]: value }),
-        ),
+        make(key, key, NAMES[key], { ...PLAIN, ...ACROSS }[key], forces[key] ?? 0, ({ forces: f }, value) => {
+          f[key] = value
+        }),
       ),
       ...sides.map(([side]) =>
         make(
@@ -111,10 +115,9 @@ export function geometryInputs(
           `sensitivity of the cell, ${SIDE_WORDS[side]}`,
           '1',
           1,
-          (varied, value) => ({
-            ...varied,
-            sensitivity: { ...varied.sensitivity, [side]: value },
-          }),
+          (draft, value) => {
+            draft.sensitivity[side] = value
+          },
         ),
       ),
     ],
@@ -140,11 +143,6 @@ function maker(given: Uncertainties): Make {
   }
 }
 
-const withForces = (varied: Varied, change: Partial<ForceInputs>): Varied => ({
-  ...varied,
-  forces: { ...varied.forces, ...change },
-})
-
 function rollerInputs(
   which: Which,
   { moving }: ZoneGeometry,
@@ -155,10 +153,11 @@ function rollerInputs(
   const { name, centre, radius } = forces[which]
   // Shifts, not places: so that a moving neighbour keeps what its own value makes of it.
   const shift = (key: 'x' | 'y', axis: string): GeometryInput =>
-    make(`${which}.${key}`, 'position', `${name}, ${axis}`, 'm', centre[key], (varied, value) => {
-      const roller = varied.forces[which]
-      const moved = { ...roller.centre, [key]: roller.centre[key] + (value - centre[key]) }
-      return withForces(varied, { [which]: { ...roller, centre: moved } })
+    make(`${which}.${key}`, 'position', `${name}, ${axis}`, 'm', centre[key], ({ forces: f }, value) => {
+      const roller = f[which]
+      const [x, y] = [roller.centre.x, roller.centre.y]
+      const by = value - centre[key]
+      f[which] = { ...roller, centre: key === 'x' ? { x: x + by, y } : { x, y: y + by } }
     })
   const winds = moving?.kind === 'winding-roll' && moving.at === which && state.neighbour !== null
   return [
@@ -167,9 +166,9 @@ function rollerInputs(
     ...(winds
       ? []
       : [
-          make(`${which}.radius`, 'radius', `${name}, radius`, 'm', radius, (varied, value) =>
-            withForces(varied, { [which]: { ...varied.forces[which], radius: value } }),
-          ),
+          make(`${which}.radius`, 'radius', `${name}, radius`, 'm', radius, ({ forces: f }, value) => {
+            f[which] = { ...f[which], radius: value }
+          }),
         ]),
   ]
 }
@@ -181,8 +180,8 @@ function movingInput({ moving }: ZoneGeometry, { neighbour }: OperatingState, ma
       ? (['windingRadius', 'radius of the winding roll', 'm'] as const)
       : (['armAngle', 'angle of the dancer’s arm', 'rad'] as const)
   return [
-    make('neighbour', kind, words, unit, neighbour, (varied, value) =>
-      withForces(varied, { [moving.at]: neighbourAt(varied.forces[moving.at], moving, value) }),
-    ),
+    make('neighbour', kind, words, unit, neighbour, ({ forces: f }, value) => {
+      f[moving.at] = neighbourAt(f[moving.at], moving, value)
+    }),
   ]
 }

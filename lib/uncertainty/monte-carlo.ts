@@ -13,8 +13,11 @@ export interface MonteCarloOptions {
   readonly mostBatches: number
 }
 
-/** Up to 30 batches of 10⁴, two digits: enough for both in most cases, a second or so of one core. */
-export const MONTE_CARLO: MonteCarloOptions = { seed: 1, digits: 2, batchDraws: 10_000, mostBatches: 30 }
+/**
+ * Up to 10 batches of 10⁴, two digits: what a zone's figures take about a second of one core for. Some outputs then
+ * stand still to one digit only; `stable` and `error` say so.
+ */
+export const MONTE_CARLO: MonteCarloOptions = { seed: 1, digits: 2, batchDraws: 10_000, mostBatches: 10 }
 
 /** The standard asks for two; a scatter told by two batches is small by chance too often, and would stop too early. */
 const LEAST_BATCHES = 5

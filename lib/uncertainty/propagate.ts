@@ -1,5 +1,5 @@
 import { effectiveDof } from '../statistics/effective-dof.ts'
-import { type CorrelationMatrix, correlationMatrix } from './correlation.ts'
+import { correlationMatrix } from './correlation.ts'
 import { type Expansion, expandedUncertainty } from './coverage-factor.ts'
 import { derivatives } from './derivative.ts'
 import type { Correlation, Input } from './uncertain.ts'
@@ -37,12 +37,14 @@ export function propagate(
   inputs: readonly Input[],
   correlations: readonly Correlation[] = [],
 ): Propagated[] {
-  const matrix = correlationMatrix(inputs, correlations)
+  const links = correlationMatrix(inputs, correlations).map((row) =>
+    row.flatMap((r, j): Link[] => (r === 0 ? [] : [{ j, r }])),
+  )
   const x = inputs.map(({ value }) => value)
   const sensitivities = inputs.map((input, i) => derivatives((at) => model(x.with(i, at)), input.value, stepOf(input)))
   return model(x).map((value, output) => {
     const c = sensitivities.map((row) => row[output] ?? Number.NaN)
-    return combine(value, inputs, c, matrix)
+    return combine(value, inputs, c, links)
   })
 }
 
@@ -57,11 +59,18 @@ export function propagateOne(
   return only
 }
 
-function combine(value: number, inputs: readonly Input[], c: readonly number[], matrix: CorrelationMatrix): Propagated {
+/** What an input goes with, itself included: most go with nothing else. */
+interface Link {
+  readonly j: number
+  readonly r: number
+}
+type Links = readonly (readonly Link[])[]
+
+function combine(value: number, inputs: readonly Input[], c: readonly number[], links: Links): Propagated {
   // An input without uncertainty adds nothing, even where its sensitivity is undefined.
   const parts = inputs.map(({ u }, i) => (u === 0 ? 0 : (c[i] ?? Number.NaN) * u))
   const products = parts.map((part, i) =>
-    part === 0 ? 0 : part * parts.reduce((sum, other, j) => sum + other * (matrix[i]?.[j] ?? 0), 0),
+    part === 0 ? 0 : part * (links[i] ?? []).reduce((sum, { j, r }) => sum + r * (parts[j] ?? 0), 0),
   )
   const variance = Math.max(
     0,
@@ -71,7 +80,7 @@ function combine(value: number, inputs: readonly Input[], c: readonly number[], 
   return {
     value,
     u,
-    ...expandedUncertainty(u, degreesOfFreedom(inputs, parts, products, matrix)),
+    ...expandedUncertainty(u, degreesOfFreedom(inputs, parts, products, links)),
     budget: inputs.map((input, i) => ({
       ...input,
       sensitivity: c[i] ?? Number.NaN,
@@ -85,14 +94,14 @@ function degreesOfFreedom(
   inputs: readonly Input[],
   parts: readonly number[],
   products: readonly number[],
-  matrix: CorrelationMatrix,
+  links: Links,
 ): number {
   const dofOf = (i: number): number => inputs[i]?.dof ?? Number.POSITIVE_INFINITY
   const independent: { u: number; dof: number }[] = []
   let bound = 0
   let boundDof = Number.POSITIVE_INFINITY
   inputs.forEach((_, i) => {
-    const correlated = matrix[i]?.some((r, j) => j !== i && r !== 0) === true
+    const correlated = (links[i]?.length ?? 0) > 1
     if (correlated) {
       bound += products[i] ?? 0
       boundDof = Math.min(boundDof, dofOf(i))
