@@ -16,11 +16,11 @@ const AFTER = '9b07c51fe2a4'
 const geometry: GeometryConfigInput = {
   rollers: {
     before: [{ name: 'Idler 3', x_mm: -600, y_mm: -250, diameter_mm: 120, turn: 'clockwise' }],
-    measuring: { name: 'Measuring roller', x_mm: 0, y_mm: 0, diameter_mm: 160, turn: 'counter-clockwise' },
+    measuring: { name: 'Measuring roller', x_mm: 0, y_mm: 0, diameter_mm: 160, turn: 'clockwise' },
     after: [{ name: 'Idler 4', x_mm: 600, y_mm: -250, diameter_mm: 120, turn: 'clockwise' }],
   },
   roller_mass_kg: 28,
-  arrows_deg: { single: 90 },
+  arrows_deg: { single: -90 },
   tension: { low_n: 60, normal_n: 250, high_n: 500, fastest_m_min: 400 },
 }
 
