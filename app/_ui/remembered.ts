@@ -35,6 +35,16 @@ export function rememberedFlag(key: string, fallback: boolean): boolean {
   return kept === null ? fallback : kept === 'yes'
 }
 
+/** A text this browser remembers. */
+export function useRememberedText(key: string, fallback: string): readonly [string, (value: string) => void] {
+  const kept = useSyncExternalStore(
+    subscribe,
+    () => read(key),
+    () => null,
+  )
+  return [kept ?? fallback, (value) => remember(key, value)]
+}
+
 function remember(key: string, value: string): void {
   unstored.set(key, value)
   try {

@@ -3,7 +3,7 @@
 import Link from 'next/link'
 import { usePathname } from 'next/navigation'
 import { useHello } from '../../_stream/store.ts'
-import { setQuery } from '../query.ts'
+import { setQuery, useQuery } from '../query.ts'
 import { useZoneChoice } from '../zone-choice.ts'
 import styles from './Header.module.css'
 import { Shortcuts } from './Shortcuts.tsx'
@@ -12,8 +12,11 @@ import { UnitsMenu } from './UnitsMenu.tsx'
 
 const PAGES = [
   { path: '/', title: 'Live' },
+  { path: '/geometry', title: 'Geometry' },
   { path: '/set-up', title: 'Set-up' },
 ] as const
+/** Pages that show one zone at a time. */
+const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/geometry'])
 
 /** Plant, line and zone; the pages; units, theme and keys. */
 export function Header() {
@@ -33,12 +36,12 @@ export function Header() {
 function Place() {
   const hello = useHello()
   const { zones, zone } = useZoneChoice()
-  const isLivePage = usePathname() === '/'
+  const isOfOneZone = OF_ONE_ZONE.has(usePathname())
   const names = [hello?.zones.plant, hello?.zones.line].filter((name) => name != null)
   return (
     <div className={styles.place}>
       <p className={styles.plant}>{names.length > 0 ? names.join(' · ') : 'Evenpull'}</p>
-      {isLivePage && (
+      {isOfOneZone && (
         <label className={styles.zone}>
           <span className="heard-only">Zone</span>
           <select
@@ -63,10 +66,17 @@ function Place() {
 
 function Pages() {
   const path = usePathname()
+  const zone = useQuery('zone')
+  const query = zone === null ? '' : `?${new URLSearchParams({ zone })}`
   return (
     <nav className={styles.pages} aria-label="Pages">
       {PAGES.map((page) => (
-        <Link key={page.path} href={page.path} prefetch={false} aria-current={path === page.path ? 'page' : undefined}>
+        <Link
+          key={page.path}
+          href={page.path + query}
+          prefetch={false}
+          aria-current={path === page.path ? 'page' : undefined}
+        >
           {page.title}
         </Link>
       ))}

@@ -12,8 +12,9 @@ import styles from './Shortcuts.module.css'
 const LIST = [
   ['1 to 9', 'Zone of that place in the list'],
   ['l', 'Live'],
+  ['g', 'Geometry'],
   ['s', 'Set-up'],
-  ['f', 'Flip the view: the other side on the left'],
+  ['f', 'Flip the view: the other side on the left, or seen from the other end'],
   ['t', 'Light or dark'],
   ['?', 'This list'],
 ] as const
@@ -37,6 +38,7 @@ export function Shortcuts() {
       const zone = zones[Number(event.key) - 1]
       if (zone !== undefined) setQuery('zone', zone.id, 'push')
       else if (event.key === 'l') router.push('/')
+      else if (event.key === 'g') router.push('/geometry')
       else if (event.key === 's') router.push('/set-up')
       else if (event.key === 'f') setFlipped(!isFlipped)
       else if (event.key === 't') chooseTheme(document.documentElement.dataset.theme === 'dark' ? 'light' : 'dark')

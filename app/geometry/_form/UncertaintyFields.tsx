@@ -1,0 +1,30 @@
+import { geometryUncertainty } from '../../../shared/schemas/geometry.ts'
+import { type Part, PartFields } from './PartFields.tsx'
+import type { FormProps } from './RollerTable.tsx'
+
+const DEFAULTS = geometryUncertainty.parse({})
+type Key = keyof typeof DEFAULTS
+
+const part = (key: Key, label: string, unit: string): Part => ({
+  label,
+  unit,
+  of: ({ uncertainty }) => uncertainty?.[key] ?? DEFAULTS[key],
+  put: (drawing, value) => ({ ...drawing, uncertainty: { ...drawing.uncertainty, [key]: value } }),
+  least: 0,
+  hint: `${DEFAULTS[key]} is common practice`,
+})
+
+const PARTS: readonly Part[] = [
+  part('position_mm', 'Coordinates', 'mm'),
+  part('diameter_mm', 'Diameters', 'mm'),
+  part('arrow_deg', 'Arrows', '°'),
+  part('mass_percent', 'Mass', '%'),
+  part('basis_weight_percent', 'Basis weight', '%'),
+  part('tension_percent', 'Tension', '%'),
+  part('line_of_pull_mm', 'Line of pull', 'mm'),
+]
+
+/** Standard uncertainties of what was measured or read off a drawing. */
+export function UncertaintyFields(props: FormProps) {
+  return <PartFields {...props} parts={PARTS} />
+}
