@@ -4,6 +4,7 @@ import { capacityN } from '../scale/force.ts'
 import { AIR_VISCOSITY_20C } from './air-film.ts'
 import type { LoadRange } from './capacity.ts'
 import type { Cell, OperatingState, Target, ZoneGeometry } from './description.ts'
+import { forceInputs, forcesOf } from './forces.ts'
 import type { MovingNeighbour } from './neighbour.ts'
 import { entriesOf, mapSides, ofSide, type Sided } from './sided.ts'
 import type { SignalChain } from './signal.ts'
@@ -80,6 +81,12 @@ export function usualState(
     webOffset: zone.web_offset_m,
     neighbour: typedNeighbour,
   }
+}
+
+/** Newtons along each arrow per newton of tension, the neighbour as typed. Throws ImpossiblePath as `wrapOf` does. */
+export function usualForceFactors(zone: ZoneConfig, configured: ConfiguredGeometry): Sided<number> {
+  const { sides } = forcesOf(forceInputs(configured.geometry, usualState(zone, configured)))
+  return mapSides(sides, ({ forceFactor }) => forceFactor)
 }
 
 /** Diameter of a winding roll, m, or angle of an arm, °, as `OperatingState.neighbour` wants it. */
