@@ -29,6 +29,7 @@ export const ROLLER_KINDS: Readonly<Record<RollerKind, RollerKindFacts>> = {
     checks: [
       'the web runs where the cell was set up for',
       'no side difference can be read: one cell tells no line of pull',
+      'a cell that feels moment makes an error of tension out of where the web runs: check with the weight at both edges',
     ],
   },
 }

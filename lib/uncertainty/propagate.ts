@@ -81,13 +81,28 @@ function combine(value: number, inputs: readonly Input[], c: readonly number[], 
     value,
     u,
     ...expandedUncertainty(u, degreesOfFreedom(inputs, parts, products, links)),
-    budget: inputs.map((input, i) => ({
-      ...input,
-      sensitivity: c[i] ?? Number.NaN,
-      contribution: parts[i] ?? Number.NaN,
-      share: variance > 0 ? (products[i] ?? Number.NaN) / variance : 0,
-    })),
+    budget: inputs.map((input, i) =>
+      budgetRow(input, c[i] ?? Number.NaN, parts[i] ?? 0, variance > 0 ? (products[i] ?? 0) / variance : 0),
+    ),
   }
+}
+
+/** Field by field: a spread of inputs of many shapes costs ten times as much, and would take along what is no input. */
+function budgetRow(input: Input, sensitivity: number, contribution: number, share: number): BudgetRow {
+  const { name, unit, value, u, dof, shape, source } = input
+  const row: { -readonly [K in keyof BudgetRow]: BudgetRow[K] } = {
+    name,
+    unit,
+    value,
+    u,
+    sensitivity,
+    contribution,
+    share,
+  }
+  if (dof !== undefined) row.dof = dof
+  if (shape !== undefined) row.shape = shape
+  if (source !== undefined) row.source = source
+  return row
 }
 
 function degreesOfFreedom(
