@@ -1,6 +1,8 @@
+import type { ZoneSnapshot } from '../../lib/statistics/zone-snapshot.ts'
 import { ZoneStatistics } from '../../lib/statistics/zone-statistics.ts'
 import { statisticsOptions } from '../../lib/statistics/zone-statistics-options.ts'
 import { composeZoneNow } from '../../lib/verdicts/zone-now.ts'
+import { Expectation, type ExpectedPicture } from '../../lib/zone/expectation.ts'
 import { FrameAssembler, type FrameAssemblerOptions } from '../../lib/zone/frame-assembler.ts'
 import { staleAfterMs } from '../../lib/zone/stale.ts'
 import type { MonotonicMs } from '../../shared/brand.ts'
@@ -49,6 +51,8 @@ export class ZoneStage {
   readonly inputs: ZoneInputs
   readonly #assembler: FrameAssembler
   readonly #statistics: ZoneStatistics
+  /** Undefined for a zone without geometry. */
+  readonly #expectation: Expectation | undefined
 
   constructor(inputs: ZoneInputs) {
     this.inputs = inputs
@@ -56,6 +60,7 @@ export class ZoneStage {
     this.#statistics = new ZoneStatistics(
       statisticsOptions(inputs.zone, inputs.channels, (id) => inputs.rateHz.get(id) ?? 1),
     )
+    this.#expectation = Expectation.of(inputs.zone, inputs.channels)
   }
 
   /** A sample of one of the zone's channels; returns the frames it completes. */
@@ -73,18 +78,28 @@ export class ZoneStage {
   }
 
   measure(frame: ZoneFrame): void {
-    this.#statistics.add(frame)
+    this.#statistics.add(frame, this.#expectation?.at(frame.aux))
   }
 
   now(clock: Clock): ZoneNow {
     const now = clock.now()
+    if (this.#expectation !== undefined) this.#statistics.rescale(this.#expectation.scale())
+    const snapshot = this.#statistics.snapshot(now)
     return composeZoneNow({
       zone: this.inputs.zone,
       channels: this.inputs.channels,
-      snapshot: this.#statistics.snapshot(now),
+      snapshot,
+      expected: this.#pictureOf(snapshot),
       now,
       toEpoch: clock.toEpoch,
     })
+  }
+
+  /** Undefined while nothing can be expected; the snapshot says why. */
+  #pictureOf({ residual }: ZoneSnapshot): ExpectedPicture | undefined {
+    const state = residual?.state ?? null
+    const picture = state === null ? undefined : this.#expectation?.picture(state)
+    return typeof picture === 'string' ? undefined : picture
   }
 }
 

@@ -32,7 +32,8 @@ export function windowOf(buckets: readonly Bucket<unknown>[], effectiveSamples: 
 
 /** One side of a zone: its mean force, its noise, and when it last gave something good. O(1) a sample, amortised. */
 export class SideStatistics {
-  readonly cell: CellOptions
+  /** Its force factor may change with the web path. */
+  cell: CellOptions
   readonly #averageMs: number
   readonly #noiseBlockMs: number
   readonly #noiseWindowMs: number

@@ -50,7 +50,8 @@ export function cellInputs(terms: readonly SideTerm[]): UncertaintyInput[] {
 
 /**
  * The force factor of each side as an input of its own, for a figure that compares the sides: an arrow that is
- * off on one side is not seen by the other. Sides without a factor give none.
+ * off on one side is not seen by the other. Sides without a factor give none. Where a geometry tells the factor, what
+ * counts here is the side's own arrow (`ownFactorU`): the web path is common to both.
  */
 export function separateFactorInputs(terms: readonly SideTerm[], factorU: number): UncertaintyInput[] {
   return terms.flatMap(({ cell, forceN, sensitivity }) =>
@@ -58,11 +59,11 @@ export function separateFactorInputs(terms: readonly SideTerm[], factorU: number
       ? []
       : [
           {
-            name: `force factor of the ${SIDE_NAMES[cell.side]}`,
+            name: `${cell.ownFactorU === undefined ? 'force factor' : 'arrow'} of the ${SIDE_NAMES[cell.side]}`,
             value: cell.forceFactor,
             unit: '1',
-            u: Math.abs(cell.forceFactor) * factorU,
-            contribution: Math.abs(sensitivity * forceN) * factorU,
+            u: Math.abs(cell.forceFactor) * (cell.ownFactorU ?? factorU),
+            contribution: Math.abs(sensitivity * forceN) * (cell.ownFactorU ?? factorU),
           },
         ],
   )

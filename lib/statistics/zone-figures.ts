@@ -11,6 +11,7 @@ import {
   separateFactorInputs,
   type UncertaintyInput,
 } from './systematic.ts'
+import { geometryInputsOf, momentumOf } from './tension-scale.ts'
 import type { Bucket } from './time-buckets.ts'
 import { type Outcome, type Quantity, waiting } from './zone-snapshot.ts'
 import type { CellOptions, ZoneStatisticsOptions } from './zone-statistics-options.ts'
@@ -49,18 +50,27 @@ const scaled = (estimate: Estimate, factor: number): Estimate => ({
   u: estimate.u * Math.abs(factor),
 })
 
-/** Mean force of one side (perN = 1), or the web tension it carries (perN = 1/k, with the share u(k)/k). */
+const shifted = (estimate: Estimate, by: number): Estimate => ({ ...estimate, value: estimate.value + by })
+
+/** Mean force of one side (perN = 1), or the web tension it carries (perN = 1/k, with the options that tell u(k)). */
 export function sideOutcome(
   cell: CellOptions,
   mean: Estimate | undefined,
   buckets: readonly Bucket<unknown>[],
   perN: number,
-  factorU?: number,
+  options?: ZoneStatisticsOptions,
 ): Outcome | undefined {
   if (mean === undefined) return undefined
   const terms = [{ cell, forceN: mean.value, sensitivity: perN }]
-  const factor = factorU === undefined ? [] : separateFactorInputs(terms, factorU)
-  return told(scaled(mean, perN), buckets, [...cellInputs(terms), ...factor], [plain('mean force', mean.value, 'N')])
+  const inputs = [plain('mean force', mean.value, 'N')]
+  if (options === undefined) return told(scaled(mean, perN), buckets, cellInputs(terms), inputs)
+  const momentum = momentumOf(options, [cell])
+  const systematic = [
+    ...cellInputs(terms),
+    ...separateFactorInputs(terms, options.forceFactorU),
+    ...geometryInputsOf(options, mean.value * perN, momentum),
+  ]
+  return told(shifted(scaled(mean, perN), momentum), buckets, systematic, inputs)
 }
 
 /** Sum of both sides: forces along the arrows, or web tensions where both force factors are known. */
@@ -74,7 +84,12 @@ export function totalOutcome(
   const estimate = estimateMean(series, all.varianceOf(perN.drive, perN.operator) ?? 0)
   if (estimate === undefined) return undefined
   const terms = sideTerms(options, all, perN)
-  return told(estimate, buckets, totalInputs(options, terms, estimate.value), forcesIn(all))
+  const momentum = momentumOf(options, options.cells)
+  const inputs = [
+    ...totalInputs(options, terms, estimate.value),
+    ...geometryInputsOf(options, estimate.value, momentum),
+  ]
+  return told(shifted(estimate, momentum), buckets, inputs, forcesIn(all))
 }
 
 /** Side difference I = (F_OS − F_DS)/(F_OS + F_DS) in %. */
@@ -91,11 +106,17 @@ export function lineOfPullOutcome(buckets: PairBuckets, options: ZoneStatisticsO
   if (distance === null) return waiting('the distance between the cells is not in the config (cell_distance_m)')
   const difference = guardedDifference(buckets, options, tensionScales(options))
   if (difference === undefined || 'kind' in difference) return difference
-  const { estimate, terms, all } = difference
-  return told(scaled(estimate, distance / 2), buckets, shareInputs(options, terms, distance / 2), [
-    ...forcesIn(all),
-    plain('cell distance', distance, 'm'),
-  ])
+  const { estimate, terms, all, sum } = difference
+  // The momentum acts at the web's centre: e_T = (F·e + m·v²·e_w)/T, with F = T − m·v² in newtons of web tension.
+  const momentum = momentumOf(options, options.cells)
+  const share = sum / (sum + momentum)
+  const atWeb = (1 - share) * (options.scale?.webOffsetM ?? 0)
+  return told(
+    shifted(scaled(estimate, (share * distance) / 2), atWeb),
+    buckets,
+    shareInputs(options, terms, (share * distance) / 2),
+    [...forcesIn(all), plain('cell distance', distance, 'm')],
+  )
 }
 
 /** Rate of the side difference in points per hour. A slack web never gets here: the window begins anew after it. */
@@ -130,6 +151,7 @@ interface Difference {
   readonly estimate: Estimate
   readonly terms: readonly SideTerm[]
   readonly all: BivariateMoments
+  readonly sum: number
 }
 
 /** The side difference with its sensitivities, unless the sum cannot be told from zero. */
@@ -151,7 +173,7 @@ function guardedDifference(
   const operator = all.meanY * scales.operator
   const share = shareSensitivity(drive, operator)
   const sensitivity = { drive: share.drive * scales.drive, operator: share.operator * scales.operator }
-  return { estimate, terms: sideTerms(options, all, sensitivity), all }
+  return { estimate, terms: sideTerms(options, all, sensitivity), all, sum: sum.value }
 }
 
 function shareInputs(options: ZoneStatisticsOptions, terms: readonly SideTerm[], factor: number): UncertaintyInput[] {

@@ -1,5 +1,6 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
 import type { AuxRole, Sample, Side } from '../../shared/sample.ts'
+import type { ResidualSnapshot } from './residual-track.ts'
 import type { UncertaintyInput } from './systematic.ts'
 
 /** A measured figure with everything its verdict needs. SI; shares in percent. */
@@ -69,6 +70,8 @@ export interface ZoneSnapshot {
     /** Operator-side time less drive-side time of the last frame with both; ± half-width of that difference. */
     readonly skew: { readonly ms: number; readonly halfWidthMs: number; readonly tMs: MonotonicMs } | null
   }
+  /** Measured less expected; absent for a zone without geometry. */
+  readonly residual?: ResidualSnapshot
   readonly steady: SteadyState
   readonly aux: Readonly<Partial<Record<AuxRole, LiveSample>>>
 }

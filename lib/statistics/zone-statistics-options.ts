@@ -1,8 +1,11 @@
 import { AUX_ROLES, type AuxRole, type Side } from '../../shared/sample.ts'
 import type { ChannelConfig, ForceScale, ZoneConfig } from '../../shared/schemas/config.ts'
 import { toSi } from '../../shared/units.ts'
+import { geometryFromConfig, usualForceFactors } from '../geometry/from-config.ts'
+import { ofSide } from '../geometry/sided.ts'
 import { capacityN } from '../scale/force.ts'
 import { staleAfterMs } from '../zone/stale.ts'
+import type { TensionScale } from './tension-scale.ts'
 
 /** Default slack limit: this share of the summed capacity, as the total is shown (common practice, no source). */
 const SLACK_SHARE_OF_CAPACITY = 0.02
@@ -20,6 +23,8 @@ export interface CellOptions {
   readonly stepN: number
   /** Newtons along the arrow per newton of web tension; null when unknown. */
   readonly forceFactor: number | null
+  /** Standard uncertainty of that factor which the other side does not share, as a share of it; absent: forceFactorU. */
+  readonly ownFactorU?: number
   readonly staleAfterMs: number
   /** A hole in time longer than this breaks a noise block. */
   readonly holeMs: number
@@ -30,6 +35,10 @@ export interface ZoneStatisticsOptions {
   /** Standard uncertainty of a force factor as a share of it; and whether one number serves both sides. */
   readonly forceFactorU: number
   readonly commonForceFactor: boolean
+  /** What the zone's geometry makes of the forces at this moment; absent without geometry. */
+  readonly scale?: TensionScale
+  /** The zone has a geometry: what is measured is held against what it expects. */
+  readonly compares?: boolean
   readonly cellDistanceM: number | null
   readonly averageMs: number
   readonly noiseBlockMs: number
@@ -55,9 +64,12 @@ export function statisticsOptions(
     if (channel === undefined) throw new RangeError(`zone ${zone.id} names channel ${id}, which does not exist`)
     return channel
   }
-  const cells = (Object.entries(zone.cells) as [Side, string][]).map(([side, id]) =>
-    cellOptions(zone, side, channelOf(id), rateHz(id)),
-  )
+  const configured = geometryFromConfig(zone, channels)
+  const factors = configured === undefined ? undefined : usualForceFactors(zone, configured)
+  const cells = (Object.entries(zone.cells) as [Side, string][]).map(([side, id]) => {
+    const factor = factors === undefined ? forceFactorOf(zone, side) : ofSide(factors, side)
+    return cellOptions(side, channelOf(id), rateHz(id), factor)
+  })
   const auxStaleAfterMs: Partial<Record<AuxRole, number>> = {}
   for (const role of AUX_ROLES) {
     const id = zone[role]
@@ -66,7 +78,8 @@ export function statisticsOptions(
   return {
     cells,
     forceFactorU: zone.u_force_factor_percent / 100,
-    commonForceFactor: typeof zone.force_factor === 'number',
+    commonForceFactor: configured === undefined && typeof zone.force_factor === 'number',
+    compares: configured !== undefined,
     cellDistanceM: zone.cell_distance_m ?? null,
     averageMs: zone.average_s * 1000,
     noiseBlockMs: zone.noise_block_s * 1000,
@@ -78,7 +91,7 @@ export function statisticsOptions(
   }
 }
 
-function cellOptions(zone: ZoneConfig, side: Side, channel: ChannelConfig, rateHz: number): CellOptions {
+function cellOptions(side: Side, channel: ChannelConfig, rateHz: number, forceFactor: number | null): CellOptions {
   const scale = channel.force
   if (scale === undefined) throw new RangeError(`channel ${channel.id} has no force scale`)
   const capacity = capacityN(scale)
@@ -89,7 +102,7 @@ function cellOptions(zone: ZoneConfig, side: Side, channel: ChannelConfig, rateH
     gainU: scale.u_gain_percent / 100,
     zeroUN: (capacity * scale.u_zero_percent) / 100,
     stepN: stepN(channel, scale),
-    forceFactor: forceFactorOf(zone, side),
+    forceFactor,
     staleAfterMs: stale,
     holeMs: Math.min(stale, (HOLE_PERIODS * 1000) / rateHz),
   }

@@ -2,12 +2,16 @@ import type { MonotonicMs } from '../../shared/brand.ts'
 import { AUX_ROLES, type AuxRole, type Sample, type ZoneFrame } from '../../shared/sample.ts'
 import { batchSeries } from './batch-series.ts'
 import { BivariateMoments } from './bivariate-moments.ts'
+import { driftBuckets } from './drift-buckets.ts'
 import { MIN_BATCHES } from './long-run-variance.ts'
+import { type FrameExpectation, type ResidualSnapshot, ResidualTrack, residualRate } from './residual-track.ts'
+import type { SideScales } from './side-difference.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
 import { SlackGate } from './slack.ts'
 import { Steadiness } from './steadiness.ts'
 import { SIDE_NAMES } from './systematic.ts'
-import { type Bucket, TimeBuckets } from './time-buckets.ts'
+import { perNewton, type TensionScale, tensionIsKnown, withScale } from './tension-scale.ts'
+import type { Bucket, TimeBuckets } from './time-buckets.ts'
 import { shortDuration, shortNumber } from './words.ts'
 import {
   driftOutcome,
@@ -27,13 +31,14 @@ import {
 } from './zone-snapshot.ts'
 import type { ZoneStatisticsOptions } from './zone-statistics-options.ts'
 
-const DRIFT_BUCKETS = 128
 /**
  * A rate per hour out of seconds is mostly the web's wander: none is told before this share of the drift
  * window, and 10 min are always enough (common practice, no source).
  */
 const LEAST_SHARE_OF_DRIFT = 1 / 3
 const ENOUGH_FOR_DRIFT_MS = 600_000
+/** A tension's rate out of forces of one force factor: it may have changed by this share (common practice, no source). */
+const MOST_PATH_MOVE = 0.001
 /** A window filled to this share waits for nothing more: its samples are too few. */
 const NEARLY_FULL = 0.75
 
@@ -47,7 +52,7 @@ const NEARLY_FULL = 0.75
  * `add` is O(1) amortised, allocates nothing in steady running, and memory is bounded by the options alone.
  */
 export class ZoneStatistics {
-  readonly #options: ZoneStatisticsOptions
+  #options: ZoneStatisticsOptions
   readonly #first: SideStatistics
   /** Undefined for a zone with one cell. */
   readonly #second: SideStatistics | undefined
@@ -58,7 +63,12 @@ export class ZoneStatistics {
   readonly #steadiness: Steadiness
   readonly #slack: SlackGate
   readonly #aux: Partial<Record<AuxRole, Sample>> = {}
-  readonly #perN: { readonly drive: number; readonly operator: number }
+  #perN: SideScales
+  #perNAtStart: number
+  /** Undefined for a zone without geometry. */
+  readonly #residual: ResidualTrack | undefined
+  /** Why the force factors are not known now; undefined while they are. */
+  #unscaled: string | undefined
   #windowStartMs = Number.NaN
   #lastGoodMs = Number.NEGATIVE_INFINITY
   #restartedBy: string | undefined
@@ -79,16 +89,27 @@ export class ZoneStatistics {
     this.#drift = driftBuckets(options)
     this.#steadiness = new Steadiness(options)
     this.#slack = new SlackGate(options.slackBelowN)
-    const scale = tensionIsKnown(options) ? (k: number | null | undefined) => 1 / (k ?? 1) : () => 1
-    this.#perN = {
-      drive: scale(this.#first.cell.forceFactor),
-      operator: this.#second === undefined ? 0 : scale(this.#second.cell.forceFactor),
-    }
+    this.#perN = perNewton(options)
+    // With geometry the first scale tells it.
+    this.#perNAtStart = options.compares === true ? Number.NaN : this.#perN.drive
+    this.#residual = options.compares === true ? new ResidualTrack(options.averageMs, driftBuckets(options)) : undefined
   }
 
-  /** One frame. Never throws; a frame that holds nothing good changes no figure. */
-  add(frame: ZoneFrame): void {
+  /** Force factors and momentum as the geometry tells them from now on, or why it cannot. */
+  rescale(scale: TensionScale | string): void {
+    this.#unscaled = typeof scale === 'string' ? scale : undefined
+    if (typeof scale === 'string') return
+    this.#options = withScale(this.#options, scale)
+    this.#perN = perNewton(this.#options)
+    if (Number.isNaN(this.#perNAtStart)) this.#perNAtStart = this.#perN.drive
+    for (const side of this.#sides())
+      side.cell = this.#options.cells.find((cell) => cell.side === side.cell.side) ?? side.cell
+  }
+
+  /** One frame, with what the geometry expects of it. Never throws; a frame that holds nothing good changes no figure. */
+  add(frame: ZoneFrame, expectation?: FrameExpectation): void {
     this.#takeAux(frame)
+    if (expectation !== undefined) this.#residual?.note(expectation)
     const first = this.#first
     const second = this.#second
     const firstSample = frame.sides[first.cell.side]
@@ -100,6 +121,7 @@ export class ZoneStatistics {
       this.#begin(frame.tMs)
       first.collect(frame.tMs, firstN)
       this.#drift.touch(frame.tMs).add(firstN, 0)
+      this.#residual?.add(frame.tMs, this.#options.cells, [firstN])
       return
     }
     const secondSample = frame.sides[second.cell.side]
@@ -121,6 +143,7 @@ export class ZoneStatistics {
     if (!bothGood) return
     this.#pairs.touch(frame.tMs).add(firstN, secondN)
     this.#drift.touch(frame.tMs).add(firstN, secondN)
+    this.#residual?.add(frame.tMs, [first.cell, second.cell], [firstN, secondN])
   }
 
   /** Every figure of the zone at `now`; plain data that later samples do not change. */
@@ -128,7 +151,11 @@ export class ZoneStatistics {
     const steady = this.#steady(now)
     const sides = this.#sides().map((side) => this.#side(side, now))
     const total = this.#total(now, sides)
-    const rateOfTotal = this.#missing(now) ?? this.#rate(now, (b) => rateOutcome(b, this.#options, this.#perN))
+    const rateOfTotal =
+      this.#missing(now) ??
+      this.#notScaled() ??
+      this.#pathMoved() ??
+      this.#rate(now, (b) => rateOutcome(b, this.#options, this.#perN))
     const snapshot: ZoneSnapshot = {
       nowMs: now,
       sides,
@@ -138,7 +165,10 @@ export class ZoneStatistics {
       steady,
       aux: this.#auxAt(now),
     }
-    return this.#second === undefined ? snapshot : { ...snapshot, pair: this.#pair(now) }
+    const residual = this.#residual === undefined ? {} : { residual: this.#residualAt(now, this.#residual) }
+    return this.#second === undefined
+      ? { ...snapshot, ...residual }
+      : { ...snapshot, pair: this.#pair(now), ...residual }
   }
 
   #sides(): readonly SideStatistics[] {
@@ -180,8 +210,10 @@ export class ZoneStatistics {
     this.#restartedBy = cause
     this.#first.restart()
     this.#second?.restart()
+    this.#perNAtStart = this.#perN.drive
     this.#pairs.clear()
     this.#drift.clear()
+    this.#residual?.restart()
   }
 
   #takeSkew(frame: ZoneFrame, first: Sample, second: Sample): void {
@@ -215,7 +247,8 @@ export class ZoneStatistics {
     const tension =
       cell.forceFactor === null
         ? null
-        : (sideOutcome(cell, mean, buckets, 1 / cell.forceFactor, this.#options.forceFactorU) ??
+        : (this.#notScaled() ??
+          sideOutcome(cell, mean, buckets, 1 / cell.forceFactor, this.#options) ??
           this.#collecting(now, buckets))
     const noise = side.noise(now, force.kind === 'told' ? force.quantity : undefined, this.#slackText())
     return { side: cell.side, live, force, tension, noise: noise.sigma, peakToPeak: noise.peakToPeak }
@@ -224,7 +257,7 @@ export class ZoneStatistics {
   #total(now: MonotonicMs, sides: readonly SideSnapshot[]): Outcome {
     const only = sides[0]
     if (this.#second === undefined && only !== undefined) return only.tension ?? only.force
-    const missing = this.#missing(now)
+    const missing = this.#missing(now) ?? this.#notScaled()
     if (missing !== undefined) return missing
     const buckets = this.#pairs.since(now - this.#options.averageMs)
     return totalOutcome(buckets, this.#options, this.#perN) ?? this.#collectingPairs(now, buckets)
@@ -249,8 +282,12 @@ export class ZoneStatistics {
   }
 
   /** A rate over the drift window, once that is long enough to tell one. */
-  #rate(now: number, outcome: (buckets: readonly Bucket<BivariateMoments>[]) => Outcome | undefined): Outcome {
-    const buckets = this.#drift.since(now - this.#options.driftMs)
+  #rate(
+    now: number,
+    outcome: (buckets: readonly Bucket<BivariateMoments>[]) => Outcome | undefined,
+    since = (sinceMs: number): readonly Bucket<BivariateMoments>[] => this.#drift.since(sinceMs),
+  ): Outcome {
+    const buckets = since(now - this.#options.driftMs)
     const ranMs = (buckets.at(-1)?.lastMs ?? 0) - (buckets[0]?.firstMs ?? 0)
     const leastMs = Math.min(ENOUGH_FOR_DRIFT_MS, LEAST_SHARE_OF_DRIFT * this.#options.driftMs)
     if (ranMs < leastMs) {
@@ -258,6 +295,34 @@ export class ZoneStatistics {
       return waiting(`a rate is told from ${least} on: about ${shortDuration((leastMs - ranMs) / 1000)} more`)
     }
     return outcome(buckets) ?? this.#collectingDrift()
+  }
+
+  #notScaled(): Outcome | undefined {
+    return this.#unscaled === undefined ? undefined : { kind: 'no-data', why: this.#unscaled }
+  }
+
+  /** A force factor that moved with the web path: the forces of the drift window no longer stand for one tension. */
+  #pathMoved(): Outcome | undefined {
+    const moved = Math.abs(this.#perN.drive / this.#perNAtStart - 1)
+    return moved > MOST_PATH_MOVE
+      ? waiting(`the web path moved: its force factor changed by ${shortNumber(100 * moved)} % in the window`)
+      : undefined
+  }
+
+  #residualAt(now: MonotonicMs, track: ResidualTrack): ResidualSnapshot {
+    const cells = this.#sides().map(({ cell }) => cell)
+    const slack = this.#slackText()
+    const { whyNot } = track
+    const unknown: Outcome | undefined = whyNot === undefined ? undefined : { kind: 'no-data', why: whyNot }
+    const blocked = this.#missing(now) ?? unknown ?? (slack === undefined ? undefined : waiting(slack))
+    if (blocked !== undefined)
+      return { state: null, sides: cells.map(({ side }) => [side, blocked]), total: blocked, drift: blocked }
+    const collecting = (buckets: readonly Bucket<unknown>[]): Outcome =>
+      this.#second === undefined ? this.#collecting(now, buckets) : this.#collectingPairs(now, buckets)
+    const drift = this.#options.watches.reference
+      ? this.#rate(now, residualRate, (sinceMs) => track.driftSince(sinceMs))
+      : waiting('a typed tension does not follow the machine: its drift needs a reference channel')
+    return { ...track.at(now, cells, collecting), drift }
   }
 
   #slackText(): string | undefined {
@@ -331,23 +396,6 @@ export class ZoneStatistics {
     }
     return live
   }
-}
-
-function tensionIsKnown(options: ZoneStatisticsOptions): boolean {
-  return options.cells.every((cell) => cell.forceFactor !== null)
-}
-
-/** The drift window begins with buckets about as fine as the averaging window's, so that a first rate comes early. */
-function driftBuckets({ averageMs, driftMs }: ZoneStatisticsOptions): TimeBuckets<BivariateMoments> {
-  const lastWidthMs = driftMs / DRIFT_BUCKETS
-  let firstWidthMs = lastWidthMs
-  while (firstWidthMs / 2 >= averageMs / AVERAGE_BUCKETS) firstWidthMs /= 2
-  return new TimeBuckets({
-    firstWidthMs,
-    lastWidthMs,
-    capacity: DRIFT_BUCKETS + 1,
-    make: () => new BivariateMoments(),
-  })
 }
 
 function sentence(text: string): string {

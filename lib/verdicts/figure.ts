@@ -70,6 +70,6 @@ function verdictOn(quantity: Quantity, { judged }: FigureSpec): Verdict {
   return verdictOf(state, reason)
 }
 
-function inputOf({ name, value, unit, u }: UncertaintyInput): FigureInput {
+export function inputOf({ name, value, unit, u }: UncertaintyInput): FigureInput {
   return { name, value, unit, u }
 }

@@ -16,6 +16,31 @@ export const FORMULAS = {
     formula: 'T_side = F_side / k_side; u² adds (T·u_k/k)². The web’s own momentum m·v² is not added',
     source: `Force balance of the wrapped web; ${MEAN_U}`,
   },
+  geometryTension: {
+    formula:
+      'T_side = F_side / k_side + its part of m·v², k = a·(u_out − u_in) of the web path as it is now; u² adds the side’s own arrow, the web path and m·v²',
+    source: `Momentum balance of the wrapped web; ${MEAN_U}`,
+  },
+  geometryTotal: {
+    formula:
+      'T = F_DS/k_DS + F_OS/k_OS + m·v² over frames with both sides good (one cell: F/k + m·v²), k = a·(u_out − u_in) of the web path as it is now',
+    source: `Momentum balance of the wrapped web; the web path’s uncertainty is common to both sides; ${MEAN_U}`,
+  },
+  expectedForce: {
+    formula:
+      'F_side = part of T × k − part of m·v² × k, k = a·(u_out − u_in); T, v and the neighbour are means of the averaging window; u by propagation of every input',
+    source: 'Momentum balance of the wrapped web and balance of moments on two cells; JCGM 100, 5.1.2',
+  },
+  expectedTotal: {
+    formula:
+      'T of the reference; u² adds what the web path, the arrows and m·v² make of the signals: Σ over the sides of u(F_side)/k_side, input by input',
+    source: 'JCGM 100, 5.1.2',
+  },
+  driftOfResidual: {
+    formula:
+      'least-squares slope of the batch means of (measured − expected)/expected against time, in % per hour, each frame held against its own speed, reference and neighbour; u from cosines orthogonal to the line',
+    source: 'NIST/SEMATECH e-Handbook 4.4.3.1; uncertainty after Müller 2007 and Lazarus, Lewis, Stock, Watson 2018',
+  },
   totalForce: {
     formula: 'F = F_DS + F_OS over frames with both sides good (one cell: F)',
     source: MEAN_U,

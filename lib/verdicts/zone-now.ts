@@ -4,6 +4,8 @@ import type { ChannelConfig, Limit, ZoneConfig } from '../../shared/schemas/conf
 import type { Figure, FigureLimit, SideNow, ZoneNow } from '../../shared/schemas/now.ts'
 import { capacityN } from '../scale/force.ts'
 import type { LiveSample, Outcome, SideSnapshot, ZoneSnapshot } from '../statistics/zone-snapshot.ts'
+import type { ExpectedPicture } from '../zone/expectation.ts'
+import { expectedNow } from './expected-now.ts'
 import { type FigureSpec, figureOf } from './figure.ts'
 import { FORMULAS } from './formulas.ts'
 import type { Averaging } from './judge.ts'
@@ -17,6 +19,8 @@ export interface ZoneNowInput {
   readonly zone: ZoneConfig
   readonly channels: ReadonlyMap<string, ChannelConfig>
   readonly snapshot: ZoneSnapshot
+  /** What the geometry expects over the window; undefined without geometry, or while nothing can be expected. */
+  readonly expected?: ExpectedPicture | undefined
   readonly now: MonotonicMs
   readonly toEpoch: (t: MonotonicMs) => EpochMs
 }
@@ -25,7 +29,7 @@ export interface ZoneNowInput {
  * What a zone is doing now, every figure with its verdict: the body of GET /api/zones/ID/now.
  * Throws RangeError when the zone names a channel that is not in `channels`; the config check refuses that earlier.
  */
-export function composeZoneNow({ zone, channels, snapshot, now, toEpoch }: ZoneNowInput): ZoneNow {
+export function composeZoneNow({ zone, channels, snapshot, expected, now, toEpoch }: ZoneNowInput): ZoneNow {
   const channelOf = (id: string): ChannelConfig => {
     const channel = channels.get(id)
     if (channel === undefined) throw new RangeError(`zone ${zone.id} names channel ${id}, which does not exist`)
@@ -33,7 +37,15 @@ export function composeZoneNow({ zone, channels, snapshot, now, toEpoch }: ZoneN
   }
   const figure = (outcome: Outcome, spec: FigureSpec): Figure => figureOf(outcome, spec, toEpoch)
   const specs = specsOf(zone, snapshot)
-  const sideNow = (side: Side): SideNow => sideNowOf(zone, snapshot, side, specs, channelOf, toEpoch)
+  const { residual } = snapshot
+  const held =
+    residual === undefined
+      ? undefined
+      : expectedNow({ zone, residual, picture: expected, ...windowsOf(zone), channelOf, toEpoch })
+  const sideNow = (side: Side): SideNow => ({
+    ...sideNowOf(zone, snapshot, side, specs, channelOf, toEpoch),
+    ...held?.sides[side],
+  })
   const { pair } = snapshot
   return {
     zone: zone.id,
@@ -44,6 +56,7 @@ export function composeZoneNow({ zone, channels, snapshot, now, toEpoch }: ZoneN
         : { drive_side: sideNow('drive_side'), operator_side: sideNow('operator_side') },
     total: figure(snapshot.total, specs.total),
     totalMeans: snapshot.totalMeans,
+    ...held?.zone,
     ...(pair === undefined
       ? {}
       : {
@@ -62,27 +75,20 @@ type Specs = ReturnType<typeof specsOf>
 
 /** Unit, formula and limit of every figure of a zone. The rate of the total is never judged: a set tension may change. */
 function specsOf(zone: ZoneConfig, { totalMeans }: ZoneSnapshot) {
-  const average: Omit<Averaging, 'seconds'> = {
-    longestSeconds: zone.average_s,
-    power: 1,
-    setting: 'average_s',
-    mostSettableSeconds: MOST_AVERAGE_S,
-  }
-  const drift: Omit<Averaging, 'seconds'> = {
-    longestSeconds: zone.drift_s,
-    power: 3,
-    setting: 'drift_s',
-    mostSettableSeconds: MOST_DRIFT_S,
-  }
+  const { average, drift } = windowsOf(zone)
   const { limits } = zone
+  const [tension, total] =
+    zone.geometry === undefined
+      ? [FORMULAS.tension, FORMULAS.totalTension]
+      : [FORMULAS.geometryTension, FORMULAS.geometryTotal]
   return {
     force: { unit: 'N', why: FORMULAS.force, judged: null },
-    tension: { unit: 'N', why: FORMULAS.tension, judged: null },
+    tension: { unit: 'N', why: tension, judged: null },
     noise: { unit: '%', why: FORMULAS.noise, judged: { limit: about0(limits.noise_percent), averaging: average } },
     peakToPeak: { unit: 'N', why: FORMULAS.peakToPeak, judged: null },
     total: {
       unit: 'N',
-      why: totalMeans === 'tension' ? FORMULAS.totalTension : FORMULAS.totalForce,
+      why: totalMeans === 'tension' ? total : FORMULAS.totalForce,
       judged: null,
     },
     imbalance: {
@@ -99,6 +105,18 @@ function specsOf(zone: ZoneConfig, { totalMeans }: ZoneSnapshot) {
     rateOfTotal: { unit: 'N/h', why: FORMULAS.rateOfTotal, judged: null },
     skew: { unit: 'ms', why: FORMULAS.skew, judged: null },
   } as const satisfies Record<string, FigureSpec>
+}
+
+function windowsOf(zone: ZoneConfig): Record<'average' | 'drift', Omit<Averaging, 'seconds'>> {
+  return {
+    average: {
+      longestSeconds: zone.average_s,
+      power: 1,
+      setting: 'average_s',
+      mostSettableSeconds: MOST_AVERAGE_S,
+    },
+    drift: { longestSeconds: zone.drift_s, power: 3, setting: 'drift_s', mostSettableSeconds: MOST_DRIFT_S },
+  }
 }
 
 function about0({ value, source }: Limit): FigureLimit {

@@ -41,6 +41,8 @@ export const figureInput = z.object({
   unit: z.string(),
   /** Standard uncertainty, same unit; null when it has none (a count, a choice). */
   u: z.number().nullable(),
+  /** What that uncertainty does to the figure, in the figure's unit: its line of the budget. */
+  contribution: z.number().optional(),
 })
 
 export const figure = z.object({
@@ -85,10 +87,44 @@ export const sideNow = z.object({
   force: figure,
   /** Web tension this side carries; absent without a force factor. */
   tension: figure.optional(),
+  /** Force along the arrow that the geometry expects of the web, at the window's mean speed, reference and neighbour. */
+  expected: figure.optional(),
+  /** What the channel should read for it, by its own zero and gain; ± U of the expected force alone. */
+  expectedSignal: z.object({ value: z.number(), U: z.number(), unit: z.string() }).optional(),
+  /** Measured less expected force along the arrow: judged. */
+  agreement: figure.optional(),
   noise: figure,
   /** Peak to peak after slow motion is removed, N. */
   peakToPeak: figure,
   capacityN: z.number(),
+})
+
+/** One other web path that would explain what was measured. */
+export const pathCandidate = z.object({
+  /** As it goes on after "would fit the web with": `chill roller passed on the other side`. */
+  words: z.string(),
+  /** Measured over expected force that it would make, by side. */
+  ratio: z.record(z.string(), z.number()),
+  /** Largest |measured − predicted| over its standard uncertainty. */
+  misfit: z.number(),
+})
+
+/** What stands beside the agreement of a zone with its geometry. */
+export const comparison = z.object({
+  /** What tells the expected tension. */
+  reference: z.enum(['channel', 'typed']),
+  /** Difference as % of expected. */
+  percent: z.number().nullable(),
+  /** (y − x)/√(U_y² + U_x²): for information, it never decides. */
+  en: z.number().nullable(),
+  /** Measured over expected force, by side; null where not told. */
+  ratio: z.record(z.string(), z.number().nullable()),
+  /** rad, as the neighbour stands now. */
+  wrap: z.number(),
+  /** m·v², N. */
+  momentum: z.number(),
+  /** Other web paths that fit the measured ratio; only while the agreement is outside. */
+  candidates: z.array(pathCandidate),
 })
 
 export const zoneNow = z.object({
@@ -99,6 +135,14 @@ export const zoneNow = z.object({
   total: figure,
   /** `tension` when a force factor is known, else `force`. */
   totalMeans: z.enum(['tension', 'force']),
+  /** The next four are absent for a zone without geometry. Tension that the reference tells, with what the geometry adds to its uncertainty. */
+  expected: figure.optional(),
+  /** Measured less expected, in newtons of web tension: judged. */
+  agreement: figure.optional(),
+  /** Absent too while nothing can be expected. */
+  comparison: comparison.optional(),
+  /** Drift of measured less expected, % of expected an hour: judged. */
+  driftOfResidual: figure.optional(),
   /** The next three are absent (not null) for a zone with one cell. */
   imbalance: figure.optional(),
   lineOfPull: figure.optional(),
@@ -125,4 +169,5 @@ export type FigureInput = z.infer<typeof figureInput>
 export type Figure = z.infer<typeof figure>
 export type Live = z.infer<typeof live>
 export type SideNow = z.infer<typeof sideNow>
+export type Comparison = z.infer<typeof comparison>
 export type ZoneNow = z.infer<typeof zoneNow>

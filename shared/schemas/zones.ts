@@ -19,6 +19,8 @@ export const zoneInfo = z.object({
    * web tension. Null or absent when the config has none.
    */
   forceFactor: z.record(z.string(), z.number()).nullable().optional(),
+  /** Mass of the web per metre of length, kg/m: with the speed it makes m·v². Absent for a zone without geometry. */
+  webMassKgM: z.number().optional(),
   /** Samples per second asked of the slower of the two cells. */
   rateHz: z.number(),
   averageSeconds: z.number(),

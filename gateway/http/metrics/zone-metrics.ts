@@ -37,18 +37,35 @@ export function zoneMetrics(zones: readonly ZoneNow[]): MetricFamily[] {
 
 function figuresOf(now: ZoneNow): NamedFigure[] {
   const labels = { zone: now.zone }
-  const sides = Object.entries(now.sides).flatMap(([side, { force, tension, noise, peakToPeak }]): NamedFigure[] => {
-    const own = { ...labels, side }
-    return [
-      { name: 'force', help: 'Mean force along the arrow over the averaging window', labels: own, figure: force },
-      { name: 'tension', help: 'Web tension this side carries', labels: own, figure: tension },
-      { name: 'noise', help: 'Standard deviation after slow motion is removed', labels: own, figure: noise },
-      { name: 'peak_to_peak', help: 'Peak to peak after slow motion is removed', labels: own, figure: peakToPeak },
-    ]
-  })
+  const sides = Object.entries(now.sides).flatMap(
+    ([side, { force, tension, expected, agreement, noise, peakToPeak }]): NamedFigure[] => {
+      const own = { ...labels, side }
+      return [
+        { name: 'force', help: 'Mean force along the arrow over the averaging window', labels: own, figure: force },
+        { name: 'tension', help: 'Web tension this side carries', labels: own, figure: tension },
+        {
+          name: 'expected_force',
+          help: 'Force along the arrow that the geometry expects',
+          labels: own,
+          figure: expected,
+        },
+        {
+          name: 'force_agreement',
+          help: 'Measured less expected force along the arrow',
+          labels: own,
+          figure: agreement,
+        },
+        { name: 'noise', help: 'Standard deviation after slow motion is removed', labels: own, figure: noise },
+        { name: 'peak_to_peak', help: 'Peak to peak after slow motion is removed', labels: own, figure: peakToPeak },
+      ]
+    },
+  )
   return [
     ...sides,
     { name: `total_${now.totalMeans}`, help: `Total ${now.totalMeans} of the zone`, labels, figure: now.total },
+    { name: 'expected_tension', help: 'Web tension that the reference tells', labels, figure: now.expected },
+    { name: 'agreement', help: 'Measured less expected web tension', labels, figure: now.agreement },
+    { name: 'residual_drift', help: 'Drift of measured less expected', labels, figure: now.driftOfResidual },
     { name: 'side_difference', help: 'Operator side less drive side, of their sum', labels, figure: now.imbalance },
     {
       name: 'line_of_pull',

@@ -1,0 +1,249 @@
+import { describe, expect, test } from 'vitest'
+import { ZoneStage, zoneInputs } from '../../gateway/stages/zone-stage.ts'
+import { epochMs, monotonicMs } from '../../shared/brand.ts'
+import type { QualityCode } from '../../shared/quality.ts'
+import { configSchema } from '../../shared/schemas/config.ts'
+import type { GeometryConfigInput } from '../../shared/schemas/geometry.ts'
+import { type ZoneNow, zoneNow } from '../../shared/schemas/now.ts'
+import { configWith, type ZoneInput } from '../geometry/configured.ts'
+import { normal } from '../statistics/noise-sources.ts'
+import { pairAt, sampleAt } from '../statistics/plant.ts'
+
+const START = 1_000_000
+const roller = (name: string, x_mm: number, y_mm: number, turn: 'clockwise' | 'counter-clockwise') => ({
+  name,
+  x_mm,
+  y_mm,
+  diameter_mm: 200,
+  turn,
+})
+
+/**
+ * The web comes straight up, goes over the roller and straight down again: half a turn, both arrows straight down, so that
+ * the force is twice the tension by statics (belt over a pulley). 1 m of web at 40 g/m²: m·v² is 4 N at 10 m/s.
+ */
+const HALF_TURN: GeometryConfigInput = {
+  rollers: {
+    before: [roller('lower roller', -200, -1000, 'counter-clockwise')],
+    measuring: roller('measuring roller', 0, 0, 'clockwise'),
+    after: [roller('pull roller', 200, -300, 'counter-clockwise')],
+  },
+  roller_mass_kg: 10,
+  arrows_deg: { drive_side: -90, operator_side: -90 },
+  basis_weight_gsm: 40,
+  tension: { low_n: 50, normal_n: 100, high_n: 200, fastest_m_min: 1200 },
+}
+
+interface Beside {
+  speed?: number
+  reference?: number | QualityCode
+  neighbour?: number
+}
+
+function plant(zone: Partial<ZoneInput>) {
+  const config = configSchema.parse(
+    configWith({
+      geometry: HALF_TURN,
+      web_width_m: 1,
+      web_offset_m: 0,
+      speed: 'line-speed',
+      reference: 'set',
+      ...zone,
+    }),
+  )
+  const [only] = config.zones
+  if (only === undefined) throw new Error('the config has no zone')
+  const stage = new ZoneStage(zoneInputs(config, only))
+  const noise = normal(7)
+  let tMs = START
+  const run = (seconds: number, forces: (share: number) => readonly [number, number], beside: Beside = {}): void => {
+    const { speed = 10, reference = 100, neighbour } = beside
+    for (let i = 0; i < seconds * 100; i += 1) {
+      tMs += 10
+      const [drive, operator] = forces(i / (seconds * 100))
+      stage.measure(
+        pairAt(
+          tMs,
+          { drive: sampleAt(tMs, drive + 0.2 * noise()), operator: sampleAt(tMs, operator + 0.2 * noise()) },
+          {
+            speed: sampleAt(tMs, speed),
+            reference: typeof reference === 'number' ? sampleAt(tMs, reference) : sampleAt(tMs, 0, reference),
+            ...(neighbour === undefined ? {} : { neighbour: sampleAt(tMs, neighbour) }),
+          },
+        ),
+      )
+    }
+  }
+  const now = (): ZoneNow =>
+    stage.now({ now: () => monotonicMs(tMs), toEpoch: (t) => epochMs(t + 1_700_000_000_000) } as Parameters<
+      typeof stage.now
+    >[0])
+  return { run, now, wait: (ms: number) => (tMs += ms) }
+}
+
+const sidesOf = (now: ZoneNow) => {
+  if ('single' in now.sides) throw new Error('two sides were given')
+  return now.sides
+}
+const both = (force: number) => () => [force, force] as const
+
+describe('a zone held against its geometry', () => {
+  const { run, now } = plant({})
+  run(30, both(96))
+  const picture = now()
+
+  test('is a valid body of /api/zones/ID/now', () => expect(zoneNow.parse(picture)).toEqual(picture))
+
+  test('expects twice the tension less m·v², half on each arrow (statics of a belt over a pulley)', () => {
+    const { drive_side: drive, operator_side: operator } = sidesOf(picture)
+    expect(drive.expected?.value).toBeCloseTo(96, 6)
+    expect(operator.expected?.value).toBeCloseTo(96, 6)
+    expect(picture.expected?.value).toBeCloseTo(100, 6)
+    expect(picture.comparison).toMatchObject({ reference: 'channel', momentum: expect.closeTo(4, 6), candidates: [] })
+    expect(picture.comparison?.wrap).toBeCloseTo(Math.PI, 9)
+  })
+
+  test('tells tension with the web’s momentum added: F/k + m·v²', () => {
+    expect(picture.total.value).toBeCloseTo(100, 1)
+    expect(sidesOf(picture).drive_side.tension?.value).toBeCloseTo(50, 1)
+  })
+
+  test('is inside, and says with what limit, budget and E_n', () => {
+    const { agreement } = picture
+    expect(agreement?.value).toBeCloseTo(0, 0)
+    expect(agreement?.verdict.state).toBe('inside')
+    expect(agreement?.limit?.half).toBeCloseTo(5, 1)
+    expect(Math.abs(picture.comparison?.en ?? 9)).toBeLessThan(1)
+    const lines = agreement?.why.inputs.slice(1) ?? []
+    expect(lines[0]).toMatchObject({ name: 'tension', u: expect.closeTo(1, 3) })
+    const sum = Math.hypot(...lines.map((line) => line.contribution ?? 0), agreement?.uRandom ?? 0)
+    expect(sum).toBeCloseTo(agreement?.u ?? 0, 6)
+  })
+
+  test('tells what the channel should read: zero 0.28 mV/V plus 96 N over 250 N per mV/V', () => {
+    expect(sidesOf(picture).drive_side.expectedSignal).toMatchObject({
+      value: expect.closeTo(0.28 + 96 / 250, 6),
+      unit: 'mV/V',
+    })
+  })
+})
+
+test('the expected force follows the speed by m·v²: at 20 m/s it is 16 N', () => {
+  const { run, now } = plant({})
+  run(30, both(84), { speed: 20 })
+  expect(sidesOf(now()).operator_side.expected?.value).toBeCloseTo(84, 6)
+  expect(now().agreement?.verdict.state).toBe('inside')
+  expect(now().total.value).toBeCloseTo(100, 1)
+})
+
+test('the expected force follows the reference', () => {
+  const { run, now } = plant({})
+  run(30, both(146), { reference: 150 })
+  expect(sidesOf(now()).drive_side.expected?.value).toBeCloseTo(146, 6)
+  expect(now().agreement?.verdict.state).toBe('inside')
+})
+
+test('outside, it names the other web path that would make the ratio', () => {
+  // Pull roller passed on the other side: equal circles, so the span runs along their centres, (0.2, −0.3) m, and
+  // a·(u_out − u_in) is 1 + 0.3/√(0.2² + 0.3²) = 1.8321 instead of 2.
+  const ratio = (1 + 0.3 / Math.hypot(0.2, 0.3)) / 2
+  const { run, now } = plant({})
+  run(30, both(96 * ratio))
+  const picture = now()
+  expect(picture.agreement?.verdict.state).toBe('outside')
+  expect(picture.comparison?.percent).toBeCloseTo(100 * 0.96 * (ratio - 1), 0)
+  expect(picture.comparison?.candidates[0]).toMatchObject({
+    words: 'pull roller passed on the other side',
+    ratio: { drive_side: expect.closeTo(ratio, 9), operator_side: expect.closeTo(ratio, 9) },
+  })
+})
+
+test('nobody offers another path for a fault of one side alone', () => {
+  const { run, now } = plant({})
+  run(30, () => [96, 70])
+  expect(sidesOf(now()).operator_side.agreement?.verdict.state).toBe('outside')
+  expect(now().comparison?.candidates).toEqual([])
+})
+
+describe('without good data nothing is inside', () => {
+  test('a bad reference is no reference, though a usual tension was typed', () => {
+    const { run, now } = plant({})
+    run(10, both(96), { reference: 'wire-break' })
+    const { agreement, expected, total } = now()
+    expect(agreement).toMatchObject({ value: null, verdict: { state: 'unknown' } })
+    expect(agreement?.waiting).toBe('The reference gives no good sample.')
+    expect(expected?.value).toBeNull()
+    expect(total.value).toBeCloseTo(100, 0)
+  })
+
+  test('a reference that goes bad makes a told agreement unknown at once', () => {
+    const { run, now } = plant({})
+    run(20, both(96))
+    expect(now().agreement?.verdict.state).toBe('inside')
+    run(0.05, both(96), { reference: 'wire-break' })
+    expect(now().agreement).toMatchObject({ value: null, verdict: { state: 'unknown' } })
+  })
+
+  test('cells that fall silent', () => {
+    const { run, now, wait } = plant({})
+    run(20, both(96))
+    wait(5000)
+    expect(now().agreement).toMatchObject({ value: null, verdict: { state: 'unknown' } })
+    expect(sidesOf(now()).drive_side.agreement?.value).toBeNull()
+  })
+})
+
+describe('a typed set value', () => {
+  const { run, now } = plant({ reference: undefined })
+  run(30, both(96))
+
+  test('stands for the tension, is marked as typed, and its uncertainty is the config’s 1 %', () => {
+    expect(now().comparison?.reference).toBe('typed')
+    expect(now().agreement?.verdict.state).toBe('inside')
+    expect(now().agreement?.why.inputs.find(({ name }) => name === 'tension')?.u).toBeCloseTo(1, 9)
+  })
+
+  test('tells no drift of the residual: it does not follow the machine', () => {
+    expect(now().driftOfResidual?.waiting).toContain('needs a reference channel')
+  })
+})
+
+describe('drift of measured less expected', () => {
+  const zone = { average_s: 10, drift_s: 60 }
+
+  test('is outside 0.3 %/h for a residual that runs away, though the tension stands', () => {
+    const { run, now } = plant(zone)
+    // 1 N of 96 in a minute is 62 %/h.
+    run(60, (share) => [96 + share, 96 + share])
+    expect(now().driftOfResidual?.value).toBeCloseTo((60 * 100) / 96, 0)
+    expect(now().driftOfResidual?.verdict.state).toBe('outside')
+  })
+
+  test('is none where measured and expected move together', () => {
+    const { run, now } = plant({ ...zone, steady: { speed_percent: 90, reference_percent: 90 } })
+    for (let i = 0; i < 60; i += 1) run(1, both(96 + i / 60), { reference: 100 + i / 60 })
+    const { value, U } = now().driftOfResidual ?? { value: null, U: null }
+    expect(Math.abs(value ?? 99)).toBeLessThan((U ?? 0) + 1)
+  })
+})
+
+describe('a winding roll that grows', () => {
+  // Passed on the outside, the span to it turns as it grows; the force factor must follow.
+  const geometry: GeometryConfigInput = {
+    ...HALF_TURN,
+    moving: { kind: 'winding-roll', at: 'after', core_diameter_mm: 100, full_diameter_mm: 300 },
+  }
+
+  test('moves the force factor with its diameter: span along the tangent of both circles', () => {
+    const { run, now } = plant({ geometry, neighbour: 'roll' })
+    // Internal tangent of radii 0.1 and 0.05 at a distance of √0.13 m: sin of its angle to the line of centres is
+    // 0.15/√0.13; that line points atan2(−0.3, 0.2). k = 1 − sin(span angle).
+    const distance = Math.hypot(0.2, 0.3)
+    const angle = Math.atan2(-0.3, 0.2) - Math.asin(0.15 / distance)
+    const k = 1 - Math.sin(angle)
+    run(30, both((k * 96) / 2), { neighbour: 0.1 })
+    expect(sidesOf(now()).drive_side.expected?.value).toBeCloseTo((k * 96) / 2, 6)
+    expect(now().agreement?.verdict.state).toBe('inside')
+    expect(now().total.value).toBeCloseTo(100, 0)
+  })
+})
