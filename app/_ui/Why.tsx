@@ -26,7 +26,7 @@ export function WhyPanel({ id, figure }: { readonly id: string; readonly figure:
   return (
     <div id={id} className={styles.panel}>
       <Terms figure={figure} />
-      {figure.why.inputs.length > 0 && <Inputs inputs={figure.why.inputs} />}
+      {figure.why.inputs.length > 0 && <Inputs inputs={figure.why.inputs} unit={figure.unit} />}
     </div>
   )
 }
@@ -87,8 +87,9 @@ function windowInWords(window: NonNullable<Figure['window']>): string {
   return `${formatDuration(window.seconds)}, ${formatTrimmed(window.samples)} samples${effective}`
 }
 
-function Inputs({ inputs }: { readonly inputs: readonly FigureInput[] }) {
+function Inputs({ inputs, unit }: { readonly inputs: readonly FigureInput[]; readonly unit: Figure['unit'] }) {
   const units = useUnits()
+  const hasParts = inputs.some(({ contribution }) => contribution !== undefined)
   return (
     <table className={styles.inputs}>
       <caption>What was put in</caption>
@@ -97,6 +98,7 @@ function Inputs({ inputs }: { readonly inputs: readonly FigureInput[] }) {
           <th scope="col">Input</th>
           <th scope="col">Value</th>
           <th scope="col">Standard uncertainty u</th>
+          {hasParts && <th scope="col">Its part of u</th>}
         </tr>
       </thead>
       <tbody>
@@ -105,12 +107,27 @@ function Inputs({ inputs }: { readonly inputs: readonly FigureInput[] }) {
           return (
             <tr key={input.name}>
               <th scope="row">{input.name}</th>
-              <td>{shown === null ? 'unknown' : withUnit(shown.value, shown.unit)}</td>
-              <td>{shown?.U == null ? 'none' : withUnit(shown.U, shown.unit)}</td>
+              <td>{valueInWords(input, shown)}</td>
+              <td>{shown?.U == null ? (isTogether(input) ? '' : 'none') : withUnit(shown.U, shown.unit)}</td>
+              {hasParts && <td>{partInWords(input, unit, units)}</td>}
             </tr>
           )
         })}
       </tbody>
     </table>
   )
+}
+
+/** Many small inputs in one line of the budget: they have a part, and no value of their own. */
+const isTogether = ({ value, contribution }: FigureInput): boolean => value === null && contribution !== undefined
+
+function valueInWords(input: FigureInput, shown: { value: string; unit: string } | null): string {
+  if (shown !== null) return withUnit(shown.value, shown.unit)
+  return isTogether(input) ? '' : 'unknown'
+}
+
+function partInWords({ contribution }: FigureInput, unit: Figure['unit'], units: Units): string {
+  if (contribution === undefined) return ''
+  const { U, unit: shownUnit } = units.figure(0, contribution, unit)
+  return U === null ? '' : withUnit(U, shownUnit)
 }

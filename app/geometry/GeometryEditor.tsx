@@ -4,7 +4,8 @@ import type { ZoneFacts } from '../../shared/schemas/config-write.ts'
 import { setQuery } from '../_ui/query.ts'
 import { useRememberedFlag } from '../_ui/remembered.ts'
 import { FLIP_KEY } from '../_ui/view-choices.ts'
-import { SideView } from './_drawing/SideView.tsx'
+import { ForcesKey } from './_drawing/ForcesKey.tsx'
+import { isMirroredView, SideView } from './_drawing/SideView.tsx'
 import { AngleToSet } from './_figures/AngleToSet.tsx'
 import { Budget } from './_figures/Budget.tsx'
 import { CapacityCheck } from './_figures/CapacityCheck.tsx'
@@ -54,34 +55,43 @@ export function GeometryEditor({ editor, state, facts }: GeometryEditorProps) {
   const end = isFlipped ? 'drive_side' : 'operator_side'
   return (
     <div className={styles.page} data-testid="geometry">
-      <header className={styles.heading}>
-        <h1>{facts.name}: geometry</h1>
-        <button type="button" className="control" onClick={() => setQuery('card', '1', 'push')} data-testid="open-card">
-          Set-up card
-        </button>
+      <header className={styles.head}>
+        <div className={styles.heading}>
+          <h1>{facts.name}: geometry</h1>
+          <button
+            type="button"
+            className="control"
+            onClick={() => setQuery('card', '1', 'push')}
+            data-testid="open-card"
+          >
+            Set-up card
+          </button>
+        </div>
+        <SaveBar editor={editor} state={state} />
       </header>
-      <SaveBar editor={editor} state={state} />
       <div className={styles.top}>
         <div className={styles.drawing}>
           <ViewToolbar editor={editor} state={state} end={end} onFlip={() => setFlipped(!isFlipped)} />
           <SideView {...form} computed={computed} sides={sides} end={end} selected={selected} onSelect={setSelected} />
           <p id="side-view-keys" className={styles.soft}>
             Drag a roller or the tip of an arrow. With the keyboard: Tab to it, then the arrow keys move a roller 1 mm
-            (10 mm with Shift) and turn an arrow 0.1° (1° with Shift). Pale arrows are forces at normal tension, to one
-            scale: both spans, their resultant, and dashed the roller’s weight.
+            (10 mm with Shift) and turn an arrow 0.1° (1° with Shift).
           </p>
+          <ForcesKey figures={computed.figures} />
         </div>
         <div className={styles.beside}>
           <AngleToSet figures={computed.figures} />
           <Warnings computed={computed} />
         </div>
       </div>
-      <Section title="Rollers">
-        <RollerTable {...form} selected={selected} onSelect={setSelected} />
-      </Section>
-      <Section title="Arrows">
-        <ArrowFields {...form} sides={sides} targetDeg={targetDeg} />
-      </Section>
+      <div className={styles.abreast}>
+        <Section title="Rollers">
+          <RollerTable {...form} selected={selected} onSelect={setSelected} isMirrored={isMirroredView(drawing, end)} />
+        </Section>
+        <Section title="Arrows">
+          <ArrowFields {...form} sides={sides} targetDeg={targetDeg} />
+        </Section>
+      </div>
       <FigureSections figures={slower.figures}>
         <SpeedChoice
           isStanding={isStanding}

@@ -1,5 +1,6 @@
 import { useState } from 'react'
 import { useRememberedText } from '../_ui/remembered.ts'
+import { WideBox } from '../_ui/WideBox.tsx'
 import { differencesOf } from './_model/differences.ts'
 import { type EditorState, isDirty, isInConflict, isStartingDrawing } from './_model/editor-state.ts'
 import type { Editor } from './_model/use-editor.ts'
@@ -83,7 +84,7 @@ function Conflict({ editor, state }: SaveBarProps) {
         <strong>The file was changed meanwhile</strong> (now revision {state.held.revision}). Yours is kept until you
         choose.
       </p>
-      <div className={styles.scroll}>
+      <WideBox label="Differences">
         <table className={styles.differences}>
           <thead>
             <tr>
@@ -102,7 +103,7 @@ function Conflict({ editor, state }: SaveBarProps) {
             ))}
           </tbody>
         </table>
-      </div>
+      </WideBox>
       <p className={styles.tools}>
         <button type="button" className="control" onClick={editor.keepMine} data-testid="keep-mine">
           Go on with mine

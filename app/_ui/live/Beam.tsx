@@ -74,6 +74,7 @@ export function Beam({ zone, fresh, isFlipped }: BeamProps) {
           >
             <Frame layout={layout} axis={axis} title={`${what}, ${unit}`} />
             <WebBelow />
+            <polygon className={styles.ghost} data-part="ghost" data-testid="ghost" display="none" />
             {zone.cellDistanceM !== null && (
               <line
                 className={styles.centre}
@@ -90,6 +91,7 @@ export function Beam({ zone, fresh, isFlipped }: BeamProps) {
             {sidesOf(zone).map((side) => (
               <End key={side} side={side} layout={layout} x={endX(layout, side, isFlipped)} />
             ))}
+            <line className={styles.ghostLine} data-part="ghost-line" display="none" />
             <Pull layout={layout} />
           </svg>
         )}

@@ -5,6 +5,7 @@ import { useUnits } from '../units.tsx'
 import { limitInWords } from '../verdict-words.ts'
 import styles from './BeamKey.module.css'
 import { SHIVER_MS } from './end-reading.ts'
+import { isCompared } from './judged.ts'
 
 /** What the marks of the beam mean, each with its own figure. */
 export function BeamKey({ zone, fresh }: { readonly zone: ZoneInfo; readonly fresh: ZoneNow | null }) {
@@ -20,6 +21,15 @@ export function BeamKey({ zone, fresh }: { readonly zone: ZoneInfo; readonly fre
         </svg>
         lowest to highest of the last {formatDuration(SHIVER_MS / 1000)}
       </li>
+      {isCompared(zone) && (
+        <li>
+          <svg viewBox="0 0 22 16" aria-hidden="true">
+            <rect className={styles.ghost} x="1" y="3" width="20" height="10" />
+            <path strokeDasharray="4 3" d="M1 8h20" />
+          </svg>
+          expected from the geometry, with its uncertainty
+        </li>
+      )}
       {hasTwo && (
         <li>
           <svg viewBox="0 0 22 16" aria-hidden="true">

@@ -1,35 +1,43 @@
 'use client'
 
-import { useId, useState } from 'react'
-import type { Side } from '../../../shared/sample.ts'
+import { type ReactNode, useId, useState } from 'react'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { Ruler } from '../Ruler.tsx'
 import { SideSwatch } from '../SideSwatch.tsx'
 import { useUnits } from '../units.tsx'
 import { VerdictMark } from '../VerdictMark.tsx'
 import { verdictSentence } from '../verdict-words.ts'
 import { WhyButton, WhyPanel } from '../Why.tsx'
+import { AgreementNote } from './AgreementNote.tsx'
 import styles from './JudgedRows.module.css'
-import { type Judged, judgedOf } from './judged.ts'
+import { isCompared, type Judged, judgedOf } from './judged.ts'
 
 interface JudgedRowsProps {
-  readonly sides: readonly Side[]
+  readonly zone: ZoneInfo
   /** Null while nothing may be shown as a number. */
   readonly fresh: ZoneNow | null
 }
 
-/** Side difference, noise of each side, drift: a ruler, a verdict and its reasons each. */
-export function JudgedRows({ sides, fresh }: JudgedRowsProps) {
+/** Agreement, side difference, noise of each side, drift: a ruler, a verdict and its reasons each. */
+export function JudgedRows({ zone, fresh }: JudgedRowsProps) {
   return (
     <ul className={styles.rows}>
-      {judgedOf(sides, fresh).map((judged) => (
-        <JudgedRow key={judged.key} judged={judged} />
+      {!isCompared(zone) && (
+        <li className={styles.invitation}>
+          <AgreementNote zone={zone} fresh={fresh} />
+        </li>
+      )}
+      {judgedOf(zone, fresh).map((judged) => (
+        <JudgedRow key={judged.key} judged={judged}>
+          {judged.key === 'agreement' && <AgreementNote zone={zone} fresh={fresh} />}
+        </JudgedRow>
       ))}
     </ul>
   )
 }
 
-function JudgedRow({ judged }: { readonly judged: Judged }) {
+function JudgedRow({ judged, children }: { readonly judged: Judged; readonly children: ReactNode }) {
   const { figure, isOneSided, title } = judged
   const units = useUnits()
   const panelId = useId()
@@ -66,6 +74,7 @@ function JudgedRow({ judged }: { readonly judged: Judged }) {
       <div className={styles.why}>
         <WhyButton panelId={panelId} of={title} isOpen={isOpen} onToggle={() => setOpen(!isOpen)} />
       </div>
+      {children !== false && <div className={styles.note}>{children}</div>}
       {isOpen && (
         <div className={styles.reasons}>
           {figure === null ? <p>{sentence}</p> : <WhyPanel id={panelId} figure={figure} />}

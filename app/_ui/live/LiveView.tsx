@@ -12,6 +12,7 @@ import { useZoneChoice } from '../zone-choice.ts'
 import { Beam } from './Beam.tsx'
 import { BesideLine } from './BesideLine.tsx'
 import { JudgedRows } from './JudgedRows.tsx'
+import { isCompared } from './judged.ts'
 import styles from './LiveView.module.css'
 import { SideFigures } from './SideFigures.tsx'
 import { SteadyLine } from './SteadyLine.tsx'
@@ -64,6 +65,7 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
               side={side}
               now={sideNow(fresh, side)}
               totalMeans={zone.totalMeans}
+              isCompared={isCompared(zone)}
               capacityN={zone.capacityN[side] ?? 0}
             />
           </div>
@@ -77,12 +79,12 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
           <h2 id="verdicts">Verdicts</h2>
           <SteadyLine fresh={fresh} />
         </header>
-        <JudgedRows sides={sides} fresh={fresh} />
+        <JudgedRows zone={zone} fresh={fresh} />
       </section>
       <div className={styles.section}>
         <Traces zone={zone} />
       </div>
-      <VerdictAnnouncer sides={sides} fresh={fresh} />
+      <VerdictAnnouncer zone={zone} fresh={fresh} />
     </div>
   )
 }

@@ -9,6 +9,7 @@ import { formatAge, formatDuration, formatNumber, NBSP } from '../format.ts'
 import { SideSwatch } from '../SideSwatch.tsx'
 import { SIDES } from '../sides.ts'
 import { type Units, useUnits } from '../units.tsx'
+import { VERDICT_WORDS } from '../verdict-words.ts'
 import styles from './SideFigures.module.css'
 
 interface SideFiguresProps {
@@ -17,13 +18,15 @@ interface SideFiguresProps {
   readonly now: SideNow | null
   readonly totalMeans: 'tension' | 'force'
   readonly capacityN: number
+  /** The zone has a geometry that tells what to expect. */
+  readonly isCompared: boolean
 }
 
 /** `waiting`: its samples are good, but there is no mean that counts. */
 type SideState = 'good' | 'uncertain' | 'waiting' | 'unknown'
 
 /** One side in numbers: what it carries with its uncertainty, its share of the capacity, its newest sample. */
-export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresProps) {
+export function SideFigures({ side, now, totalMeans, capacityN, isCompared }: SideFiguresProps) {
   const units = useUnits()
   const main = now === null ? null : totalMeans === 'tension' ? (now.tension ?? now.force) : now.force
   const state = stateOf(now, main)
@@ -48,6 +51,7 @@ export function SideFigures({ side, now, totalMeans, capacityN }: SideFiguresPro
       </p>
       <dl className={styles.details}>
         {totalMeans === 'tension' && <ForceTerm force={isShown ? (now?.force ?? null) : null} units={units} />}
+        {isCompared && <ExpectedTerm side={side} now={now} units={units} />}
         <CapacityTerm live={now?.live ?? null} capacityN={capacityN} units={units} />
         <SampleTerm live={now?.live ?? null} units={units} />
       </dl>
@@ -73,6 +77,36 @@ function ForceTerm({ force, units }: { readonly force: Figure | null; readonly u
     <div>
       <dt>Along the arrow</dt>
       <dd>{force?.value == null ? 'no mean' : units.figure(force.value, force.U, force.unit).text}</dd>
+    </div>
+  )
+}
+
+interface ExpectedTermProps {
+  readonly side: Side
+  readonly now: SideNow | null
+  readonly units: Units
+}
+
+/** What the geometry expects along this arrow and on the meter, and the verdict of holding it against the mean. */
+function ExpectedTerm({ side, now, units }: ExpectedTermProps) {
+  const { expected, expectedSignal: signal, agreement } = now ?? {}
+  return (
+    <div data-testid={`expected-${side}`}>
+      <dt>Expected along the arrow</dt>
+      <dd>
+        {expected?.value == null
+          ? (expected?.waiting ?? 'unknown')
+          : units.figure(expected.value, expected.U, expected.unit).text}
+        {signal !== undefined && expected?.value != null && (
+          <span>
+            {' '}
+            ({formatNumber(signal.value, 3)}
+            {NBSP}
+            {signal.unit})
+          </span>
+        )}
+        {agreement?.value != null && <span className={styles.held}>{VERDICT_WORDS[agreement.verdict.state]}</span>}
+      </dd>
     </div>
   )
 }

@@ -1,8 +1,8 @@
 'use client'
 
 import { useEffect, useRef, useState } from 'react'
-import type { Side } from '../../../shared/sample.ts'
 import type { VerdictState, ZoneNow } from '../../../shared/schemas/now.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { VERDICT_WORDS } from '../verdict-words.ts'
 import { judgedOf } from './judged.ts'
 
@@ -10,20 +10,14 @@ import { judgedOf } from './judged.ts'
 const QUIET_MS = 5000
 
 /** Says changed verdicts aloud, and nothing else: figures change four times a second. */
-export function VerdictAnnouncer({
-  sides,
-  fresh,
-}: {
-  readonly sides: readonly Side[]
-  readonly fresh: ZoneNow | null
-}) {
+export function VerdictAnnouncer({ zone, fresh }: { readonly zone: ZoneInfo; readonly fresh: ZoneNow | null }) {
   const [text, setText] = useState('')
   const said = useRef(new Map<string, VerdictState>())
   const pending = useRef(new Map<string, string>())
   const lastSaid = useRef(Number.NEGATIVE_INFINITY)
   useEffect(() => {
     if (fresh === null) return
-    for (const { key, title, figure } of judgedOf(sides, fresh)) {
+    for (const { key, title, figure } of judgedOf(zone, fresh)) {
       if (figure === null) continue
       const before = said.current.get(key)
       said.current.set(key, figure.verdict.state)
@@ -34,7 +28,7 @@ export function VerdictAnnouncer({
     lastSaid.current = performance.now()
     setText([...pending.current.values()].join(' '))
     pending.current.clear()
-  }, [sides, fresh])
+  }, [zone, fresh])
   return (
     <p className="heard-only" aria-live="polite" data-testid="announcer">
       {text}

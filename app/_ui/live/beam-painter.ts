@@ -21,11 +21,20 @@ export interface PaintedPull {
   readonly text: string
 }
 
+/** An end of the beam as it should be. */
+export interface PaintedGhost {
+  readonly x: number
+  readonly value: number
+  readonly U: number
+}
+
 export interface BeamPicture {
   readonly layout: BeamLayout
   readonly axis: BeamAxis
   readonly ends: readonly PaintedEnd[]
   readonly pull: PaintedPull | null
+  /** What the geometry expects at each end, in shown units; null where it expects nothing. */
+  readonly ghost: readonly PaintedGhost[] | null
   /** Edges of the web across the roller, CSS px; null when its width is not known. */
   readonly web: readonly [number, number] | null
 }
@@ -42,6 +51,8 @@ const BRACKET_AT = 32
 const BRACKET_TICK = 6
 /** Half the width its text may need, so that the line of pull is never cut at the edge. */
 const TEXT_CLEARANCE = 150
+/** So far the expected beam runs on beyond the cells. */
+const GHOST_BEYOND = 58
 
 type Attributes = Readonly<Record<string, string | number>>
 
@@ -60,6 +71,7 @@ export class BeamPainter {
   paint(picture: BeamPicture): void {
     for (const end of picture.ends) this.#paintEnd(picture, end)
     this.#paintRoller(picture)
+    this.#paintGhost(picture)
     this.#paintPull(picture)
   }
 
@@ -139,6 +151,34 @@ export class BeamPainter {
         () => layout.rulerY,
       ),
     })
+  }
+
+  /** A straight band from end to end and beyond both, so that it is seen where the roller covers it; its middle on top. */
+  #paintGhost({ layout, axis, ghost }: BeamPicture): void {
+    const [first] = ghost ?? []
+    const last = ghost?.at(-1)
+    const isShown = first !== undefined && last !== undefined
+    this.#show('ghost', isShown)
+    this.#show('ghost-line', isShown)
+    if (!isShown) return
+    const [left, right] = first.x <= last.x ? [first, last] : [last, first]
+    const fromX = layout.leftX - GHOST_BEYOND
+    const toX = layout.rightX + GHOST_BEYOND
+    const edge = (of: (end: PaintedGhost) => number) => {
+      const [y1, y2] = [yOf(layout, axis, of(left)), yOf(layout, axis, of(right))]
+      const slope = left === right ? 0 : (y2 - y1) / (right.x - left.x)
+      return (x: number) => y1 + slope * (x - left.x)
+    }
+    const middle = edge(({ value }) => value)
+    this.#set('ghost', {
+      points: band(
+        fromX,
+        toX,
+        edge(({ value, U }) => value + U),
+        edge(({ value, U }) => value - U),
+      ),
+    })
+    this.#set('ghost-line', { x1: fromX, x2: toX, y1: middle(fromX), y2: middle(toX) })
   }
 
   #paintPull(picture: BeamPicture): void {

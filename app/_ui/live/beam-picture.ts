@@ -7,7 +7,7 @@ import type { ZoneRing } from '../../_stream/ring.ts'
 import { conversionOf } from '../format.ts'
 import { sideNow, sidesOf } from '../sides.ts'
 import type { Units } from '../units.tsx'
-import type { BeamPicture, PaintedEnd, PaintedPull } from './beam-painter.ts'
+import type { BeamPicture, PaintedEnd, PaintedGhost, PaintedPull } from './beam-painter.ts'
 import { type BeamAxis, type BeamLayout, beamAxis, xOf } from './beam-scale.ts'
 import { type EndReading, endReading } from './end-reading.ts'
 
@@ -44,12 +44,14 @@ export function beamPicture(inputs: BeamInputs): BeamPicture {
   const known = readings.flatMap((r) => (r.state === 'unknown' ? [] : [r.value]))
   const toShown = conversionOf('N', inputs.units.choice).value
   const capacity = toShown(Math.max(...Object.values(zone.capacityN)))
-  const axis = beamAxis(known, inputs.previousAxis, capacity)
+  const ghost = paintedGhost(inputs)
+  const axis = beamAxis([...known, ...(ghost ?? []).map(({ value, U }) => value + U)], inputs.previousAxis, capacity)
   return {
     layout,
     axis,
     ends: sides.map((side, i) => paintedEnd(inputs, side, readings[i] ?? { state: 'unknown', code: 'no-samples' })),
     pull: paintedPull(inputs),
+    ghost,
     web: webEdges(inputs),
   }
 }
@@ -68,7 +70,37 @@ function shownReading({ zone, ring, fresh, isLive, nowMs, units }: BeamInputs, s
   const reading = endReading(ring, ring.columnOf(side), nowMs, factor)
   if (reading.state === 'unknown') return reading
   const { value } = conversionOf('N', units.choice)
-  return { ...reading, value: value(reading.value), low: value(reading.low), high: value(reading.high) }
+  const momentum = momentumOf(zone, fresh, side)
+  const shown = (newtons: number) => value(newtons + momentum)
+  return { ...reading, value: shown(reading.value), low: shown(reading.low), high: shown(reading.high) }
+}
+
+/** The part of m·v² that a side carries, N, where the beam shows tension; 0 where it shows force. */
+function momentumOf(zone: ZoneInfo, fresh: ZoneNow | null, side: Side): number {
+  if (beamMeans(zone) === 'force') return 0
+  const momentum = fresh?.comparison?.momentum ?? 0
+  if (side === 'single' || zone.cellDistanceM === null) return momentum
+  const lean = (side === 'operator_side' ? 1 : -1) * (zone.webOffsetM / zone.cellDistanceM)
+  return momentum * (0.5 + lean)
+}
+
+/** The beam as it should be, in what the beam shows; null unless every end is told. */
+function paintedGhost({ zone, fresh, layout, isFlipped, units, isLive }: BeamInputs): readonly PaintedGhost[] | null {
+  if (!isLive) return null
+  const { value, difference } = conversionOf('N', units.choice)
+  const ends = sidesOf(zone).flatMap((side): PaintedGhost[] => {
+    const expected = sideNow(fresh, side)?.expected
+    if (expected?.value == null || expected.U === null) return []
+    const factor = beamMeans(zone) === 'tension' ? (factorOf(zone, side) ?? 1) : 1
+    return [
+      {
+        x: endX(layout, side, isFlipped),
+        value: value(expected.value / factor + momentumOf(zone, fresh, side)),
+        U: difference(Math.abs(expected.U / factor)),
+      },
+    ]
+  })
+  return ends.length === sidesOf(zone).length ? ends : null
 }
 
 function paintedEnd(inputs: BeamInputs, side: Side, reading: EndReading): PaintedEnd {

@@ -18,19 +18,21 @@ interface ForcesProps {
 
 /** The longest force is drawn so long, px. */
 const LONGEST = 105
+/** And on a small picture no more than this part of its width. */
+const LONGEST_PART = 0.16
 
 /** What the web and the roller's weight do to the roller, to one scale of newtons; the wrap and its bisector. */
 export function Forces({ roller, wrap, webTension, weight, frame }: ForcesProps) {
   const centre = toPicture(frame, roller.centre)
   const pull = times(wrap.pull, webTension)
   const size = Math.max(webTension, Math.hypot(pull.x, pull.y), weight)
-  const perNewton = size > 0 ? LONGEST / size : 0
+  const perNewton = size > 0 ? Math.min(LONGEST, LONGEST_PART * frame.width) / size : 0
   const inPicture = (force: Vector) => times(directionInPicture(frame, force), perNewton)
   const entry = toPicture(frame, wrap.incoming.to)
   const exit = toPicture(frame, wrap.outgoing.from)
   return (
     <g>
-      <Bisector centre={centre} wrap={wrap} reach={roller.radius * frame.scale + 150} frame={frame} />
+      <Bisector centre={centre} wrap={wrap} rim={roller.radius * frame.scale} frame={frame} />
       <ArrowShape
         className={styles.tension}
         from={entry}
@@ -45,6 +47,7 @@ export function Forces({ roller, wrap, webTension, weight, frame }: ForcesProps)
         shaft={7}
         head={14}
       />
+      <ArrowShape className={styles.pull} from={centre} to={add(centre, inPicture(pull))} shaft={11} head={20} />
       <ArrowShape
         className={styles.weight}
         from={centre}
@@ -52,7 +55,6 @@ export function Forces({ roller, wrap, webTension, weight, frame }: ForcesProps)
         shaft={5}
         head={12}
       />
-      <ArrowShape className={styles.pull} from={centre} to={add(centre, inPicture(pull))} shaft={11} head={20} />
       <WrapArc roller={roller} wrap={wrap} frame={frame} />
     </g>
   )
@@ -61,16 +63,16 @@ export function Forces({ roller, wrap, webTension, weight, frame }: ForcesProps)
 function Bisector({
   centre,
   wrap,
-  reach,
+  rim,
   frame,
 }: {
   readonly centre: Vector
   readonly wrap: Wrap
-  readonly reach: number
+  readonly rim: number
   readonly frame: ViewFrame
 }) {
   const way = directionInPicture(frame, unitAt(wrap.bisector))
-  const [from, to] = [add(centre, times(way, -reach * 0.55)), add(centre, times(way, reach))]
+  const [from, to] = [add(centre, times(way, -rim - 22)), add(centre, times(way, rim + 140))]
   return <line className={styles.bisector} x1={from.x} y1={from.y} x2={to.x} y2={to.y} />
 }
 

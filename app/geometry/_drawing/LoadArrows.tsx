@@ -11,7 +11,7 @@ import type { Drag } from './use-drag.ts'
 import { directionInPicture, toModel, toPicture, type ViewFrame } from './view-frame.ts'
 
 /** Length of the arrows beyond the roller's rim, px: different, so that either can be grabbed when both lie alike. */
-export const ARROW_REACH = { drive_side: 62, operator_side: 116, single: 84 } as const satisfies Record<Side, number>
+export const ARROW_REACH = { drive_side: 56, operator_side: 104, single: 76 } as const satisfies Record<Side, number>
 const TAGS = { drive_side: 'DS', operator_side: 'OS', single: 'cell' } as const satisfies Record<Side, string>
 
 interface LoadArrowsProps {

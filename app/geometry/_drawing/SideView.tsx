@@ -1,9 +1,9 @@
 import { useState } from 'react'
 import { type RunsSeenFromOperatorSide, seenFrom } from '../../../lib/geometry/arrow-words.ts'
-import { vector } from '../../../lib/geometry/vector.ts'
+import { dot, radians, unitAt, vector } from '../../../lib/geometry/vector.ts'
 import { useWidth } from '../../_ui/live/use-width.ts'
 import type { Computed } from '../_model/compute.ts'
-import type { Side } from '../_model/edits.ts'
+import { arrowOf, type Side } from '../_model/edits.ts'
 import { type Drawing, placeKey, type RollerPlace, rollersOf } from '../_model/rollers.ts'
 import { Forces } from './Forces.tsx'
 import { ARROW_REACH, LoadArrows } from './LoadArrows.tsx'
@@ -18,15 +18,22 @@ interface SideViewProps {
   readonly drawing: Drawing
   readonly computed: Computed
   readonly sides: readonly Side[]
-  readonly end: 'drive_side' | 'operator_side'
+  readonly end: End
   readonly selected: string | null
   readonly onSelect: (key: string) => void
   readonly onChange: (next: (drawing: Drawing) => Drawing, gesture?: string) => void
   readonly onSettle: () => void
 }
 
+type End = 'drive_side' | 'operator_side'
+
 /** The web runs so until the drawing says otherwise. */
 export const RUNS_UNTOLD: RunsSeenFromOperatorSide = 'left to right'
+
+/** Downstream is on the left for a person who looks from this end. */
+export function isMirroredView({ runs_seen_from_operator_side: runs = RUNS_UNTOLD }: Drawing, end: End): boolean {
+  return seenFrom(vector(1, 0), end, runs).x < 0
+}
 
 /** The web path round the measuring roller, to scale, as seen from the named end. */
 export function SideView(props: SideViewProps) {
@@ -53,11 +60,11 @@ function Picture({
   onSettle,
 }: SideViewProps & { readonly path: NonNullable<Computed['path']>; readonly width: number }) {
   const drag = useDrag(onSettle)
-  const bounds = useHeldBounds(boundsOf(path.rollers), drag.isDragging)
+  const needed = { bounds: boundsOf(path.rollers), margin: marginFor(drawing, computed, sides, width) }
+  const { bounds, margin } = useHeld(needed, drag.isDragging)
   const height = heightFor(width)
-  const runs = drawing.runs_seen_from_operator_side ?? RUNS_UNTOLD
-  const isMirrored = seenFrom(vector(1, 0), end, runs).x < 0
-  const frame = frameOf(bounds, width, height, Math.min(84, width / 7), isMirrored)
+  const isMirrored = isMirroredView(drawing, end)
+  const frame = frameOf(bounds, width, height, margin, isMirrored)
   const places = rollersOf(drawing).map(({ place }) => place)
   const roller = path.rollers[path.measuring]
   const normal = computed.figures?.levels.normal ?? null
@@ -90,12 +97,24 @@ function Picture({
   )
 }
 
+interface Shown {
+  readonly bounds: Bounds
+  readonly margin: number
+}
+
 /** The frame stands still while something is dragged, and as long as it serves. */
-function useHeldBounds(rollers: Bounds, isDragging: boolean): Bounds {
-  const [held, setHeld] = useState(rollers)
-  if (isDragging || stillServes(held, rollers)) return held
-  setHeld(rollers)
-  return rollers
+function useHeld(needed: Shown, isDragging: boolean): Shown {
+  const [held, setHeld] = useState(needed)
+  if (isDragging || (held.margin === needed.margin && stillServes(held.bounds, needed.bounds))) return held
+  setHeld(needed)
+  return needed
+}
+
+/** Arrows along the pull point between the neighbours, where there is room; one that points away needs its own. */
+function marginFor(drawing: Drawing, { figures }: Computed, sides: readonly Side[], width: number): number {
+  const pull = figures?.levels.normal.expected.wrap.pull
+  const isAway = (side: Side) => pull === undefined || dot(unitAt(radians(arrowOf(drawing, side))), pull) < 0
+  return Math.min(sides.some(isAway) ? 140 : 64, width / 5)
 }
 
 const heightFor = (width: number): number =>

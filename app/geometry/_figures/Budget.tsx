@@ -5,6 +5,7 @@ import type { BudgetRow, Propagated } from '../../../lib/uncertainty/propagate.t
 import { formatNumber, formatTrimmed, NBSP, withUnit } from '../../_ui/format.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
+import { WideBox } from '../../_ui/WideBox.tsx'
 import type { Figures } from '../_model/compute.ts'
 import { inputInWords } from './explanations.ts'
 import styles from './Figures.module.css'
@@ -77,7 +78,7 @@ function BudgetTable({ chosen: { figure, unit, title } }: { readonly chosen: Cho
           : plainWithU(figure.value, figure.U, unit)
   return (
     <>
-      <div className={styles.scroll}>
+      <WideBox label="Uncertainty budget">
         <table className={styles.table} data-testid="budget">
           <caption>
             {title}: {total} (U, about 95{NBSP}%, k = {formatTrimmed(figure.k)})
@@ -107,7 +108,7 @@ function BudgetTable({ chosen: { figure, unit, title } }: { readonly chosen: Cho
             ))}
           </tbody>
         </table>
-      </div>
+      </WideBox>
       {rest > 0 && (
         <p className={styles.soft}>
           {rest} more inputs each say less than 0.05{NBSP}% of it. Law of propagation of uncertainty (JCGM 100, 5.1.2).

@@ -2,6 +2,7 @@ import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
+import { WideBox } from '../../_ui/WideBox.tsx'
 import { type Figures, LEVELS } from '../_model/compute.ts'
 import { Explained } from './Explained.tsx'
 import { explainForce, explainSignal } from './explanations.ts'
@@ -17,7 +18,7 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
   const tellsSignal = sides.some((side) => figures.signals[side] != null)
   return (
     <>
-      <div className={styles.scroll}>
+      <WideBox label="Expected force and signal">
         <table className={styles.table} data-testid="expected-table">
           <caption className="heard-only">Expected force and signal at three tensions</caption>
           <thead>
@@ -56,7 +57,7 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </WideBox>
       <p className={styles.soft}>
         Force of the web along the arrow, and the signal with the bare roller included. ± is the expanded uncertainty at
         about 95 %.

@@ -2,6 +2,7 @@ import { entriesOf } from '../../../lib/geometry/sided.ts'
 import { formatNumber, NBSP } from '../../_ui/format.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES } from '../../_ui/sides.ts'
+import { WideBox } from '../../_ui/WideBox.tsx'
 import type { Figures } from '../_model/compute.ts'
 import styles from './Figures.module.css'
 
@@ -9,7 +10,7 @@ import styles from './Figures.module.css'
 export function SensitivityTable({ figures: { sensitivities } }: { readonly figures: Figures }) {
   const sides = entriesOf(sensitivities[0]?.sides ?? { single: 0 }).map(([side]) => side)
   return (
-    <div className={styles.scroll}>
+    <WideBox label="What a small change does, table">
       <table className={styles.table} data-testid="sensitivity">
         <caption className="heard-only">What a small change does to the force along each arrow</caption>
         <thead>
@@ -36,7 +37,7 @@ export function SensitivityTable({ figures: { sensitivities } }: { readonly figu
           ))}
         </tbody>
       </table>
-    </div>
+    </WideBox>
   )
 }
 

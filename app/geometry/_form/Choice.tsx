@@ -5,14 +5,23 @@ interface ChoiceFieldProps<T extends string> {
   readonly value: T
   readonly options: readonly (readonly [value: T, words: string])[]
   readonly onChange: (value: T) => void
+  readonly isWide?: boolean
   readonly hint?: string
   readonly testId?: string
 }
 
 /** One of a few, as a list that opens. */
-export function ChoiceField<T extends string>({ label, value, options, onChange, hint, testId }: ChoiceFieldProps<T>) {
+export function ChoiceField<T extends string>({
+  label,
+  value,
+  options,
+  onChange,
+  isWide = false,
+  hint,
+  testId,
+}: ChoiceFieldProps<T>) {
   return (
-    <label className={styles.field}>
+    <label className={isWide ? `${styles.field} ${styles.wide}` : styles.field}>
       <span>{label}</span>
       <select
         value={value}

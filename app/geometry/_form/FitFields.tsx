@@ -26,8 +26,8 @@ const part = (key: keyof Fit, label: string, unit: string, factor: number, rest:
 const MATERIALS = EXPANSIONS.map(({ name, perKelvin }) => `${name} ${(perKelvin * 1e6).toFixed(1)}`).join(', ')
 const PARTS: readonly Part[] = [
   part('clearance_mm', 'End clearance', 'mm', 1, { least: 0, hint: '1.5 to 3 mm is common practice' }),
-  part('shaft_expansion_per_k', 'Expansion of the shaft', '10⁻⁶/K', 1e-6, { least: 0, isOpen: true, hint: MATERIALS }),
-  part('frame_expansion_per_k', 'Expansion of the frame', '10⁻⁶/K', 1e-6, { least: 0, isOpen: true }),
+  part('shaft_expansion_per_k', 'Shaft expands', '10⁻⁶/K', 1e-6, { least: 0, isOpen: true, hint: MATERIALS }),
+  part('frame_expansion_per_k', 'Frame expands', '10⁻⁶/K', 1e-6, { least: 0, isOpen: true }),
   part('shaft_warming_k', 'Shaft warms by', 'K', 1, { hint: 'from fitting to running' }),
   part('frame_warming_k', 'Frame warms by', 'K', 1, {}),
 ]
@@ -40,7 +40,7 @@ export function FitFields(props: FormProps) {
     <div className={styles.group}>
       <div className={styles.fields}>
         <ChoiceField
-          label="Check the growth of the shaft"
+          label="Check shaft growth"
           value={fit === undefined ? 'no' : 'yes'}
           options={[
             ['no', 'no'],

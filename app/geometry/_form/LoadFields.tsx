@@ -26,12 +26,12 @@ const LOAD: readonly Part[] = [
   ...TENSION,
   {
     label: 'Overload factor',
-    unit: '× high tension',
+    unit: '',
     of: ({ tension }) => tension.overload_factor ?? 2,
     put: (drawing, value) => ({ ...drawing, tension: { ...drawing.tension, overload_factor: value } }),
     least: 1,
     most: 10,
-    hint: 'a jam or a break; 2 is common practice',
+    hint: 'times high tension: a jam or a break; 2 is common practice',
   },
   {
     label: 'Fastest speed',
@@ -53,7 +53,7 @@ const ROLLER: readonly Part[] = [
     isOpen: true,
   },
   {
-    label: 'Basis weight of the web',
+    label: 'Basis weight',
     unit: 'g/m²',
     of: ({ basis_weight_gsm: weight }) => weight ?? 0,
     put: (drawing, value) => ({ ...drawing, basis_weight_gsm: value }),
@@ -61,7 +61,7 @@ const ROLLER: readonly Part[] = [
     hint: 'with width and speed the m·v² that takes force off',
   },
   {
-    label: 'Friction, web on roller',
+    label: 'Friction on roller',
     unit: '',
     of: ({ friction }) => friction,
     put: (drawing, value) => ({ ...drawing, friction: value }),
@@ -113,6 +113,7 @@ export function LoadFields(props: FormProps) {
         />
         <ChoiceField
           label="Seen from the operator side, the web runs"
+          isWide
           value={drawing.runs_seen_from_operator_side ?? 'not told'}
           options={[
             ...(drawing.runs_seen_from_operator_side === undefined ? ([['not told', 'not told yet']] as const) : []),

@@ -1,3 +1,4 @@
+import { WideBox } from '../../_ui/WideBox.tsx'
 import { MOST_ROLLERS, passedOnOtherSide, withoutRoller, withRoller, withRollerAdded } from '../_model/edits.ts'
 import {
   type Drawing,
@@ -18,6 +19,8 @@ export interface FormProps {
 
 interface RollerTableProps extends FormProps {
   readonly selected: string | null
+  /** The view is from the other end: what turns clockwise in the model is seen to turn the other way. */
+  readonly isMirrored: boolean
   readonly onSelect: (key: string) => void
 }
 
@@ -26,7 +29,7 @@ export function RollerTable(props: RollerTableProps) {
   const { drawing, onChange } = props
   return (
     <div className={styles.rollers}>
-      <div className={styles.scroll}>
+      <WideBox label="Rollers, table">
         <table className={styles.table}>
           <caption className="heard-only">Rollers in the order of the web’s travel</caption>
           <thead>
@@ -47,7 +50,7 @@ export function RollerTable(props: RollerTableProps) {
             ))}
           </tbody>
         </table>
-      </div>
+      </WideBox>
       <div className={styles.buttons}>
         {(['before', 'after'] as const).map((group) => (
           <button
@@ -70,11 +73,13 @@ function RollerRow({
   onChange,
   onSettle,
   selected,
+  isMirrored,
   onSelect,
   place,
   roller,
 }: RollerTableProps & { readonly place: RollerPlace; readonly roller: DrawnRoller }) {
   const key = placeKey(place)
+  const isClockwise = (roller.turn === 'clockwise') !== isMirrored
   const set = (change: Partial<DrawnRoller>, field: string) =>
     onChange((now) => withRoller(now, place, change), `type ${key} ${field}`)
   return (
@@ -119,10 +124,10 @@ function RollerRow({
           type="button"
           className="control"
           data-testid={`${key}-turn`}
-          aria-label={`${roller.name} turns ${roller.turn} in the model; pass the web on its other side`}
+          aria-label={`${roller.name} turns ${isClockwise ? 'clockwise' : 'counter-clockwise'} in this view; pass the web on its other side`}
           onClick={() => onChange((now) => passedOnOtherSide(now, place))}
         >
-          <span aria-hidden="true">{roller.turn === 'clockwise' ? '↻' : '↺'}</span> other side
+          <span aria-hidden="true">{isClockwise ? '↻' : '↺'}</span> other side
         </button>
       </td>
       <td>

@@ -8,7 +8,7 @@ import type { Drawing } from './rollers.ts'
 export function startingDrawing({ cells }: ZoneFacts): Drawing {
   const capacities = Object.values(cells).map(({ capacityN }) => capacityN)
   const all = capacities.reduce((sum, capacity) => sum + capacity, 0)
-  const tension = (share: number): number => Number((share * all).toPrecision(2))
+  const share = (part: number): number => Number((part * all).toPrecision(2))
   // The bisector of this layout.
   const arrow = -90
   return {
@@ -18,12 +18,12 @@ export function startingDrawing({ cells }: ZoneFacts): Drawing {
       after: [{ name: 'after', x_mm: 500, y_mm: -400, diameter_mm: 120, turn: 'counter-clockwise' }],
     },
     ...('single' in cells ? { roller_kind: 'cantilever' as const } : {}),
-    roller_mass_kg: 10,
+    roller_mass_kg: share(0.01),
     arrows_deg: 'single' in cells ? { single: arrow } : { drive_side: arrow, operator_side: arrow },
     tension: {
-      low_n: tension(0.08),
-      normal_n: tension(0.2),
-      high_n: tension(0.3),
+      low_n: share(0.06),
+      normal_n: share(0.15),
+      high_n: share(0.22),
       fastest_m_min: 200,
     },
   }

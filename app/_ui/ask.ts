@@ -1,0 +1,53 @@
+import type { z } from 'zod'
+import { ERROR_CATALOGUE } from '../../shared/errors.ts'
+import { errorBody } from '../../shared/schemas/health.ts'
+
+/** A refusal as it is shown: what happened and what to do. */
+export interface Failure {
+  readonly code: string
+  readonly message: string
+  readonly remedy: string
+}
+
+export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly failure: Failure }
+
+/** Asks the gateway for JSON of this schema, sending `body` as JSON where there is one. Throws only when aborted. */
+export async function askGateway<Schema extends z.ZodType>(
+  path: string,
+  schema: Schema,
+  { method = 'GET', body, signal }: { method?: string; body?: unknown; signal?: AbortSignal } = {},
+): Promise<Answer<z.output<Schema>>> {
+  const sent = body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }
+  let response: Response
+  try {
+    response = await fetch(path, { method, cache: 'no-store', signal: signal ?? null, ...sent })
+  } catch (error) {
+    if (signal?.aborted) throw error
+    return failed(
+      'no-gateway',
+      'The gateway did not answer.',
+      'Check that it runs, then try again; what you typed is kept.',
+    )
+  }
+  const told: unknown = await response.json().catch(() => null)
+  if (response.ok) {
+    const parsed = schema.safeParse(told)
+    if (parsed.success) return { ok: true, value: parsed.data }
+    return failed(
+      'not-understood',
+      'The answer of the gateway was not understood.',
+      'Reload the page: it may have been updated.',
+    )
+  }
+  const refusal = errorBody.safeParse(told)
+  if (refusal.success) return { ok: false, failure: refusal.data }
+  return failed(
+    `HTTP ${response.status}`,
+    `The gateway refused (HTTP ${response.status}).`,
+    ERROR_CATALOGUE.EVP_REQUEST_INVALID,
+  )
+}
+
+function failed(code: string, message: string, remedy: string): { ok: false; failure: Failure } {
+  return { ok: false, failure: { code, message, remedy } }
+}
