@@ -91,7 +91,7 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
     refs.aux,
     mainSpec,
     auxSpec,
-    { zoneId: zone.id, view: state.view, frozen: state.frozen, gaps },
+    { zoneId: zone.id, view: state.view, frozen: state.frozen, frozenExpected: state.frozenExpected, gaps },
     theme,
     (frame) => {
       follow(frame)
@@ -157,6 +157,7 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
       <p className={styles.marks}>
         Line: mean of the samples in one pixel. Shade: lowest to highest. Hatching or a stripe: no value. Bar on the
         lower edge: uncertain.
+        {zone.webMassKgM !== undefined && ' Wide band: what was expected then, with its uncertainty.'}
       </p>
       <details className={`${styles.help} not-printed`}>
         <summary>Hands and keys on the traces</summary>

@@ -58,7 +58,8 @@ export function drawnSides(zone: ZoneInfo, choice: UnitChoice): DrawnColumn[] {
 /** What the traces of a zone show, for the axis. */
 export function tracedQuantity(zone: ZoneInfo): string {
   const isTension = zone.totalMeans === 'tension' && sidesOf(zone).every((side) => zone.forceFactor?.[side])
-  return isTension ? 'web tension on each side' : 'force along each arrow'
+  if (!isTension) return 'force along each arrow'
+  return (zone.webMassKgM ?? 0) > 0 ? 'web tension less m·v², on each side' : 'web tension on each side'
 }
 
 export function drawnAux(zone: ZoneInfo, role: AuxRole, choice: UnitChoice): DrawnColumn {

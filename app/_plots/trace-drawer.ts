@@ -1,5 +1,9 @@
+import type { Side } from '../../shared/sample.ts'
+import type { ExpectedPoint } from '../_stream/expected-history.ts'
+import { SIDES } from '../_ui/sides.ts'
 import { Decimator, type RowSource } from './decimate.ts'
 import type { DrawnColumn } from './drawn-columns.ts'
+import { bandExtent, type ExpectedBand, expectedBand } from './expected-band.ts'
 import { allowedSilenceMs, type GapRule } from './gap-rule.ts'
 import { extentOf, type Picture, pictureOf } from './picture.ts'
 import type { PlotTheme } from './plot-theme.ts'
@@ -20,6 +24,8 @@ export interface DrawInputs {
   readonly fromZero: boolean
   readonly theme: PlotTheme
   readonly gaps: GapRule
+  /** What was expected, in order of time; none for a zone without geometry. */
+  readonly expected: readonly ExpectedPoint[]
 }
 
 const NOTHING: Picture = { x: [], columns: [], cells: [] }
@@ -60,10 +66,12 @@ export class TraceDrawer {
     if (this.#fromZero !== inputs.fromZero) this.#range = null
     this.#fromZero = inputs.fromZero
     const picture = this.#pictureOf(inputs)
-    this.#range = yRange(this.#range, extentOf(picture), inputs.fromZero)
+    const bands = this.#bandsOf(inputs)
+    this.#range = yRange(this.#range, together(extentOf(picture), bandExtent(bands)), inputs.fromZero)
     const { source, span, theme } = inputs
     this.plot.draw({
       picture,
+      bands,
       ...span,
       range: this.#range,
       unit: `${this.#quantity}, ${this.#columns[0]?.unit ?? ''}`,
@@ -80,6 +88,13 @@ export class TraceDrawer {
     this.plot.destroy()
   }
 
+  /** One band a column; nothing is expected of what is not a side. */
+  #bandsOf({ expected, span }: DrawInputs): ExpectedBand[] {
+    return this.#columns.map(({ name, map }) =>
+      isSide(name) ? expectedBand(expected, name, map, span.fromMs, span.toMs) : { stretches: [] },
+    )
+  }
+
   #pictureOf({ source, span, gaps }: DrawInputs): Picture {
     if (source === null) return NOTHING
     if (source !== this.#source || this.#decimator?.options.bucketMs !== span.bucketMs) {
@@ -92,6 +107,16 @@ export class TraceDrawer {
     const maps = this.#columns.map((c) => c.map)
     return pictureOf(this.#decimator.cells, span.fromMs, span.toMs, span.bucketMs, maps)
   }
+}
+
+const isSide = (name: DrawnColumn['name']): name is Side => name in SIDES
+
+type Extent = { lo: number; hi: number } | null
+
+/** Both in one scale; what is expected makes no scale where nothing was measured. */
+function together(measured: Extent, expected: Extent): Extent {
+  if (measured === null || expected === null) return measured
+  return { lo: Math.min(measured.lo, expected.lo), hi: Math.max(measured.hi, expected.hi) }
 }
 
 function isSame(a: DrawInputs | null, b: DrawInputs): boolean {

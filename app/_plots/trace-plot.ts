@@ -1,4 +1,5 @@
 import uPlot from 'uplot'
+import { bandPaths, type ExpectedBand } from './expected-band.ts'
 import { hatchPattern } from './hatch.ts'
 import type { Picture } from './picture.ts'
 import type { PlotTheme, TraceStyle } from './plot-theme.ts'
@@ -16,6 +17,8 @@ import { decimalsFor, type Range, roundStep } from './y-range.ts'
 
 export interface PlotFrame {
   readonly picture: Picture
+  /** What was expected, a band a column. */
+  readonly bands: readonly ExpectedBand[]
   readonly fromMs: number
   readonly toMs: number
   readonly bucketMs: number
@@ -37,6 +40,9 @@ const TIME_AXIS_HEIGHT = 28
 const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
 const BAND_ALPHA = 0.38
+/** Light enough for the traces to stand out from, dark enough to be seen where both sides' lie on one another. */
+const EXPECTED_ALPHA = 0.13
+const EXPECTED_MIDDLE_ALPHA = 0.55
 const LINE_WIDTH = 2
 /** A gap narrower than this is a plain stripe: hatching would fall into specks. */
 const HATCH_FROM_PX = 8
@@ -116,7 +122,10 @@ export class TracePlot {
         ...this.#styles.map(() => ({ scale: 'y', auto: false, points: { show: false }, paths: () => null })),
       ],
       hooks: {
-        drawClear: [() => this.#paint((frame) => this.#paintGaps(frame))],
+        drawClear: [
+          () => this.#paint((frame) => this.#paintExpected(frame)),
+          () => this.#paint((frame) => this.#paintGaps(frame)),
+        ],
         drawAxes: [() => this.#paint((frame) => this.#paintTraces(frame))],
         draw: [() => this.#paint((frame) => this.#paintMarks(frame))],
       },
@@ -217,6 +226,25 @@ export class TracePlot {
       ctx.globalAlpha = BETWEEN_DASHES_ALPHA
       if (style.isDashed) ctx.stroke(linePath(picture.x, column, to, null))
       ctx.globalAlpha = 1
+    }
+  }
+
+  /** What was expected of each side, behind everything: its band, and its middle as a hair line. */
+  #paintExpected({ bands, theme }: PlotFrame): void {
+    const { ctx } = this.#plot
+    const to = projection(this.#plot)
+    this.#clip()
+    for (const [i, style] of this.#styles.entries()) {
+      ctx.fillStyle = theme.colours[style.tone]
+      ctx.strokeStyle = theme.colours[style.tone]
+      ctx.lineWidth = devicePixelRatio
+      for (const stretch of bands[i]?.stretches ?? []) {
+        const { outline, middle } = bandPaths(stretch, to)
+        ctx.globalAlpha = EXPECTED_ALPHA
+        ctx.fill(outline)
+        ctx.globalAlpha = EXPECTED_MIDDLE_ALPHA
+        ctx.stroke(middle)
+      }
     }
   }
 

@@ -1,5 +1,6 @@
 import { type RefObject, useEffect, useRef } from 'react'
-import { onSamples, ringOf, stream } from '../_stream/store.ts'
+import type { ExpectedPoint } from '../_stream/expected-history.ts'
+import { expectedOf, onSamples, ringOf, stream } from '../_stream/store.ts'
 import type { RowSource } from './decimate.ts'
 import type { DrawnColumn } from './drawn-columns.ts'
 import type { FrozenRows } from './frozen-rows.ts'
@@ -7,6 +8,8 @@ import type { GapRule } from './gap-rule.ts'
 import { readPlotTheme } from './plot-theme.ts'
 import { type Span, TraceDrawer } from './trace-drawer.ts'
 import { spanOf, type View } from './view.ts'
+
+const NOTHING_EXPECTED: readonly ExpectedPoint[] = []
 
 export interface PlotSpec {
   readonly columns: readonly DrawnColumn[]
@@ -20,6 +23,8 @@ export interface Scene {
   readonly view: View
   /** Rows of a paused picture; null while live. */
   readonly frozen: FrozenRows | null
+  /** What had been expected when the picture was paused; null while live. */
+  readonly frozenExpected: readonly ExpectedPoint[] | null
   readonly gaps: GapRule
 }
 
@@ -74,14 +79,15 @@ export function useTraceFrames(
     const draw = () => {
       frameId = 0
       if (!isRunning || document.hidden || upper === undefined) return
-      const { zoneId, view, frozen, gaps } = sceneRef.current
+      const { zoneId, view, frozen, frozenExpected, gaps } = sceneRef.current
       const ring = ringOf(zoneId)
       const source = frozen ?? ring
       const nowMs = stream().gatewayNow() ?? Date.now()
       const span = spanOf(view, nowMs, upper.plot.area.width)
       const version = frozen === null ? (ring?.version ?? 0) : 0
+      const expected = frozenExpected ?? expectedOf(zoneId)?.points ?? NOTHING_EXPECTED
       const drawn = drawers.map((drawer, i) =>
-        drawer.draw({ source, version, span, fromZero: specs[i]?.fromZero ?? false, theme: colours, gaps }),
+        drawer.draw({ source, version, span, fromZero: specs[i]?.fromZero ?? false, theme: colours, gaps, expected }),
       )
       if (drawn.includes(true)) onFrameRef.current({ span, nowMs, source, area: upper.plot.area })
       if (view.mode === 'live') ask()

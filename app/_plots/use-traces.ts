@@ -1,6 +1,7 @@
 import { type RefObject, useCallback, useMemo, useState } from 'react'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
-import { ringOf } from '../_stream/store.ts'
+import type { ExpectedPoint } from '../_stream/expected-history.ts'
+import { expectedOf, ringOf } from '../_stream/store.ts'
 import { setQuery, useQuery } from '../_ui/query.ts'
 import { type Cursors, NO_CURSORS, placeCursor } from './cursors.ts'
 import type { Flag } from './flags.ts'
@@ -33,6 +34,7 @@ export interface TraceActions {
 export interface TraceState {
   readonly view: views.View
   readonly frozen: FrozenRows | null
+  readonly frozenExpected: readonly ExpectedPoint[] | null
   readonly pointed: Pointed
   readonly cursors: Cursors
 }
@@ -45,6 +47,7 @@ function windowOf(query: string | null): number {
 interface Stopped {
   readonly view: views.PausedView
   readonly frozen: FrozenRows | null
+  readonly expected: readonly ExpectedPoint[]
 }
 
 /** What the reader does with the traces of one zone. The window stands in the address. */
@@ -61,6 +64,7 @@ export function useTraces(zone: ZoneInfo, latest: RefObject<Frame | null>): read
     return {
       view: views.pause({ mode: 'live', windowMs }, nowMs, oldestMs),
       frozen: ring === null ? null : new FrozenRows(ring, zone.columns.length),
+      expected: expectedOf(zone.id)?.frozen() ?? [],
     }
   }, [zone, windowMs, latest])
 
@@ -68,7 +72,7 @@ export function useTraces(zone: ZoneInfo, latest: RefObject<Frame | null>): read
     const change = (step: (view: views.PausedView) => views.PausedView) =>
       setStopped((before) => {
         const from = before ?? stop()
-        return { frozen: from.frozen, view: step(from.view) }
+        return { ...from, view: step(from.view) }
       })
     const chooseWindow = (ms: number) => {
       setQuery('window', String(ms / 1000), 'replace')
@@ -106,7 +110,7 @@ export function useTraces(zone: ZoneInfo, latest: RefObject<Frame | null>): read
 
   const state = useMemo((): TraceState => {
     const view: views.View = stopped?.view ?? { mode: 'live', windowMs }
-    return { view, frozen: stopped?.frozen ?? null, pointed, cursors }
+    return { view, frozen: stopped?.frozen ?? null, frozenExpected: stopped?.expected ?? null, pointed, cursors }
   }, [stopped, windowMs, pointed, cursors])
   return [state, actions]
 }

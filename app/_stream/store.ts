@@ -8,6 +8,7 @@ import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 import { ClockAlignment } from './alignment.ts'
 import { Connection, type Link, type SocketLike, type Surroundings } from './connection.ts'
+import { ExpectedHistory } from './expected-history.ts'
 import { ZoneRing } from './ring.ts'
 
 /** Rows kept beyond ten minutes at the asked rate: a device may answer a little faster than asked. */
@@ -31,6 +32,7 @@ class StreamStore {
   readonly #changeListeners = new Set<() => void>()
   readonly #sampleListeners = new Set<SamplesListener>()
   readonly #zones = new Map<string, ZoneNow>()
+  readonly #expected = new Map<string, ExpectedHistory>()
   #hello: HelloMessage | null = null
   #firstVersion: string | null = null
   #health: Health | null = null
@@ -44,7 +46,7 @@ class StreamStore {
       now: ({ timeMs, zones }) => {
         this.#alignment.note(timeMs, surroundings.now())
         this.#pictureMs = timeMs
-        for (const zone of zones) this.#zones.set(zone.zone, zone)
+        for (const zone of zones) this.#take(zone)
         this.#changed()
       },
       health: ({ health }) => {
@@ -93,6 +95,10 @@ class StreamStore {
     return this.#zones.get(zoneId) ?? null
   }
 
+  expectedOf(zoneId: string): ExpectedHistory | null {
+    return this.#expected.get(zoneId) ?? null
+  }
+
   ringOf(zoneId: string): ZoneRing | null {
     return this.#rings.get(zoneId) ?? null
   }
@@ -117,6 +123,13 @@ class StreamStore {
     return () => this.#sampleListeners.delete(listener)
   }
 
+  #take(zone: ZoneNow): void {
+    this.#zones.set(zone.zone, zone)
+    const history = this.#expected.get(zone.zone) ?? new ExpectedHistory()
+    history.note(zone)
+    this.#expected.set(zone.zone, history)
+  }
+
   #changed(): void {
     for (const listener of this.#changeListeners) listener()
   }
@@ -128,6 +141,7 @@ class StreamStore {
     this.#alignment.note(message.timeMs, this.#surroundings.now())
     if (!isContinued) {
       this.#zones.clear()
+      this.#expected.clear()
       this.#rings.clear()
       for (const zone of message.zones.zones) this.#rings.set(zone.id, makeRing(zone))
     }
@@ -214,6 +228,11 @@ export function usePicture(): number | null {
 /** Samples of a zone, for drawing outside React; null before the hello, or for no such zone. */
 export function ringOf(zoneId: string): ZoneRing | null {
   return stream().ringOf(zoneId)
+}
+
+/** What was expected of a zone so far, for drawing outside React; null before its first picture. */
+export function expectedOf(zoneId: string): ExpectedHistory | null {
+  return stream().expectedOf(zoneId)
 }
 
 /** Called after every batch, up to the poll rate: mark as dirty and draw in the next frame. Returns the undo. */

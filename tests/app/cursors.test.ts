@@ -125,6 +125,7 @@ describe('keys on the traces', () => {
   const state = {
     view: { mode: 'live', windowMs: 10_000 },
     frozen: null,
+    frozenExpected: null,
     pointed: { tMs: 4000 },
     cursors: NO_CURSORS,
   } as const
