@@ -142,6 +142,16 @@ describe('the Geometry page', () => {
     await holds(page, 'live-wrap', '90.0')
   })
 
+  it('opens a figure to its formula with the numbers put in, and its budget to a check by other means', async () => {
+    const { page } = await open(await gatewayWith(QUARTER))
+    const row = page.getByTestId('figure-force-factor')
+    await row.getByRole('button').click()
+    expect(await row.textContent()).toContain('sin(90.00°/2)')
+    expect(await row.textContent()).toContain('= 1.4142')
+    await page.getByRole('button', { name: 'Check by Monte Carlo' }).click()
+    await holds(page, 'monte-carlo', 'The table agrees with it.')
+  })
+
   it('loses nothing on a reload, and saves under a name as a revision of the file', async () => {
     const gateway = await gatewayWith(QUARTER)
     const { page } = await open(gateway)

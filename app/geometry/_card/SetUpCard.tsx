@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react'
+import { MOUNTS, ROLLER_KINDS } from '../../../lib/geometry/mounting.ts'
 import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
 import { degrees } from '../../../lib/geometry/vector.ts'
 import { ARROW_LIMIT } from '../../../lib/geometry/warnings.ts'
@@ -101,6 +102,7 @@ function Card({ figures, state, facts, owner }: SetUpCardProps & { readonly figu
       </div>
       <ExpectedSignals figures={figures} sides={sides} />
       <Clearance figures={figures} />
+      <Checks figures={figures} />
       <section className={styles.cautions}>
         <h2>Before you touch anything</h2>
         <ul>
@@ -191,6 +193,20 @@ function bareSignal({ signals, levels }: Figures, side: Side): string {
   if (source == null) return 'no electrical scale'
   const value = source.kind === 'channel' ? source.zero : ofSide(levels.normal.expected.sides, side).bareSignal
   return plainWithU(value, null, source.unit)
+}
+
+/** What the kind of roller and of mount ask to be looked at. */
+function Checks({ figures }: { readonly figures: Figures }) {
+  const { roller, mount } = figures.configured.geometry
+  const checks = [...ROLLER_KINDS[roller.kind].checks, ...MOUNTS[mount].checks]
+  return (
+    <p>
+      <strong>
+        Look at ({roller.kind}, {mount} mount):
+      </strong>{' '}
+      {checks.join('; ')}. To turn the arrow: {MOUNTS[mount].how}.
+    </p>
+  )
 }
 
 function Clearance({ figures }: { readonly figures: Figures }) {

@@ -1,20 +1,22 @@
 import { useState } from 'react'
-import { entriesOf } from '../../../lib/geometry/sided.ts'
-import { degrees } from '../../../lib/geometry/vector.ts'
-import type { BudgetRow, Propagated } from '../../../lib/uncertainty/propagate.ts'
-import { formatNumber, formatTrimmed, NBSP, withUnit } from '../../_ui/format.ts'
+import type { UncertainFigures } from '../../../lib/geometry/expected-uncertainty.ts'
+import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
+import type { Propagated } from '../../../lib/uncertainty/propagate.ts'
+import { formatTrimmed, NBSP } from '../../_ui/format.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import type { Figures } from '../_model/compute.ts'
+import { figureInWords, partInWords, sensitivityInWords } from './budget-words.ts'
 import { inputInWords } from './explanations.ts'
 import styles from './Figures.module.css'
-import { percent, plainWithU } from './words.ts'
+import { type FigureOf, MonteCarloCheck } from './MonteCarloCheck.tsx'
+import { percent } from './words.ts'
 
 interface Chosen {
   readonly key: string
   readonly title: string
-  readonly figure: Propagated
+  readonly of: FigureOf
   readonly unit: string
 }
 
@@ -22,6 +24,7 @@ interface Chosen {
 export function Budget({ figures }: { readonly figures: Figures }) {
   const [key, setKey] = useState('webForce')
   const choices = choicesOf(figures)
+  const { normal } = figures.levels
   const chosen = choices.find((one) => one.key === key) ?? choices[0]
   if (chosen === undefined) return null
   return (
@@ -36,25 +39,48 @@ export function Budget({ figures }: { readonly figures: Figures }) {
           ))}
         </select>
       </label>
-      <BudgetTable chosen={chosen} />
+      <BudgetTable title={chosen.title} unit={chosen.unit} figure={chosen.of(normal.uncertain)} />
+      <MonteCarloCheck request={normal.request} of={chosen.of} unit={chosen.unit} />
     </div>
   )
 }
 
 function choicesOf({ levels, signals }: Figures): Chosen[] {
-  const { uncertain } = levels.normal
+  const sides = entriesOf(levels.normal.uncertain.sides).map(([side]) => side)
   return [
-    { key: 'webForce', title: 'Force of the web, all cells, at normal tension', figure: uncertain.webForce, unit: 'N' },
-    { key: 'wrap', title: 'Wrap', figure: uncertain.wrap, unit: 'rad' },
-    ...entriesOf(uncertain.sides).flatMap(([side, figure]): Chosen[] => {
-      const name = SIDES[side].name
+    { key: 'webForce', title: 'Force of the web, all cells, at normal tension', of: (all) => all.webForce, unit: 'N' },
+    { key: 'wrap', title: 'Wrap', of: (all) => all.wrap, unit: 'rad' },
+    ...sides.flatMap((side): Chosen[] => {
+      const { name } = SIDES[side]
       const source = signals[side]
       return [
-        { key: `force ${side}`, title: `Force of the web, ${name}`, figure: figure.webForce, unit: 'N' },
-        { key: `factor ${side}`, title: `Force factor, ${name}`, figure: figure.forceFactor, unit: '1' },
-        { key: `bare ${side}`, title: `Bare roller, ${name}`, figure: figure.bareForce, unit: 'N' },
+        {
+          key: `force ${side}`,
+          title: `Force of the web, ${name}`,
+          of: (all) => ofSide(all.sides, side).webForce,
+          unit: 'N',
+        },
+        {
+          key: `factor ${side}`,
+          title: `Force factor, ${name}`,
+          of: (all) => ofSide(all.sides, side).forceFactor,
+          unit: '1',
+        },
+        {
+          key: `bare ${side}`,
+          title: `Bare roller, ${name}`,
+          of: (all) => ofSide(all.sides, side).bareForce,
+          unit: 'N',
+        },
         ...(source?.kind === 'output'
-          ? [{ key: `signal ${side}`, title: `Signal, ${name}`, figure: figure.signal, unit: source.unit }]
+          ? [
+              {
+                key: `signal ${side}`,
+                title: `Signal, ${name}`,
+                of: <F,>(all: UncertainFigures<F>) => ofSide(all.sides, side).signal,
+                unit: source.unit,
+              },
+            ]
           : []),
       ]
     }),
@@ -64,18 +90,17 @@ function choicesOf({ levels, signals }: Figures): Chosen[] {
 /** Rows that say less than this of the variance are summed up. */
 const TELLING = 0.0005
 
-function BudgetTable({ chosen: { figure, unit, title } }: { readonly chosen: Chosen }) {
+interface BudgetTableProps {
+  readonly title: string
+  readonly unit: string
+  readonly figure: Propagated
+}
+
+function BudgetTable({ figure, unit, title }: BudgetTableProps) {
   const units = useUnits()
   const rows = figure.budget.filter(({ share }) => share >= TELLING).sort((a, b) => b.share - a.share)
   const rest = figure.budget.length - rows.length
-  const total =
-    unit === 'rad'
-      ? plainWithU(degrees(figure.value), degrees(figure.U), '°')
-      : unit === '1'
-        ? plainWithU(figure.value, figure.U, '')
-        : unit === 'N'
-          ? units.figure(figure.value, figure.U, 'N').text
-          : plainWithU(figure.value, figure.U, unit)
+  const total = figureInWords(figure.value, figure.U, unit, units)
   return (
     <>
       <WideBox label="Uncertainty budget">
@@ -101,8 +126,8 @@ function BudgetTable({ chosen: { figure, unit, title } }: { readonly chosen: Cho
                 </th>
                 <td>{inputInWords(row.value, row.unit, units)}</td>
                 <td>{inputInWords(row.u, row.unit, units)}</td>
-                <td>{sensitivityInWords(row, unit)}</td>
-                <td>{outputInWords(row.contribution, unit)}</td>
+                <td>{sensitivityInWords(row, unit, units)}</td>
+                <td>{partInWords(row.contribution, unit, units)}</td>
                 <td>{percent(row.share)}</td>
               </tr>
             ))}
@@ -116,23 +141,4 @@ function BudgetTable({ chosen: { figure, unit, title } }: { readonly chosen: Cho
       )}
     </>
   )
-}
-
-/** Unit and size of one step of an input, as a reader counts it. */
-const COUNTED: Readonly<Record<string, readonly [unit: string, si: number]>> = {
-  rad: ['°', Math.PI / 180],
-  m: ['mm', 1e-3],
-  'kg/m²': ['g/m²', 1e-3],
-}
-
-function sensitivityInWords({ sensitivity, unit: of }: BudgetRow, unit: string): string {
-  const [name, si] = COUNTED[of] ?? [of, 1]
-  return `${outputInWords(sensitivity * si, unit)}${name === '1' ? '' : ` per${NBSP}${name}`}`
-}
-
-function outputInWords(value: number, unit: string): string {
-  const shown = unit === 'rad' ? degrees(value) : value
-  const text =
-    Math.abs(shown) < 1e-9 ? '0' : formatNumber(shown, Math.max(0, 2 - Math.floor(Math.log10(Math.abs(shown)))))
-  return unit === 'rad' ? `${text}°` : withUnit(text, unit === '1' ? '' : unit)
 }

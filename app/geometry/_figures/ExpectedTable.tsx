@@ -5,7 +5,7 @@ import { useUnits } from '../../_ui/units.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { type Figures, LEVELS } from '../_model/compute.ts'
 import { Explained } from './Explained.tsx'
-import { explainForce, explainSignal } from './explanations.ts'
+import { explainSignal, explainWorked } from './explanations.ts'
 import styles from './Figures.module.css'
 import { signalOf } from './signal-figure.ts'
 import { plainWithU } from './words.ts'
@@ -66,7 +66,13 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
         <Explained
           title="Expected force"
           meaning="how the first line of each cell is got, at normal tension"
-          explanation={explainForce(levels.normal, units)}
+          explanation={explainWorked(
+            levels.normal,
+            figures,
+            'force of the web',
+            ({ sides: of }) => entriesOf(of)[0]?.[1].webForce,
+            units,
+          )}
         >
           {null}
         </Explained>

@@ -5,7 +5,7 @@ import { useUnits } from '../../_ui/units.tsx'
 import type { Figures } from '../_model/compute.ts'
 import type { Side } from '../_model/edits.ts'
 import { Explained } from './Explained.tsx'
-import { explainBare, explainForceFactor, explainTarget, explainWrap } from './explanations.ts'
+import { explainTarget, explainWorked } from './explanations.ts'
 import styles from './Figures.module.css'
 import { angleWithU, plainWithU } from './words.ts'
 
@@ -28,7 +28,7 @@ export function MainFigures({ figures }: { readonly figures: Figures }) {
       <Explained
         title="Wrap"
         meaning="how far the web bends round the measuring roller"
-        explanation={explainWrap(normal, units)}
+        explanation={explainWorked(normal, figures, 'wrap', ({ wrap }) => wrap, units)}
         testId="figure-wrap"
       >
         <p>{angleWithU(uncertain.wrap.value, uncertain.wrap.U)}</p>
@@ -43,7 +43,7 @@ export function MainFigures({ figures }: { readonly figures: Figures }) {
       <Explained
         title="Force factor"
         meaning="newtons along the arrow per newton of web tension"
-        explanation={explainForceFactor(normal, units)}
+        explanation={explainWorked(normal, figures, 'force factor', firstSide('forceFactor'), units)}
         testId="figure-force-factor"
       >
         {perSide((side) => {
@@ -54,13 +54,26 @@ export function MainFigures({ figures }: { readonly figures: Figures }) {
       <Explained
         title="Bare roller"
         meaning="its weight along each arrow, which the zero takes away"
-        explanation={explainBare(normal, figures, units)}
+        explanation={explainWorked(normal, figures, 'bare roller', firstSide('bareForce'), units)}
       >
         {perSide((side) => {
           const bare = of.get(side)?.bareForce
           return bare === undefined ? 'unknown' : units.figure(bare.value, bare.U, 'N').text
         })}
       </Explained>
+      <Explained
+        title="Momentum, m·v²"
+        meaning="the part of the tension that only bends the moving web round the roller"
+        explanation={explainWorked(normal, figures, 'momentum', () => undefined, units)}
+      >
+        <p>{units.plain(expected.momentum, 'N', false)}</p>
+      </Explained>
     </ul>
   )
 }
+
+/** Both sides rest on the same inputs: the first stands for both. */
+const firstSide =
+  (figure: 'forceFactor' | 'bareForce') =>
+  ({ sides }: Figures['levels']['normal']['uncertain']) =>
+    entriesOf(sides)[0]?.[1][figure]

@@ -1,3 +1,4 @@
+import { workedFormulas } from '../../../lib/geometry/formulas.ts'
 import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
 import { degrees } from '../../../lib/geometry/vector.ts'
 import type { Propagated } from '../../../lib/uncertainty/propagate.ts'
@@ -6,7 +7,7 @@ import { SIDES } from '../../_ui/sides.ts'
 import type { Units } from '../../_ui/units.tsx'
 import type { Figures, Level } from '../_model/compute.ts'
 import type { Explanation } from './Explained.tsx'
-import { directionInDegrees, inDegrees, percent } from './words.ts'
+import { directionInDegrees, inDegrees } from './words.ts'
 
 const BELT = 'momentum balance on the wrapped web; for a standing web the belt resultant of statics textbooks'
 
@@ -29,17 +30,28 @@ const inputsOf = ({ budget }: Propagated, units: Units): Explanation['inputs'] =
       u: inputInWords(u, unit, units),
     }))
 
-export function explainWrap({ expected, uncertain }: Level, units: Units): Explanation {
-  const { incoming, outgoing, angle } = expected.wrap
-  const difference = degrees(outgoing.angle - incoming.angle)
+/** Which of a level's uncertain figures an explanation is of; null where it shows no inputs. */
+type Pick = (uncertain: Level['uncertain']) => Propagated | undefined
+
+/** A figure as lib/geometry works it, in SI: one line of numbers a side. `figure` is its name there. */
+export function explainWorked(
+  level: Level,
+  { configured }: Figures,
+  figure: string,
+  of: Pick,
+  units: Units,
+): Explanation {
+  const worked = workedFormulas(configured.geometry, level.state, level.expected).filter(
+    (one) => one.figure === figure || one.figure.startsWith(`${figure}, `),
+  )
+  const uncertain = of(level.uncertain)
   return {
-    formula:
-      'θ = direction of the leaving span − direction of the arriving span, the way the roller turns; spans are the common tangents of the circles',
-    numbers: [
-      `${inDegrees(outgoing.angle)} − ${inDegrees(incoming.angle)} = ${formatNumber(difference, 1)}°, hence θ = ${inDegrees(angle)}`,
-    ],
-    source: 'plane geometry of circles and tangents',
-    inputs: inputsOf(uncertain.wrap, units),
+    formula: worked[0]?.formula ?? '',
+    numbers: worked.map(
+      (one) => one.figure.slice(figure.length + 2) + (one.figure === figure ? '' : ': ') + one.numbers,
+    ),
+    source: worked[0]?.source ?? '',
+    inputs: uncertain === undefined ? [] : inputsOf(uncertain, units),
   }
 }
 
@@ -59,47 +71,6 @@ export function explainTarget({ expected }: Level, { config }: Figures): Explana
     formula: 'arrow along the resultant u_out − u_in, which bisects the wrap',
     numbers,
     source: BELT,
-    inputs: [],
-  }
-}
-
-export function explainForceFactor({ expected, uncertain }: Level, units: Units): Explanation {
-  const { angle } = expected.wrap
-  const [first] = entriesOf(uncertain.sides)
-  return {
-    formula: 'k = a · (u_out − u_in) = 2·sin(θ/2)·cos δ, with δ the arrow off the bisector',
-    numbers: entriesOf(expected.sides).map(
-      ([side, { forceFactor, offBisector, loss }]) =>
-        `${SIDES[side].name}: 2·sin(${inDegrees(angle)}/2)·cos(${inDegrees(offBisector)}) = ${formatNumber(forceFactor, 4)}; the arrow loses ${percent(loss, 2)}`,
-    ),
-    source: 'projection of the belt resultant on the arrow',
-    inputs: first === undefined ? [] : inputsOf(first[1].forceFactor, units),
-  }
-}
-
-export function explainForce(level: Level, units: Units): Explanation {
-  const { expected, state, uncertain } = level
-  const [first] = entriesOf(uncertain.sides)
-  return {
-    formula: 'F = share·k·(T − m·v²) for a web whose pull and centre lie together; share = ½ ± e/L by the line of pull',
-    numbers: entriesOf(expected.sides).map(
-      ([side, { tensionShare, forceFactor, webForce }]) =>
-        `${SIDES[side].name}, at ${units.plain(state.tension, 'N', false)}: ${formatNumber(tensionShare, 4)} × ${formatNumber(forceFactor, 4)} × (${units.plain(state.tension, 'N', false)} − ${units.plain(expected.momentum, 'N', false)}) = ${units.plain(webForce, 'N', false)}`,
-    ),
-    source: `${BELT}; balance of moments of the roller on its cells`,
-    inputs: first === undefined ? [] : inputsOf(first[1].webForce, units),
-  }
-}
-
-export function explainBare({ expected }: Level, { configured }: Figures, units: Units): Explanation {
-  const { roller, gravity } = configured.geometry
-  return {
-    formula: 'share · M·g · (a · straight down): what the zero takes away',
-    numbers: entriesOf(expected.sides).map(
-      ([side, { weightShare, arrow, bareForce }]) =>
-        `${SIDES[side].name}: ${formatTrimmed(weightShare)} × ${formatTrimmed(roller.mass)} kg × ${formatTrimmed(gravity)} m/s² × (−sin ${directionInDegrees(arrow)}) = ${units.plain(bareForce, 'N', false)}`,
-    ),
-    source: 'projection of the roller’s weight on the arrow',
     inputs: [],
   }
 }

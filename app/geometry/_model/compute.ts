@@ -2,7 +2,11 @@ import { z } from 'zod'
 import { type CoreToFull, coreToFull } from '../../../lib/geometry/core-to-full.ts'
 import type { OperatingState } from '../../../lib/geometry/description.ts'
 import { type Expected, expectedOf } from '../../../lib/geometry/expected.ts'
-import { propagateExpected, type UncertainFigures } from '../../../lib/geometry/expected-uncertainty.ts'
+import {
+  propagateExpected,
+  type UncertainFigures,
+  type UncertaintyRequest,
+} from '../../../lib/geometry/expected-uncertainty.ts'
 import { type ConfiguredGeometry, geometryFromConfig, usualState } from '../../../lib/geometry/from-config.ts'
 import { ImpossiblePath } from '../../../lib/geometry/path-fault.ts'
 import { type Sensitivity, sensitivitiesOf } from '../../../lib/geometry/sensitivities.ts'
@@ -25,6 +29,8 @@ export interface Level {
   readonly state: OperatingState
   readonly expected: Expected
   readonly uncertain: UncertainFigures<Propagated>
+  /** What `uncertain` was computed from: the Monte Carlo takes the same. */
+  readonly request: UncertaintyRequest
 }
 
 /** Everything that follows from a drawing that can be. */
@@ -104,12 +110,8 @@ function levelAt(name: LevelName, state: OperatingState, configured: ConfiguredG
   const result = expectedOf(geometry, state)
   if (!result.possible) throw new ImpossiblePath(result.fault)
   const given = givenUncertainties(uncertainties, geometry, state.tension, facts)
-  return {
-    name,
-    state,
-    expected: result.expected,
-    uncertain: propagateExpected({ geometry, state, given, correlations: [] }),
-  }
+  const request = { geometry, state, given, correlations: [] }
+  return { name, state, expected: result.expected, uncertain: propagateExpected(request), request }
 }
 
 function spreadOf({ geometry }: ConfiguredGeometry): Pick<Figures, 'spread' | 'spreadFault'> {
