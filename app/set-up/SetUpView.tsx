@@ -2,10 +2,14 @@
 
 import { useHealth, useLink } from '../_stream/store.ts'
 import { formatClock } from '../_ui/format.ts'
+import { useQuery } from '../_ui/query.ts'
+import { CalibrationEntry } from './_calibration/CalibrationEntry.tsx'
+import { CalibrationView } from './_calibration/CalibrationView.tsx'
 import { ChannelTable } from './_devices/ChannelTable.tsx'
 import { DeviceCard } from './_devices/DeviceCard.tsx'
 import deviceStyles from './_devices/Devices.module.css'
 import { RegisterViewer } from './_registers/RegisterViewer.tsx'
+import { RevisionTable } from './_revisions/RevisionTable.tsx'
 import { ConfigInForce } from './ConfigInForce.tsx'
 import { ConnectGuide } from './ConnectGuide.tsx'
 import { connectionSentence } from './health-words.ts'
@@ -15,6 +19,8 @@ import styles from './SetUp.module.css'
 export function SetUpView() {
   const health = useHealth()
   const isHeard = useLink().phase === 'live'
+  const calibrated = useQuery('calibrate')
+  if (calibrated !== null) return <CalibrationView key={calibrated} zoneId={calibrated} />
   if (health === null) {
     return (
       <div className={styles.page} data-testid="set-up">
@@ -37,8 +43,8 @@ export function SetUpView() {
             : `The gateway is not heard. All below is of ${formatClock(health.timeMs)}.`}
         </p>
         <p className={styles.caution}>
-          This product only reads: it writes to no device and is not a safety device. Work on the amplifier, the cells
-          or their wiring with the machine stopped and locked out under your site’s procedure.
+          This product writes to no device and is not a safety device. Work on the amplifier, the cells or their wiring
+          with the machine stopped and locked out under your site’s procedure.
         </p>
       </header>
       <section className={styles.section} aria-labelledby="devices-title">
@@ -53,11 +59,19 @@ export function SetUpView() {
         <h2 id="channels-title">Channels</h2>
         <ChannelTable channels={health.channels} deviceName={deviceName} isHeard={isHeard} />
       </section>
+      <section className={styles.section} aria-labelledby="calibration-title">
+        <h2 id="calibration-title">Calibration</h2>
+        <CalibrationEntry />
+      </section>
       <section className={styles.section} aria-labelledby="registers-title" data-testid="register-viewer">
         <h2 id="registers-title">Register viewer</h2>
         <RegisterViewer health={health} />
       </section>
       <ConfigInForce config={health.config} />
+      <section className={styles.section} id="revisions" aria-labelledby="revisions-title">
+        <h2 id="revisions-title">Revisions</h2>
+        <RevisionTable revision={health.config.revision} />
+      </section>
       <ConnectGuide />
     </div>
   )

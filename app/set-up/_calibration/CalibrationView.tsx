@@ -1,0 +1,82 @@
+import { useState } from 'react'
+import { useHello } from '../../_stream/store.ts'
+import { setQuery, useQuery } from '../../_ui/query.ts'
+import { sidesOf } from '../../_ui/sides.ts'
+import styles from './Calibration.module.css'
+import { LiveReadings } from './LiveReadings.tsx'
+import { Refusal } from './Refusal.tsx'
+import { useCapture } from './use-capture.ts'
+import { useZoneView } from './use-view.ts'
+import { WeightsPanel } from './WeightsPanel.tsx'
+import { ZeroPanel } from './ZeroPanel.tsx'
+
+/** Zero and gain of a zone's cells, from the roller itself. */
+export function CalibrationView({ zoneId }: { readonly zoneId: string }) {
+  const answer = useZoneView(zoneId)
+  const zone = useHello()?.zones.zones.find(({ id }) => id === zoneId)
+  const mode = useQuery('do') === 'zero' ? 'zero' : 'weights'
+  const view = answer?.ok ? answer.value : null
+  const capture = useCapture(zoneId, view)
+  const [written, setWritten] = useState<string | null>(null)
+  const sides = zone === undefined ? [] : sidesOf(zone)
+  const hindrance = view === null || zone === undefined ? 'Waits for the gateway.' : null
+  const shared = { sides, capture, hindrance, onWritten: setWritten }
+  return (
+    <div className={styles.page} data-testid="calibration">
+      <header className={styles.head}>
+        <p>
+          <button type="button" className={styles.back} onClick={leave}>
+            ← Set-up
+          </button>
+        </p>
+        <h1>Calibrate: {view?.zone.name ?? zoneId}</h1>
+        <p className={styles.caution}>
+          Only with the machine stopped and locked out under your site’s own procedure. Hang weights on a rope along the
+          true web path, at mid-span; keep clear of what hangs. Local codes, the makers’ instructions and qualified
+          people come before this page. It writes numbers into this gateway’s config, never into a device.
+        </p>
+        <div className={styles.modes}>
+          <button type="button" className="control" aria-pressed={mode === 'weights'} onClick={() => choose('weights')}>
+            Known weights
+          </button>
+          <button type="button" className="control" aria-pressed={mode === 'zero'} onClick={() => choose('zero')}>
+            Zero only
+          </button>
+        </div>
+      </header>
+      {written !== null && (
+        <p className={styles.written} role="status" data-testid="written">
+          Written: revision <code>{written}</code> is in force.{' '}
+          <button type="button" className={styles.back} onClick={leaveToRevisions}>
+            See it under Revisions
+          </button>
+        </p>
+      )}
+      {answer !== null && !answer.ok && (
+        <Refusal failure={answer.failure} what="This zone cannot be calibrated here." />
+      )}
+      {view !== null && (
+        <>
+          <LiveReadings view={view} sides={sides} />
+          {mode === 'zero' ? <ZeroPanel view={view} {...shared} /> : <WeightsPanel view={view} {...shared} />}
+        </>
+      )}
+    </div>
+  )
+
+  function choose(next: 'zero' | 'weights') {
+    capture.cancel()
+    setQuery('do', next === 'zero' ? 'zero' : null, 'replace')
+  }
+}
+
+function leave(): void {
+  setQuery('do', null, 'replace')
+  setQuery('calibrate', null, 'push')
+}
+
+/** The list stands on the page this one hides: shown first, then jumped to. */
+function leaveToRevisions(): void {
+  leave()
+  requestAnimationFrame(() => document.getElementById('revisions')?.scrollIntoView())
+}

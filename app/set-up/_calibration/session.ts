@@ -1,0 +1,129 @@
+import { z } from 'zod'
+
+/**
+ * A calibration on its way: all that was typed and captured, kept in the browser until it is accepted or discarded.
+ * Fields that a person types stay text, so that half a number survives a reload as it was typed.
+ */
+const steadyReading = z.object({ reading: z.number(), u: z.number(), samples: z.number(), seconds: z.number() })
+
+export const sessionPoint = z.object({
+  id: z.int(),
+  cycle: z.int(),
+  direction: z.enum(['up', 'down']),
+  mass: z.number(),
+  massUnit: z.enum(['kg', 'lb']),
+  timeMs: z.number(),
+  /** false: retaken or left out; listed all the same. */
+  used: z.boolean(),
+  readings: z.record(z.string(), steadyReading),
+})
+
+export const typedFields = z.object({
+  massUnit: z.enum(['kg', 'lb']),
+  uMassPercent: z.string(),
+  gravity: z.string(),
+  uGravity: z.string(),
+  factorFrom: z.enum(['typed', 'wrap', 'geometry']),
+  factor: z.string(),
+  uFactorPercent: z.string(),
+  wrapDeg: z.string(),
+  offDeg: z.string(),
+  ropeMm: z.string(),
+  ropeOffMm: z.string(),
+  expectedForce: z.string(),
+  expectedRise: z.string(),
+  uExpectedPercent: z.string(),
+  spanN: z.string(),
+  note: z.string(),
+})
+
+export const session = z.object({
+  version: z.literal(1),
+  /** Side that is calibrated; `both` at once. */
+  sides: z.string(),
+  typed: typedFields,
+  next: z.object({ cycle: z.int(), direction: z.enum(['up', 'down']), mass: z.string() }),
+  points: z.array(sessionPoint),
+})
+
+export type SessionPoint = z.infer<typeof sessionPoint>
+export type TypedFields = z.infer<typeof typedFields>
+export type Session = z.infer<typeof session>
+
+export const EMPTY_SESSION: Session = {
+  version: 1,
+  sides: 'both',
+  typed: {
+    massUnit: 'kg',
+    uMassPercent: '0.05',
+    gravity: '9.80665',
+    uGravity: '0.02',
+    factorFrom: 'typed',
+    factor: '',
+    uFactorPercent: '1',
+    wrapDeg: '',
+    offDeg: '0',
+    ropeMm: '8',
+    ropeOffMm: '5',
+    expectedForce: '',
+    expectedRise: '',
+    uExpectedPercent: '0.25',
+    spanN: '',
+    note: '',
+  },
+  next: { cycle: 1, direction: 'up', mass: '0' },
+  points: [],
+}
+
+/** The cycles a person is led through. */
+export const CYCLES = [1, 2, 3] as const
+
+const isSame = (a: SessionPoint, b: Pick<SessionPoint, 'cycle' | 'direction' | 'mass' | 'massUnit'>) =>
+  a.cycle === b.cycle && a.direction === b.direction && a.mass === b.mass && a.massUnit === b.massUnit
+
+/** Adds a point; one taken before at the same cycle, direction and mass stays listed, unused. */
+export function withPoint(before: Session, taken: Omit<SessionPoint, 'id' | 'used'>): Session {
+  const id = before.points.reduce((most, point) => Math.max(most, point.id), 0) + 1
+  const others = before.points.map((point) => (isSame(point, taken) ? { ...point, used: false } : point))
+  const after = { ...before, points: [...others, { ...taken, id, used: true }] }
+  return { ...after, next: nextStep(after) }
+}
+
+/** Uses a point again or leaves it out; of the same cycle, direction and mass only one is used. */
+export function withUse(before: Session, id: number, used: boolean): Session {
+  const chosen = before.points.find((point) => point.id === id)
+  if (chosen === undefined) return before
+  const points = before.points.map((point) => {
+    if (point.id === id) return { ...point, used }
+    return used && isSame(point, chosen) ? { ...point, used: false } : point
+  })
+  return { ...before, points }
+}
+
+/** Masses of the first cycle, ascending: what the later ones repeat. */
+function plannedMasses({ points }: Session): number[] {
+  const masses = points.filter(({ used, cycle }) => used && cycle === 1).map(({ mass }) => mass)
+  return [...new Set(masses)].sort((a, b) => a - b)
+}
+
+/** What to hang next, after the newest point: heavier while going up (typed in the first cycle), lighter while going down. */
+export function nextStep(now: Session): Session['next'] {
+  const last = [...now.points].reverse().find(({ used }) => used)
+  if (last === undefined) return { cycle: 1, direction: 'up', mass: '0' }
+  const { cycle, direction, mass } = last
+  const plan = plannedMasses(now)
+  if (direction === 'down') {
+    const lighter = plan.filter((one) => one < mass).at(-1)
+    if (lighter !== undefined) return { cycle, direction, mass: String(lighter) }
+    return { cycle: Math.min(CYCLES.length, cycle + 1), direction: 'up', mass: '0' }
+  }
+  if (cycle === 1) return { cycle, direction, mass: '' }
+  const heavier = plan.find((one) => one > mass)
+  return heavier === undefined ? turnedRound(now, cycle) : { cycle, direction, mass: String(heavier) }
+}
+
+/** The way down begins with the heaviest weight once more, reached from above. */
+export function turnedRound(now: Session, cycle: number): Session['next'] {
+  const heaviest = now.points.filter((p) => p.used && p.cycle === cycle).reduce((most, p) => Math.max(most, p.mass), 0)
+  return { cycle, direction: 'down', mass: String(heaviest) }
+}
