@@ -1,9 +1,10 @@
 import { isDeepStrictEqual } from 'node:util'
-import type { RawReading, Sample, ZoneFrame } from '../shared/sample.ts'
+import type { RawReading, ZoneFrame } from '../shared/sample.ts'
 import type { ChannelConfig, Config } from '../shared/schemas/config.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { Clock } from './clock.ts'
 import type { DevicePlan } from './poller/types.ts'
+import { judgeAnswer, type ReadChannel } from './stages/answer-stage.ts'
 import { ChannelStage } from './stages/channel-stage.ts'
 import { Decoder } from './stages/decoder.ts'
 import { rolesOf, type ZoneInputs, type ZoneRole, ZoneStage, zoneInputs } from './stages/zone-stage.ts'
@@ -54,13 +55,14 @@ export class Pipeline {
 
   /** One answer of a device, or the lack of one, goes the whole way. */
   accept(reading: RawReading): void {
+    const read: ReadChannel[] = []
     for (const { channelId, raw } of this.#decoder.decode(reading)) {
       const channel = this.channels.get(channelId)
-      if (channel === undefined) continue
-      const sample = this.#judge(channel, reading, raw)
-      for (const [zone, role] of this.#listeners.get(channelId) ?? [])
-        for (const frame of zone.push(role, sample)) this.#frame(zone, frame)
+      if (channel !== undefined) read.push({ channel, raw })
     }
+    for (const [i, sample] of judgeAnswer(read, reading).entries())
+      for (const [zone, role] of this.#listeners.get(read[i]?.channel.config.id ?? '') ?? [])
+        for (const frame of zone.push(role, sample)) this.#frame(zone, frame)
   }
 
   /** Called about ten times a second: a side that waits in vain for its partner is sent alone. */
@@ -72,11 +74,6 @@ export class Pipeline {
   /** Figures and verdicts of every zone at this moment. */
   now(): ZoneNow[] {
     return [...this.zones.values()].map((zone) => zone.now(this.#clock))
-  }
-
-  #judge(channel: ChannelStage, reading: RawReading, raw: number | null): Sample {
-    if (raw !== null) return channel.accept(reading.tMs, reading.halfWidthMs, raw)
-    return channel.gap(reading.tMs, reading.halfWidthMs, reading.kind === 'gap' ? reading.code : 'missing')
   }
 
   #frame(zone: ZoneStage, frame: ZoneFrame): void {

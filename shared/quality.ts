@@ -22,11 +22,12 @@ export const QUALITY_CODES = [
   'frozen', // identical raw values for longer than a live cell can give
   'missing', // no such sample: the other side of the frame arrived alone
   'starting', // nothing was read yet since the start or the last change of the config
+  'over-capacity', // more force than the cell is rated for
 ] as const
 
 export type QualityCode = (typeof QUALITY_CODES)[number]
 
-const UNCERTAIN: ReadonlySet<QualityCode> = new Set(['saturated', 'out-of-range-uncertain'])
+const UNCERTAIN: ReadonlySet<QualityCode> = new Set(['saturated', 'out-of-range-uncertain', 'over-capacity'])
 
 /** The quality a code stands for. */
 export function qualityOf(code: QualityCode): Quality {

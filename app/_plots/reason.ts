@@ -11,11 +11,12 @@ const WORDS: Record<GapReason, string> = {
   'wire-break': 'signal below the failure level, as from a broken wire',
   'short-circuit': 'signal above the failure level, as from a short circuit',
   'under-range': 'below the range set for it',
-  'over-range': 'above the range set for it',
+  'over-range': 'above the range set for it, or over 150 % of the cell’s capacity',
   'not-a-number': 'the register holds no number',
   frozen: 'the reading has not moved at all',
   missing: 'the other side came without it',
   starting: 'not read yet',
+  'over-capacity': 'more force than the cell is rated for',
   'no-samples': 'no samples arrived',
 }
 

@@ -23,11 +23,16 @@ export class ChannelStage {
     this.#quality = new ChannelQuality(config)
   }
 
-  /** A number came: judge it, then scale it unless it is bad. */
-  accept(tMs: MonotonicMs, halfWidthMs: number, raw: number): Sample {
+  /**
+   * A number came: judge it, then scale it unless it is bad. `moduleStillSinceMs` tells since when every load cell of
+   * the same answer has stood still, where they are frozen: a number that has not moved since either is frozen too.
+   */
+  accept(tMs: MonotonicMs, halfWidthMs: number, raw: number, moduleStillSinceMs?: number): Sample {
     const electrical = electricalOf(this.config, raw)
     const reading = electrical ?? raw
-    const code = this.#quality.judge(tMs, raw, reading)
+    const own = this.#quality.judge(tMs, raw, reading)
+    const isStill = moduleStillSinceMs !== undefined && this.#quality.stillSinceMs <= moduleStillSinceMs
+    const code = isStill && qualityOf(own) !== 'bad' ? 'frozen' : own
     const usable = qualityOf(code) !== 'bad'
     return this.#keep({
       tMs,
@@ -37,6 +42,11 @@ export class ChannelStage {
       value: usable ? siValueOf(this.config, reading) : null,
       code,
     })
+  }
+
+  /** When the present raw number first came. */
+  get stillSinceMs(): number {
+    return this.#quality.stillSinceMs
   }
 
   /** No number came. */

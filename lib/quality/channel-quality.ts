@@ -1,6 +1,7 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
 import type { QualityCode } from '../../shared/quality.ts'
 import type { ChannelConfig } from '../../shared/schemas/config.ts'
+import { capacityCode } from './capacity.ts'
 import { ne43Code } from './ne43.ts'
 import { rangeCode } from './range.ts'
 import { StuckDetector } from './stuck.ts'
@@ -13,7 +14,7 @@ function usesNe43(channel: ChannelConfig): boolean {
 
 /**
  * Judges each sample of one channel, in the order from "no number" to "doubtful number":
- * not a number → NE 43 failure → range → frozen → NE 43 saturation and uncertain range.
+ * not a number → NE 43 failure → range and 150 % of capacity → frozen → NE 43 saturation, uncertain range, capacity.
  * Only load cells are held to be always moving: a set tension or a speed may rightly stand still.
  */
 export class ChannelQuality {
@@ -38,8 +39,17 @@ export class ChannelQuality {
     if (level === 'wire-break' || level === 'short-circuit') return level
     const range = rangeCode(reading, this.#channel.quality.range, this.#channel.quality.range_uncertain)
     if (range === 'under-range' || range === 'over-range') return range
+    const { force, measures } = this.#channel
+    const load = measures === 'force' && force !== undefined ? capacityCode(force, reading) : 'good'
+    if (load === 'over-range') return load
     if (stuck) return 'frozen'
-    return level === 'good' ? range : level
+    if (level !== 'good') return level
+    return range === 'good' ? load : range
+  }
+
+  /** When the present raw value first came. */
+  get stillSinceMs(): number {
+    return this.#stuck.sinceMs
   }
 
   /** No answer came: a frozen value cannot be told across a gap. */

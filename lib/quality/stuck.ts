@@ -24,6 +24,11 @@ export class StuckDetector {
     return this.#afterMs > 0 && tMs - this.#sinceMs > this.#afterMs
   }
 
+  /** When the present raw value first came. */
+  get sinceMs(): number {
+    return this.#sinceMs
+  }
+
   /** A gap proves nothing about the channel: count anew from the next sample. */
   reset(): void {
     this.#value = null

@@ -10,3 +10,8 @@ export function forceN(scale: ForceScale, reading: number): number {
 export function capacityN(scale: ForceScale): number {
   return toSi('force', scale.capacity, scale.unit)
 }
+
+/** |force| as a share of the rated capacity. */
+export function shareOfCapacity(scale: ForceScale, reading: number): number {
+  return Math.abs((reading - scale.zero) * scale.gain) / scale.capacity
+}

@@ -37,6 +37,32 @@ describe('ChannelQuality', () => {
     const codes = [-0.1, 0.5, 5, 9.5, 10.1].map((v, i) => quality.judge(at(i), v, v))
     expect(codes).toEqual(['under-range', 'out-of-range-uncertain', 'good', 'out-of-range-uncertain', 'over-range'])
   })
+  it('calls a force over 100 % of capacity uncertain and over 150 % bad, in either direction', () => {
+    // 250 N per mV/V and 500 N: 2 mV/V are 100 %, 3 mV/V are 150 %, 4.7 mV/V are 235 %. Zero at 0.
+    const quality = new ChannelQuality(cell({ electrical: { unit: 'mV/V' }, force: { gain: 250, capacity: 500 } }))
+    const codes = [2, 2.001, 3, 3.001, 4.7, -2, -2.001, -3.001].map((v, i) => quality.judge(at(i), v, v))
+    expect(codes).toEqual([
+      'good',
+      'over-capacity',
+      'over-capacity',
+      'over-range',
+      'over-range',
+      'good',
+      'over-capacity',
+      'over-range',
+    ])
+    expect(qualityOf('over-capacity')).toBe('uncertain')
+  })
+  it('knows capacity and gain in any force unit, and a full signal that is exactly the capacity is good', () => {
+    const scale = { unit: 'kgf', zero: 4, gain: 51 / 16, capacity: 51 }
+    const quality = new ChannelQuality(cell({ force: scale }))
+    expect(quality.judge(at(0), 20, 20)).toBe('good')
+    expect(quality.judge(at(1), 20.3, 20.3)).toBe('over-capacity')
+  })
+  it('holds no channel but a load cell to a capacity', () => {
+    const speed = channelSchema.parse({ id: 'v', device: 'amp', measures: 'speed', scale: { unit: 'm/min' } })
+    expect(new ChannelQuality(speed).judge(at(0), 1e6, 1e6)).toBe('good')
+  })
   it('calls identical raw values frozen only after the configured time', () => {
     const quality = new ChannelQuality(cell({ quality: { stuck_after_s: 2 } }))
     const codes = [0, 1000, 2000, 2001, 3000].map((ms) => quality.judge(at(ms), 12, 12))
@@ -79,5 +105,7 @@ describe('quality codes on the stream', () => {
       'wire-break',
       'short-circuit',
     ])
+    expect(qualityByte('starting')).toBe(13)
+    expect(qualityByte('over-capacity')).toBe(14)
   })
 })
