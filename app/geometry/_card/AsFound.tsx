@@ -1,4 +1,5 @@
 import { SIDES } from '../../_ui/sides.ts'
+import { WideBox } from '../../_ui/WideBox.tsx'
 import type { Side } from '../_model/edits.ts'
 import styles from './Card.module.css'
 
@@ -8,28 +9,30 @@ const ROWS = ['Arrow, ° from vertical', 'End clearance', 'Reading, bare roller'
 export function AsFound({ sides }: { readonly sides: readonly Side[] }) {
   return (
     <section className={styles.found}>
-      <table className={styles.blank}>
-        <thead>
-          <tr>
-            <th scope="col">Written at the machine</th>
-            {sides.flatMap((side) =>
-              (['as found', 'as left'] as const).map((when) => (
-                <th key={`${side} ${when}`} scope="col">
-                  {SIDES[side].name}, {when}
-                </th>
-              )),
-            )}
-          </tr>
-        </thead>
-        <tbody>
-          {ROWS.map((row) => (
-            <tr key={row}>
-              <th scope="row">{row}</th>
-              {sides.flatMap((side) => [<td key={`${side} found`} />, <td key={`${side} left`} />])}
+      <WideBox label="To write on">
+        <table className={styles.blank}>
+          <thead>
+            <tr>
+              <th scope="col">Written at the machine</th>
+              {sides.flatMap((side) =>
+                (['as found', 'as left'] as const).map((when) => (
+                  <th key={`${side} ${when}`} scope="col">
+                    {SIDES[side].name}, {when}
+                  </th>
+                )),
+              )}
             </tr>
-          ))}
-        </tbody>
-      </table>
+          </thead>
+          <tbody>
+            {ROWS.map((row) => (
+              <tr key={row}>
+                <th scope="row">{row}</th>
+                {sides.flatMap((side) => [<td key={`${side} found`} />, <td key={`${side} left`} />])}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </WideBox>
       <p className={styles.signed}>
         <span>Name</span>
         <span>Date</span>

@@ -8,6 +8,7 @@ import { formatClock, formatDay } from '../../_ui/format.ts'
 import { setQuery } from '../../_ui/query.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
+import { WideBox } from '../../_ui/WideBox.tsx'
 import { RUNS_UNTOLD } from '../_drawing/SideView.tsx'
 import { signalOf } from '../_figures/signal-figure.ts'
 import { inDegrees, plainWithU } from '../_figures/words.ts'
@@ -148,42 +149,44 @@ function ExpectedSignals({ figures, sides }: { readonly figures: Figures; readon
   const { levels, configured } = figures
   const { fastestSpeed } = configured.geometry.load
   return (
-    <table className={styles.table}>
-      <caption>
-        Expected with the arrows so set, web running at {units.plain(fastestSpeed, 'm/s', false)}: force of the web
-        along the arrow, and signal (± at about 95 %)
-      </caption>
-      <thead>
-        <tr>
-          <th scope="col">Side</th>
-          <th scope="col">bare roller</th>
-          {LEVELS.map((name) => (
-            <th key={name} scope="col">
-              {name}, {units.plain(levels[name].state.tension, 'N', false)}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {sides.map((side) => (
-          <tr key={side} data-testid={`card-${side}`}>
-            <th scope="row">{SIDES[side].title}</th>
-            <td>{bareSignal(figures, side)}</td>
-            {LEVELS.map((name) => {
-              const { webForce } = ofSide(levels[name].uncertain.sides, side)
-              const signal = signalOf(figures, levels[name], side)
-              return (
-                <td key={name}>
-                  {units.figure(webForce.value, webForce.U, 'N').text}
-                  <br />
-                  {signal === null ? '' : plainWithU(signal.value, signal.U, signal.unit)}
-                </td>
-              )
-            })}
+    <WideBox label="Expected signals">
+      <table className={styles.table}>
+        <caption>
+          Expected with the arrows so set, web running at {units.plain(fastestSpeed, 'm/s', false)}: force of the web
+          along the arrow, and signal (± at about 95 %)
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">Side</th>
+            <th scope="col">bare roller</th>
+            {LEVELS.map((name) => (
+              <th key={name} scope="col">
+                {name}, {units.plain(levels[name].state.tension, 'N', false)}
+              </th>
+            ))}
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {sides.map((side) => (
+            <tr key={side} data-testid={`card-${side}`}>
+              <th scope="row">{SIDES[side].title}</th>
+              <td>{bareSignal(figures, side)}</td>
+              {LEVELS.map((name) => {
+                const { webForce } = ofSide(levels[name].uncertain.sides, side)
+                const signal = signalOf(figures, levels[name], side)
+                return (
+                  <td key={name}>
+                    {units.figure(webForce.value, webForce.U, 'N').text}
+                    <br />
+                    {signal === null ? '' : plainWithU(signal.value, signal.U, signal.unit)}
+                  </td>
+                )
+              })}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </WideBox>
   )
 }
 
