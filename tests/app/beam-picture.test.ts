@@ -136,3 +136,39 @@ describe('picture of the beam', () => {
     expect(picture.web).toBeNull()
   })
 })
+
+describe('the expected beam', () => {
+  const held = (expected: Figure | undefined): ZoneNow => {
+    const sides = [180, 220].map((force) => ({ ...side(force), ...(expected === undefined ? {} : { expected }) }))
+    const [drive, operator] = sides
+    if (drive === undefined || operator === undefined) throw new Error('two sides were made')
+    return {
+      ...now(),
+      sides: { drive_side: drive, operator_side: operator },
+      comparison: { reference: 'typed', percent: 0, en: 0, ratio: {}, wrap: 2, momentum: 16, candidates: [] },
+    }
+  }
+
+  it('stands at the expected force over its factor, with each side’s part of m·v² by the web’s place', () => {
+    const { ghost } = beamPicture(inputs({ fresh: held(figure(200, 'N', 6, null)) }))
+    // 200/2 N, and 16 N × (½ ∓ 0.1/1.6): 7 N on the drive side, 9 N on the operator side.
+    expect(ghost?.map(({ value }) => value)).toEqual([107, 109])
+    expect(ghost?.map(({ U }) => U)).toEqual([3, 3])
+  })
+
+  it('adds the same to what is measured, so that both are web tension', () => {
+    const { ends } = beamPicture(inputs({ fresh: held(figure(200, 'N', 6, null)) }))
+    expect(ends.map(({ reading }) => (reading.state === 'unknown' ? null : reading.value))).toEqual([97, 119])
+  })
+
+  it('fits the axis', () => {
+    const { axis } = beamPicture(inputs({ fresh: held(figure(900, 'N', 20, null)), previousAxis: null }))
+    expect(axis.to).toBeGreaterThan(467)
+  })
+
+  it('is absent where nothing is expected, and without a connection', () => {
+    expect(beamPicture(inputs({ fresh: held(undefined) })).ghost).toBeNull()
+    expect(beamPicture(inputs({ fresh: held(figure(null, 'N', null, null)) })).ghost).toBeNull()
+    expect(beamPicture(inputs({ fresh: held(figure(200, 'N', 6, null)), isLive: false })).ghost).toBeNull()
+  })
+})

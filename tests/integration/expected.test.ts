@@ -54,6 +54,10 @@ describe('expected against measured, on the simulator', () => {
       expect(Math.abs((side.live.electrical ?? 0) - (expected?.value ?? 0))).toBeLessThan(2 * (expected?.U ?? 0))
     }
 
+    const metrics = await (await fetch(`${gateway.address}/metrics`)).text()
+    expect(metrics).toMatch(new RegExp(`^evenpull_agreement_newtons\\{zone="${COATER}"\\} -?\\d`, 'm'))
+    expect(metrics).toContain(`evenpull_verdict{zone="${COATER}",figure="agreement",state="inside"} 1`)
+
     gateway.write(demoConfig(simulator, WRONG_PATH))
     const wrong = await judgedAs(gateway, 'outside')
     expect(wrong.comparison?.candidates[0]?.words).toBe('chill roller passed on the other side')

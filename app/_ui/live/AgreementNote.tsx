@@ -35,9 +35,10 @@ export function AgreementNote({ zone, fresh }: { readonly zone: ZoneInfo; readon
 function inWords({ percent, en, reference }: Comparison): string {
   const from = reference === 'typed' ? 'typed set value, no reference channel' : 'reference channel'
   if (percent === null) return `Expected from the ${from}.`
-  const sign = percent > 0 ? '+' : ''
+  const shown = formatNumber(percent, 1)
+  const sign = percent > 0 && /[1-9]/.test(shown) ? '+' : ''
   const number = en === null ? '' : `, En = ${formatNumber(en, 2)} for information`
-  return `${sign}${formatNumber(percent, 1)}${NBSP}% of expected, from the ${from}${number}.`
+  return `${sign}${shown}${NBSP}% of expected, from the ${from}${number}.`
 }
 
 /** "The ratio 0.71 would fit the web with chill roller passed on the other side." */

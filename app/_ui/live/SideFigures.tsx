@@ -105,7 +105,7 @@ function ExpectedTerm({ side, now, units }: ExpectedTermProps) {
             {signal.unit})
           </span>
         )}
-        {agreement?.value != null && <span className={styles.held}>{VERDICT_WORDS[agreement.verdict.state]}</span>}
+        {agreement?.value != null && `, ${VERDICT_WORDS[agreement.verdict.state]}`}
       </dd>
     </div>
   )
