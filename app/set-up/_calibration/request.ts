@@ -9,6 +9,8 @@ import { typedNumber } from './typed-number.ts'
 
 /** kg of one avoirdupois pound, exact (international yard and pound, 1959). */
 const LB_KG = 0.453_592_37
+/** Scatter under this is the rounding of numbers: a signal that shows none has told none. */
+const ROUNDING = 1e-9
 const DEGREE = Math.PI / 180
 
 export const kilograms = (mass: number, unit: 'kg' | 'lb'): number => (unit === 'kg' ? mass : mass * LB_KG)
@@ -26,7 +28,7 @@ export function requestFor(session: Session, side: string, view: GeometryView): 
     const reading = taken[side]
     if (!used || reading === undefined) return []
     const load = kilograms(mass, massUnit)
-    return [{ cycle, direction, load, reading: reading.reading, ...(reading.u > 0 ? { u: reading.u } : {}) }]
+    return [{ cycle, direction, load, reading: reading.reading, ...(reading.u > ROUNDING ? { u: reading.u } : {}) }]
   })
   if (readings.length === 0) return missing('nothing is captured yet')
   try {
