@@ -53,8 +53,8 @@ describe('expected against measured on the Live page', () => {
     expect(await page.getByTestId('candidates').count()).toBe(0)
     await page.waitForSelector('[data-testid="ghost"]:not([display])', { ...WITHIN, state: 'attached' })
     const right = await heights(page)
-    // 5 % of about 125 N on an axis of 300 px to 200 N at most: ten pixels.
-    expect(Math.abs(right.ghost - right.measured)).toBeLessThan(20)
+    // On an axis of 300 px to 200 N: 5 % of 125 N are ten pixels, the 11 % of the wrong path twenty.
+    expect(Math.abs(right.ghost - right.measured)).toBeLessThan(10)
     expect(await textOf(page, 'expected-drive_side')).toMatch(/\s±\s.*\sN \(.*\smV\/V\), inside$/)
 
     // The first of the judged rows, before the side difference.
@@ -70,7 +70,7 @@ describe('expected against measured on the Live page', () => {
     const link = page.getByTestId('candidates').getByRole('link')
     expect(await link.getAttribute('href')).toContain(`/geometry?zone=${COATER}`)
     const wrong = await heights(page)
-    expect(Math.abs(wrong.ghost - wrong.measured)).toBeGreaterThan(25)
+    expect(Math.abs(wrong.ghost - wrong.measured)).toBeGreaterThan(14)
 
     gateway.write(demoConfig(simulator, COATER_DRAWING))
     await agreementIs(page, 'inside')
