@@ -41,7 +41,7 @@ export function verdictSentence(figure: Figure, units: Units, isOneSided: boolea
     case 'no-data':
       return figure.waiting ?? 'No good samples.'
     case 'waiting':
-      return figure.waiting ?? `Waits for ${reason.for}.`
+      return figure.waiting ?? `${reason.for.charAt(0).toUpperCase()}${reason.for.slice(1)}.`
     case 'no-limit':
       return 'No limit is set: shown for information.'
   }

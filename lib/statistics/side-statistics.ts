@@ -1,10 +1,12 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
 import type { Sample } from '../../shared/sample.ts'
+import { qualityClause } from '../quality/words.ts'
 import { batchSeries } from './batch-series.ts'
 import { effectiveDof } from './effective-dof.ts'
 import { type Estimate, estimateMean } from './mean-estimate.ts'
 import { Moments } from './moments.ts'
 import { MIN_BLOCK_SAMPLES, MIN_BLOCKS, NoiseBlocks, type NoiseEstimate } from './noise-blocks.ts'
+import { awayWords } from './pull-gate.ts'
 import { cellInputs, SIDE_NAMES } from './systematic.ts'
 import { type Bucket, TimeBuckets } from './time-buckets.ts'
 import { shortDuration, shortNumber } from './words.ts'
@@ -98,9 +100,9 @@ export class SideStatistics {
     if (age <= this.cell.staleAfterMs) return undefined
     const name = `the ${SIDE_NAMES[this.cell.side]}`
     if (this.#last === null) return `${name} has given no sample yet`
-    const code = this.live(nowMs).stale ? 'stale' : this.#last.code
-    if (!Number.isFinite(age)) return `${name} has given no good sample yet (${code})`
-    return `${name} has given no good sample for ${shortDuration(age / 1000)} (${code})`
+    const cause = qualityClause(this.live(nowMs).stale ? 'stale' : this.#last.code)
+    if (!Number.isFinite(age)) return `${name} has given no good sample yet: ${cause}`
+    return `${name} has given no good sample for ${shortDuration(age / 1000)}: ${cause}`
   }
 
   buckets(nowMs: number): readonly Bucket<Moments>[] {
@@ -117,12 +119,12 @@ export class SideStatistics {
     )
   }
 
-  /** Noise in % of the mean force, and its peak to peak in N. `mean` is the mean force as told, `slack` why no percentage is. */
-  noise(nowMs: number, mean: Quantity | undefined, slack: string | undefined): { sigma: Outcome; peakToPeak: Outcome } {
+  /** Noise in % of the mean force, and its peak to peak in N. `mean` is the mean force as told, `unfit` why no percentage is. */
+  noise(nowMs: number, mean: Quantity | undefined, unfit: string | undefined): { sigma: Outcome; peakToPeak: Outcome } {
     const estimate = this.#noise.estimate(nowMs - this.#noiseWindowMs)
     if (estimate === undefined) {
       const outcome = waiting(this.#noiseWaits(nowMs))
-      return { sigma: slack === undefined ? outcome : waiting(slack), peakToPeak: outcome }
+      return { sigma: unfit === undefined ? outcome : waiting(unfit), peakToPeak: outcome }
     }
     const window = {
       seconds: (estimate.blocks * this.#noiseBlockMs) / 1000,
@@ -131,7 +133,7 @@ export class SideStatistics {
     }
     const newestMs = this.#lastGoodMs as MonotonicMs
     return {
-      sigma: this.#sigma(estimate, mean, slack, window, newestMs),
+      sigma: this.#sigma(estimate, mean, unfit, window, newestMs),
       peakToPeak: {
         kind: 'told',
         quantity: {
@@ -150,15 +152,16 @@ export class SideStatistics {
   #sigma(
     { sigma, u, dof }: NoiseEstimate,
     mean: Quantity | undefined,
-    slack: string | undefined,
+    unfit: string | undefined,
     window: Quantity['window'],
     newestMs: MonotonicMs,
   ): Outcome {
-    if (slack !== undefined) return waiting(slack)
+    if (unfit !== undefined) return waiting(unfit)
     if (mean === undefined) return waiting('collecting samples for the mean force')
-    const forceN = Math.abs(mean.value)
-    if (forceN <= TOLD_FROM_ZERO * Math.hypot(mean.uRandom, this.cell.zeroUN))
+    const forceN = mean.value * Math.sign(this.cell.forceFactor ?? 1)
+    if (Math.abs(forceN) <= TOLD_FROM_ZERO * Math.hypot(mean.uRandom, this.cell.zeroUN))
       return waiting('the mean force is too near zero for a percentage of it')
+    if (forceN < 0) return waiting(awayWords([this.cell.side]))
     const value = (100 * sigma) / forceN
     const fromSigma = { u: (100 * u) / forceN, dof }
     const fromMean = { u: (value * mean.uRandom) / forceN, dof: mean.dof }

@@ -1,6 +1,7 @@
 import { batchSeries } from './batch-series.ts'
 import { BivariateMoments } from './bivariate-moments.ts'
 import { type Estimate, estimateMean } from './mean-estimate.ts'
+import { awayWords } from './pull-gate.ts'
 import { estimateRatePerHour } from './rate-estimate.ts'
 import { type SideScales, shareSensitivity, sideDifference } from './side-difference.ts'
 import { TOLD_FROM_ZERO, windowOf } from './side-statistics.ts'
@@ -94,7 +95,7 @@ export function totalOutcome(
 
 /** Side difference I = (F_OS − F_DS)/(F_OS + F_DS) in %. */
 export function imbalanceOutcome(buckets: PairBuckets, options: ZoneStatisticsOptions): Outcome | undefined {
-  const difference = guardedDifference(buckets, options, { drive: 1, operator: 1 })
+  const difference = guardedDifference(buckets, options, pullScales(options))
   if (difference === undefined || 'kind' in difference) return difference
   const { estimate, terms, all } = difference
   return told(scaled(estimate, 100), buckets, shareInputs(options, terms, 100), forcesIn(all))
@@ -120,10 +121,12 @@ export function lineOfPullOutcome(buckets: PairBuckets, options: ZoneStatisticsO
 }
 
 /** Rate of the side difference in points per hour. A slack web never gets here: the window begins anew after it. */
-export function driftOutcome(buckets: PairBuckets): Outcome | undefined {
+export function driftOutcome(buckets: PairBuckets, options: ZoneStatisticsOptions): Outcome | undefined {
+  const { drive, operator } = pullScales(options)
+  if (merged(buckets).meanOf(drive, operator) < 0) return waiting(awayWords(['drive_side', 'operator_side']))
   const series = batchSeries(buckets, (stat) => {
-    const sum = stat.meanOf(1, 1)
-    return sum === 0 ? undefined : (100 * stat.meanOf(-1, 1)) / sum
+    const sum = stat.meanOf(drive, operator)
+    return sum === 0 ? undefined : (100 * stat.meanOf(-drive, operator)) / sum
   })
   const estimate = estimateRatePerHour(series)
   // A constant error of gain or zero moves a rate only by its own share of it: nothing beside the scatter.
@@ -167,6 +170,7 @@ function guardedDifference(
   const zero = Math.hypot(...options.cells.map((cell) => cell.zeroUN * Math.abs(scaleOf(cell, scales))))
   if (Math.abs(sum.value) <= TOLD_FROM_ZERO * Math.hypot(sum.u, zero))
     return waiting('the sum of both sides cannot be told from zero')
+  if (sum.value < 0) return waiting(awayWords(['drive_side', 'operator_side']))
   const estimate = sideDifference(buckets, scales)
   if (estimate === undefined) return undefined
   const drive = all.meanX * scales.drive
@@ -200,6 +204,12 @@ function sideTerms(options: ZoneStatisticsOptions, all: BivariateMoments, sensit
 
 const scaleOf = (cell: CellOptions, scales: SideScales): number =>
   cell.side === 'operator_side' ? scales.operator : scales.drive
+
+/** +1 for an arrow that the web pulls along, −1 for one it rightly pulls against (a negative force factor). */
+function pullScales({ cells }: ZoneStatisticsOptions): SideScales {
+  const sign = (side: 'drive_side' | 'operator_side') => Math.sign(cells.find((c) => c.side === side)?.forceFactor ?? 1)
+  return { drive: sign('drive_side'), operator: sign('operator_side') }
+}
 
 function tensionScales({ cells }: ZoneStatisticsOptions): SideScales {
   if (cells.some((cell) => cell.forceFactor === null)) return { drive: 1, operator: 1 }

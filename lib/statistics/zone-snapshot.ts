@@ -46,7 +46,8 @@ export interface SideSnapshot {
 }
 
 export interface SteadyState {
-  readonly state: 'steady' | 'not-steady' | 'assumed'
+  /** `assumed`: the zone has no channel that tells. `unknown`: a channel it has, or every cell, gives nothing good. */
+  readonly state: 'steady' | 'not-steady' | 'assumed' | 'unknown'
   readonly sentence: string
   readonly forSeconds: number
 }
@@ -73,5 +74,7 @@ export interface ZoneSnapshot {
   /** Measured less expected; absent for a zone without geometry. */
   readonly residual?: ResidualSnapshot
   readonly steady: SteadyState
+  /** Why nothing that needs steady running may be judged; undefined while it may. */
+  readonly unjudged: string | undefined
   readonly aux: Readonly<Partial<Record<AuxRole, LiveSample>>>
 }

@@ -15,6 +15,7 @@ const HOLE_PERIODS = 3
 /** One cell as its statistics need it; SI. */
 export interface CellOptions {
   readonly side: Side
+  /** 0 where it is not known. */
   readonly capacityN: number
   /** Standard uncertainty of the gain as a share of it, and of the zero in N. */
   readonly gainU: number

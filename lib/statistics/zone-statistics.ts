@@ -1,14 +1,14 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
 import { AUX_ROLES, type AuxRole, type Sample, type ZoneFrame } from '../../shared/sample.ts'
-import { batchSeries } from './batch-series.ts'
 import { BivariateMoments } from './bivariate-moments.ts'
+import { collectingRateWords, collectingWords, NEVER_TOGETHER } from './collecting.ts'
 import { driftBuckets } from './drift-buckets.ts'
 import { MIN_BATCHES } from './long-run-variance.ts'
+import { PullGate } from './pull-gate.ts'
 import { type FrameExpectation, type ResidualSnapshot, ResidualTrack, residualRate } from './residual-track.ts'
 import type { SideScales } from './side-difference.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
-import { SlackGate } from './slack.ts'
-import { Steadiness } from './steadiness.ts'
+import { Steadiness, steadyState } from './steadiness.ts'
 import { SIDE_NAMES } from './systematic.ts'
 import { perNewton, type TensionScale, tensionIsKnown, withScale } from './tension-scale.ts'
 import type { Bucket, TimeBuckets } from './time-buckets.ts'
@@ -39,15 +39,12 @@ const LEAST_SHARE_OF_DRIFT = 1 / 3
 const ENOUGH_FOR_DRIFT_MS = 600_000
 /** A tension's rate out of forces of one force factor: it may have changed by this share (common practice, no source). */
 const MOST_PATH_MOVE = 0.001
-/** A window filled to this share waits for nothing more: its samples are too few. */
-const NEARLY_FULL = 0.75
-
 /**
  * Running statistics of one zone, for one or two cells.
  *
  * Only samples of quality `good` enter. A bad sample or a hole in time breaks a noise block and is never
  * bridged. A change of speed or reference beyond what counts as steady, a web that goes slack or comes under
- * tension, and a side that comes back after it was lost begin every window anew: nobody knows what the web
+ * tension, a side that turns to pull away from its arrow, and a side that comes back after it was lost begin every window anew: nobody knows what the web
  * did meanwhile. Samples that are no later than the one before are ignored.
  * `add` is O(1) amortised, allocates nothing in steady running, and memory is bounded by the options alone.
  */
@@ -61,7 +58,7 @@ export class ZoneStatistics {
   /** The same over the drift window; one cell fills x alone. */
   readonly #drift: TimeBuckets<BivariateMoments>
   readonly #steadiness: Steadiness
-  readonly #slack: SlackGate
+  readonly #pull: PullGate
   readonly #aux: Partial<Record<AuxRole, Sample>> = {}
   #perN: SideScales
   #perNAtStart: number
@@ -81,14 +78,15 @@ export class ZoneStatistics {
   constructor(options: ZoneStatisticsOptions) {
     const [first, second, third] = options.cells
     if (first === undefined || third !== undefined) throw new RangeError('a zone has one cell or two')
-    const ordered = second !== undefined && first.side === 'operator_side' ? [second, first] : [first, second]
+    const cells = second === undefined ? [first] : [first, second]
+    const ordered = first.side === 'operator_side' ? cells.reverse() : cells
     this.#options = options
     this.#first = new SideStatistics(ordered[0] ?? first, options)
     this.#second = ordered[1] === undefined ? undefined : new SideStatistics(ordered[1], options)
     this.#pairs = averagingBuckets(options.averageMs, () => new BivariateMoments())
     this.#drift = driftBuckets(options)
     this.#steadiness = new Steadiness(options)
-    this.#slack = new SlackGate(options.slackBelowN)
+    this.#pull = new PullGate(ordered, options.slackBelowN)
     this.#perN = perNewton(options)
     // With geometry the first scale tells it.
     this.#perNAtStart = options.compares === true ? Number.NaN : this.#perN.drive
@@ -117,7 +115,7 @@ export class ZoneStatistics {
     if (second === undefined) {
       if (Number.isNaN(firstN)) return
       this.#judgeLoss(frame.tMs, first)
-      this.#judgeSlack(frame.tMs, firstN * this.#perN.drive)
+      this.#judgePull(frame.tMs, firstN, Number.NaN)
       this.#begin(frame.tMs)
       first.collect(frame.tMs, firstN)
       this.#drift.touch(frame.tMs).add(firstN, 0)
@@ -129,7 +127,7 @@ export class ZoneStatistics {
     const bothGood = !Number.isNaN(firstN) && !Number.isNaN(secondN)
     if (!Number.isNaN(firstN)) this.#judgeLoss(frame.tMs, first)
     if (!Number.isNaN(secondN)) this.#judgeLoss(frame.tMs, second)
-    if (bothGood) this.#judgeSlack(frame.tMs, firstN * this.#perN.drive + secondN * this.#perN.operator)
+    if (bothGood) this.#judgePull(frame.tMs, firstN, secondN)
     if (firstSample !== undefined && !Number.isNaN(firstN)) {
       this.#begin(frame.tMs)
       first.collect(firstSample.tMs, firstN)
@@ -163,6 +161,7 @@ export class ZoneStatistics {
       total,
       rateOfTotal,
       steady,
+      unjudged: this.#steadiness.watched(now).unknown,
       aux: this.#auxAt(now),
     }
     const residual = this.#residual === undefined ? {} : { residual: this.#residualAt(now, this.#residual) }
@@ -186,9 +185,12 @@ export class ZoneStatistics {
     if (cause !== undefined) this.#restart(tMs, cause)
   }
 
-  #judgeSlack(tMs: number, totalN: number): void {
-    if (this.#slack.add(tMs, totalN))
-      this.#restart(tMs, this.#slack.slack ? 'the web went slack' : 'the web came under tension')
+  /** Forces of both sides, or of the one cell and NaN. */
+  #judgePull(tMs: number, firstN: number, secondN: number): void {
+    const { drive, operator } = this.#perN
+    const totalN = firstN * drive + (Number.isNaN(secondN) ? 0 : secondN * operator)
+    const cause = this.#pull.add(tMs, totalN, firstN * Math.sign(drive), secondN * Math.sign(operator))
+    if (cause !== undefined) this.#restart(tMs, cause)
   }
 
   /** Called with a side that has just given something good. */
@@ -250,7 +252,7 @@ export class ZoneStatistics {
         : (this.#notScaled() ??
           sideOutcome(cell, mean, buckets, 1 / cell.forceFactor, this.#options) ??
           this.#collecting(now, buckets))
-    const noise = side.noise(now, force.kind === 'told' ? force.quantity : undefined, this.#slackText())
+    const noise = side.noise(now, force.kind === 'told' ? force.quantity : undefined, this.#unfit)
     return { side: cell.side, live, force, tension, noise: noise.sigma, peakToPeak: noise.peakToPeak }
   }
 
@@ -268,15 +270,15 @@ export class ZoneStatistics {
       this.#skewTMs === Number.NEGATIVE_INFINITY
         ? null
         : { ms: this.#skewMs, halfWidthMs: this.#skewHalfWidthMs, tMs: this.#skewTMs as MonotonicMs }
-    const slack = this.#slackText()
-    const blocked = this.#missing(now) ?? (slack === undefined ? undefined : waiting(slack))
+    const unfit = this.#unfit
+    const blocked = this.#missing(now) ?? (unfit === undefined ? undefined : waiting(unfit))
     if (blocked !== undefined) return { imbalance: blocked, lineOfPull: blocked, driftOfSideDifference: blocked, skew }
     const buckets = this.#pairs.since(now - this.#options.averageMs)
     const collecting = () => this.#collectingPairs(now, buckets)
     return {
       imbalance: imbalanceOutcome(buckets, this.#options) ?? collecting(),
       lineOfPull: lineOfPullOutcome(buckets, this.#options) ?? collecting(),
-      driftOfSideDifference: this.#rate(now, driftOutcome),
+      driftOfSideDifference: this.#rate(now, (b) => driftOutcome(b, this.#options)),
       skew,
     }
   }
@@ -294,7 +296,7 @@ export class ZoneStatistics {
       const least = shortDuration(leastMs / 1000)
       return waiting(`a rate is told from ${least} on: about ${shortDuration((leastMs - ranMs) / 1000)} more`)
     }
-    return outcome(buckets) ?? this.#collectingDrift()
+    return outcome(buckets) ?? waiting(collectingRateWords(this.#drift))
   }
 
   #notScaled(): Outcome | undefined {
@@ -311,7 +313,7 @@ export class ZoneStatistics {
 
   #residualAt(now: MonotonicMs, track: ResidualTrack): ResidualSnapshot {
     const cells = this.#sides().map(({ cell }) => cell)
-    const slack = this.#slackText()
+    const { slackText: slack, awayText: away } = this.#pull
     const { whyNot } = track
     const unknown: Outcome | undefined = whyNot === undefined ? undefined : { kind: 'no-data', why: whyNot }
     const blocked = this.#missing(now) ?? unknown ?? (slack === undefined ? undefined : waiting(slack))
@@ -319,46 +321,33 @@ export class ZoneStatistics {
       return { state: null, sides: cells.map(({ side }) => [side, blocked]), total: blocked, drift: blocked }
     const collecting = (buckets: readonly Bucket<unknown>[]): Outcome =>
       this.#second === undefined ? this.#collecting(now, buckets) : this.#collectingPairs(now, buckets)
-    const drift = this.#options.watches.reference
-      ? this.#rate(now, residualRate, (sinceMs) => track.driftSince(sinceMs))
-      : waiting('a typed tension does not follow the machine: its drift needs a reference channel')
-    return { ...track.at(now, cells, collecting), drift }
+    return {
+      ...track.at(now, cells, collecting),
+      drift: away === undefined ? this.#residualDrift(now, track) : waiting(away),
+    }
   }
 
-  #slackText(): string | undefined {
-    return this.#slack.slack ? `the web is slack: under ${shortNumber(this.#options.slackBelowN)} N` : undefined
+  #residualDrift(now: number, track: ResidualTrack): Outcome {
+    return this.#options.watches.reference
+      ? this.#rate(now, residualRate, (sinceMs) => track.driftSince(sinceMs))
+      : waiting('a typed tension does not follow the machine: its drift needs a reference channel')
+  }
+
+  /** Why nothing may be compared, divided by or followed; undefined while the web pulls as it can. */
+  get #unfit(): string | undefined {
+    return this.#pull.slackText ?? this.#pull.awayText
   }
 
   /** Why a window has too few batches yet. */
   #collecting(now: number, buckets: readonly Bucket<unknown>[]): Outcome {
     const notSteady = this.#notSteady(now)
-    if (notSteady !== undefined) return waiting(notSteady)
-    const { averageMs } = this.#options
-    const batches = buckets.length
-    const ranMs = now - (buckets[0]?.firstMs ?? now)
-    if (ranMs > NEARLY_FULL * averageMs)
-      return waiting(
-        `too few good samples in the averaging window of ${shortNumber(averageMs / 1000)} s (${batches} of ${MIN_BATCHES} batches): raise average_s or rate_hz`,
-      )
-    const perBatchMs = Math.max(averageMs / AVERAGE_BUCKETS, batches === 0 ? 0 : ranMs / batches)
-    const left = Math.max(1, MIN_BATCHES - batches) * perBatchMs
-    return waiting(`collecting samples: about ${shortDuration(left / 1000)} more`)
+    return waiting(notSteady ?? collectingWords(now, buckets, this.#options.averageMs))
   }
 
   /** The same for figures of both sides, which may each be well read and yet never at one instant. */
   #collectingPairs(now: number, buckets: readonly Bucket<unknown>[]): Outcome {
     const eachIsRead = this.#sides().every((side) => side.buckets(now).length >= MIN_BATCHES)
-    return buckets.length === 0 && eachIsRead
-      ? waiting(
-          'the two sides are never read at one instant: put both cells on one device, or give both devices one rate_hz',
-        )
-      : this.#collecting(now, buckets)
-  }
-
-  #collectingDrift(): Outcome {
-    const have = batchSeries(this.#drift.since(Number.NEGATIVE_INFINITY), (stat) => stat.meanX).n.length
-    const seconds = ((MIN_BATCHES - Math.min(have, MIN_BATCHES - 1)) * this.#drift.widthMs) / 1000
-    return waiting(`collecting samples for a rate: about ${shortDuration(seconds)} more`)
+    return buckets.length === 0 && eachIsRead ? waiting(NEVER_TOGETHER) : this.#collecting(now, buckets)
   }
 
   /** The sentence while a restarted window is too short to be called steady. */
@@ -375,17 +364,8 @@ export class ZoneStatistics {
 
   #steady(now: number): SteadyState {
     const forSeconds = Number.isNaN(this.#windowStartMs) ? 0 : Math.max(0, now - this.#windowStartMs) / 1000
-    const notSteady = this.#notSteady(now)
-    if (notSteady !== undefined) return { state: 'not-steady', sentence: sentence(notSteady), forSeconds }
-    const { seen, unseen } = this.#steadiness.watched(now)
-    if (unseen.length > 0) {
-      const which = `${unseen.join(' and ')} give${unseen.length === 1 ? 's' : ''} no good sample`
-      return { state: 'assumed', sentence: sentence(`${which}: steady running is assumed`), forSeconds }
-    }
-    if (seen.length === 0)
-      return { state: 'assumed', sentence: 'No speed or reference channel: steady running is assumed.', forSeconds }
-    const text = `steady for ${shortDuration(forSeconds)}: ${seen.join(' and ')}`
-    return { state: 'steady', sentence: sentence(text), forSeconds }
+    const isLost = this.#sides().every((side) => side.missing(now) !== undefined)
+    return steadyState(this.#steadiness.watched(now), isLost, this.#notSteady(now), forSeconds)
   }
 
   #auxAt(now: number): ZoneSnapshot['aux'] {
@@ -396,8 +376,4 @@ export class ZoneStatistics {
     }
     return live
   }
-}
-
-function sentence(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`
 }

@@ -79,7 +79,6 @@ function optionsOf(request: StatisticsRequest, sides: Sides, seconds: number): Z
   const windowMs = Math.max(1, 1000 * seconds * (1 + 1 / timesS.length))
   const cellOptions = (side: Side): CellOptions => ({
     side,
-    // Only a live zone's slack limit would ask for it.
     capacityN: 0,
     gainU: cell.uGainPercent / 100,
     zeroUN: cell.uZeroN,

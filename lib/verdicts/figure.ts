@@ -12,6 +12,8 @@ export interface FigureSpec {
   readonly why: FigureFormula
   /** A limit and how averaging narrows the figure; null for a figure that is for information only. */
   readonly judged: { readonly limit: FigureLimit; readonly averaging: Omit<Averaging, 'seconds'> } | null
+  /** Why the figure may be shown and yet not be judged. */
+  readonly unjudged?: string | undefined
 }
 
 type ToEpoch = (t: MonotonicMs) => EpochMs
@@ -59,8 +61,9 @@ function toldFigure(quantity: Quantity, spec: FigureSpec, toEpoch: ToEpoch): Fig
   }
 }
 
-function verdictOn(quantity: Quantity, { judged }: FigureSpec): Verdict {
+function verdictOn(quantity: Quantity, { judged, unjudged }: FigureSpec): Verdict {
   if (judged === null) return verdictOf('not-done', { kind: 'no-limit' })
+  if (unjudged !== undefined) return verdictOf('unknown', { kind: 'waiting', for: unjudged })
   const { target, half } = judged.limit
   const { state, reason } = judge(
     quantity,

@@ -74,7 +74,7 @@ export function composeZoneNow({ zone, channels, snapshot, expected, now, toEpoc
 type Specs = ReturnType<typeof specsOf>
 
 /** Unit, formula and limit of every figure of a zone. The rate of the total is never judged: a set tension may change. */
-function specsOf(zone: ZoneConfig, { totalMeans }: ZoneSnapshot) {
+function specsOf(zone: ZoneConfig, { totalMeans, unjudged }: ZoneSnapshot) {
   const { average, drift } = windowsOf(zone)
   const { limits } = zone
   const [tension, total] =
@@ -84,7 +84,12 @@ function specsOf(zone: ZoneConfig, { totalMeans }: ZoneSnapshot) {
   return {
     force: { unit: 'N', why: FORMULAS.force, judged: null },
     tension: { unit: 'N', why: tension, judged: null },
-    noise: { unit: '%', why: FORMULAS.noise, judged: { limit: about0(limits.noise_percent), averaging: average } },
+    noise: {
+      unit: '%',
+      why: FORMULAS.noise,
+      judged: { limit: about0(limits.noise_percent), averaging: average },
+      unjudged,
+    },
     peakToPeak: { unit: 'N', why: FORMULAS.peakToPeak, judged: null },
     total: {
       unit: 'N',
@@ -95,12 +100,14 @@ function specsOf(zone: ZoneConfig, { totalMeans }: ZoneSnapshot) {
       unit: '%',
       why: FORMULAS.imbalance,
       judged: { limit: about0(limits.side_difference_percent), averaging: average },
+      unjudged,
     },
     lineOfPull: { unit: 'm', why: FORMULAS.lineOfPull, judged: null },
     driftOfSideDifference: {
       unit: 'points/h',
       why: FORMULAS.driftOfSideDifference,
       judged: { limit: about0(limits.drift_percent_per_hour), averaging: drift },
+      unjudged,
     },
     rateOfTotal: { unit: 'N/h', why: FORMULAS.rateOfTotal, judged: null },
     skew: { unit: 'ms', why: FORMULAS.skew, judged: null },

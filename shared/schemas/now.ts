@@ -153,7 +153,11 @@ export const zoneNow = z.object({
   /** Operator-side time minus drive-side time of the last frame. */
   skew: figure.optional(),
   steady: z.object({
-    state: z.enum(['steady', 'not-steady', 'assumed']),
+    /**
+     * `assumed`: the zone has no channel that tells. `unknown`: a channel that it has gives no good sample, so that
+     * what needs steady running is shown and not judged; or no cell gives one.
+     */
+    state: z.enum(['steady', 'not-steady', 'assumed', 'unknown']),
     sentence: z.string(),
     /** Seconds the present window has been running. */
     forSeconds: z.number(),

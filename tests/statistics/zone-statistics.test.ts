@@ -187,7 +187,7 @@ describe('bad, missing and late', () => {
     expect(snapshot.sides[0]?.force.kind).toBe('no-data')
     expect(snapshot.sides[0]?.noise.kind).toBe('no-data')
     expect(why(snapshot.total)).toContain('drive side')
-    expect(why(snapshot.total)).toContain('wire-break')
+    expect(why(snapshot.total)).toContain('the signal is as low as with a broken wire')
     for (const outcome of [snapshot.pair?.imbalance, snapshot.pair?.driftOfSideDifference, snapshot.rateOfTotal])
       expect(outcome?.kind).toBe('no-data')
     expect(told(snapshot.sides[1]?.force).value).toBeCloseTo(110, 0)
@@ -302,8 +302,109 @@ describe('slack web', () => {
   })
   test('a sum that cannot be told from zero gives no side difference even with the slack limit at 0', () => {
     const zone = statistics({ slack_below_n: 0 })
-    const end = run(zone, START, 20, { drive: -100, operator: 100.2 })
+    const end = run(zone, START, 20, { drive: -5, operator: 5.1 })
     expect(why(zone.snapshot(monotonicMs(end)).pair?.imbalance)).toContain('cannot be told from zero')
+  })
+})
+
+describe('a web pulls one way only', () => {
+  const CHECK = 'check arrow direction, polarity, sign of gain, and zero'
+  const DRIVE = `the drive side pulls away from its arrow: ${CHECK}`
+  const OPERATOR = `the operator side pulls away from its arrow: ${CHECK}`
+  const BOTH = `both sides pull away from their arrows: ${CHECK}`
+  const picture = (zone: ZoneInput, means: { drive: number; operator: number }) => {
+    const made = statistics({ cell_distance_m: 1.6, drift_s: 30, ...zone })
+    return made.snapshot(monotonicMs(run(made, START, 25, means)))
+  }
+  // 500 N cells: 2 % are 10 N a side, and 20 N of the total.
+  test.each([
+    ['both along', { drive: 90, operator: 110 }, undefined],
+    ['drive side against', { drive: -90, operator: 110 }, DRIVE],
+    ['operator side against', { drive: 90, operator: -110 }, OPERATOR],
+    ['both against', { drive: -90, operator: -110 }, BOTH],
+    ['drive side against and the larger', { drive: -150, operator: 60 }, DRIVE],
+    ['a little more than 2 % of capacity', { drive: -11, operator: 110 }, DRIVE],
+    ['a little less', { drive: -9, operator: 110 }, undefined],
+  ])('%s: what compares, divides or follows waits with the cause; forces stay', (_, means, cause) => {
+    const { sides, pair } = picture({}, means)
+    expect(sides.map(({ force }) => Math.round(told(force).value))).toEqual([means.drive, means.operator])
+    expect(sides.map(({ peakToPeak }) => peakToPeak.kind)).toEqual(['told', 'told'])
+    const judged = [pair?.imbalance, pair?.lineOfPull, pair?.driftOfSideDifference, sides[1]?.noise]
+    for (const outcome of judged)
+      if (cause === undefined) expect(outcome?.kind).toBe('told')
+      else expect(outcome).toEqual({ kind: 'waiting', for: cause })
+  })
+  test('a small total of either sign is slack, and a small negative side beside a small positive one too', () => {
+    for (const means of [
+      { drive: 3, operator: 4 },
+      { drive: -3, operator: -4 },
+      { drive: -8, operator: 9 },
+    ])
+      expect(why(picture({}, means).pair?.imbalance)).toBe('the web is slack: under 20 N')
+  })
+  test('a total beyond minus a slack limit of the site is no slack web', () => {
+    expect(why(picture({ slack_below_n: 6 }, { drive: -4, operator: -4 }).pair?.imbalance)).toBe(BOTH)
+  })
+  test('with the slack limit at 0 a sum told from zero and negative is still not judged, nor a side’s noise', () => {
+    const { pair, sides } = picture({ slack_below_n: 0 }, { drive: -6, operator: -7 })
+    for (const outcome of [pair?.imbalance, pair?.lineOfPull, pair?.driftOfSideDifference])
+      expect(why(outcome)).toBe(BOTH)
+    expect(why(sides[0]?.noise)).toBe(DRIVE)
+  })
+  test('a negative force factor says that the web rightly pulls against the arrow: the resulting tension counts', () => {
+    const right = picture({ force_factor: -1.5 }, { drive: -90, operator: -110 })
+    expect(told(right.total).value).toBeCloseTo(200 / 1.5, 0)
+    expect(told(right.pair?.imbalance).value).toBeCloseTo(10, 0)
+    expect(told(right.pair?.lineOfPull).value).toBeCloseTo(0.08, 2)
+    expect(told(right.sides[0]?.noise).value).toBeGreaterThan(0)
+    expect(why(picture({ force_factor: -1.5 }, { drive: 90, operator: 110 }).pair?.imbalance)).toBe(BOTH)
+    const mixed = picture({ force_factor: { drive_side: -1.5, operator_side: 1.5 } }, { drive: -90, operator: 110 })
+    expect(told(mixed.pair?.imbalance).value).toBeCloseTo(10, 0)
+  })
+  test('a side turned round begins the windows anew: no mean mixes before and after', () => {
+    const zone = statistics()
+    const before = run(zone, START, 20, { drive: 90, operator: 110 })
+    const after = run(zone, before + 10, 8, { drive: -90, operator: 110 })
+    expect(told(zone.snapshot(monotonicMs(after)).sides[0]?.force).value).toBeCloseTo(-90, 0)
+  })
+  test('one cell of a cantilever roller says the same', () => {
+    const zone = statistics({ cells: { single: 'ds' } })
+    let t = START
+    const noise = normal(3)
+    for (let i = 0; i < 1500; i += 1) {
+      t = START + i * 10
+      zone.add(singleAt(t, sampleAt(t, -100 + noise())))
+    }
+    const [side] = zone.snapshot(monotonicMs(t)).sides
+    expect(told(side?.force).value).toBeCloseTo(-100, 0)
+    expect(why(side?.noise)).toBe(`the cell pulls away from its arrow: ${CHECK}`)
+  })
+})
+
+describe('what is not good', () => {
+  test('makes the side and everything that needs it no data, with the cause in plain words', () => {
+    const causes = [
+      ['over-capacity', 'the force is over the rated capacity of the cell'],
+      ['no-answer', 'the device does not answer'],
+      ['frozen', 'the value stands still'],
+    ] as const
+    for (const [code, words] of causes) {
+      const zone = statistics()
+      const end = run(zone, START, 20, { drive: 90, operator: 110 })
+      let t = end
+      for (let i = 1; i <= 100; i += 1) {
+        t = end + i * 10
+        zone.add(pairAt(t, { drive: sampleAt(t, 600, code), operator: sampleAt(t, 110) }))
+      }
+      const { sides, total, pair, rateOfTotal } = zone.snapshot(monotonicMs(t))
+      const outcomes = [sides[0]?.force, sides[0]?.noise, total, rateOfTotal, pair?.imbalance, pair?.lineOfPull]
+      for (const outcome of outcomes)
+        expect(outcome).toEqual({
+          kind: 'no-data',
+          why: `the drive side has given no good sample for 1 s: ${words}`,
+        })
+      expect(sides[1]?.force.kind).toBe('told')
+    }
   })
 })
 
@@ -367,19 +468,56 @@ describe('steady running', () => {
     )
     expect(zone.snapshot(monotonicMs(end)).steady.forSeconds).toBeGreaterThan(299)
   })
-  test('without speed and reference channels steadiness is assumed, and so it is when they give nothing good', () => {
+  test('is assumed only where the zone has neither a speed nor a reference channel', () => {
     const bare = statistics()
     const end = run(bare, START, 10, { drive: 90, operator: 110 })
-    expect(bare.snapshot(monotonicMs(end)).steady).toMatchObject({
+    const { steady, unjudged } = bare.snapshot(monotonicMs(end))
+    expect(steady).toMatchObject({
       state: 'assumed',
       sentence: 'No speed or reference channel: steady running is assumed.',
     })
+    expect(unjudged).toBeUndefined()
+  })
+  test('is unknown when a channel of the zone gives nothing good, at first or later', () => {
+    const sentence = 'The speed gives no good sample: nobody knows whether the web runs steadily.'
     const dead = statistics({ speed: 'speed' })
     const last = run(dead, START, 10, { drive: 90, operator: 110 })
-    expect(dead.snapshot(monotonicMs(last)).steady).toMatchObject({
-      state: 'assumed',
-      sentence: 'The speed gives no good sample: steady running is assumed.',
-    })
+    expect(dead.snapshot(monotonicMs(last)).steady).toMatchObject({ state: 'unknown', sentence })
+    const lost = statistics({ speed: 'speed' })
+    const before = run(
+      lost,
+      START,
+      20,
+      { drive: 90, operator: 110 },
+      withSpeed(() => 5),
+    )
+    expect(lost.snapshot(monotonicMs(before)).unjudged).toBeUndefined()
+    const bad = (_: number, t: number) => ({ aux: { speed: sampleAt(t, 5, 'no-answer') } })
+    const after = lost.snapshot(monotonicMs(run(lost, before + 10, 10, { drive: 90, operator: 110 }, bad)))
+    expect(after.steady).toMatchObject({ state: 'unknown', sentence })
+    expect(after.unjudged).toBe('the speed gives no good sample: nobody knows whether the web runs steadily')
+    expect(after.pair?.imbalance.kind).toBe('told')
+  })
+  test('is not claimed of a web whose cells are all lost, whatever the speed does', () => {
+    for (const zone of [statistics({ speed: 'speed' }), statistics()]) {
+      const end = run(
+        zone,
+        START,
+        20,
+        { drive: 90, operator: 110 },
+        withSpeed(() => 5),
+      )
+      let t = end
+      for (let i = 1; i <= 100; i += 1) {
+        t = end + i * 10
+        const frozen = sampleAt(t, 90, 'frozen')
+        zone.add(pairAt(t, { drive: frozen, operator: frozen }, { speed: sampleAt(t, 5) }))
+      }
+      expect(zone.snapshot(monotonicMs(t)).steady).toMatchObject({
+        state: 'unknown',
+        sentence: 'The load cells give no good sample: nobody can say whether the web runs.',
+      })
+    }
   })
 })
 

@@ -137,6 +137,36 @@ describe('two cells running', () => {
   })
 })
 
+describe('a speed channel that is lost', () => {
+  test('leaves the values and takes the verdicts that need steady running', () => {
+    const { statistics, now } = plant({ speed: 'speed', drift_s: 30, limits: { drift_percent_per_hour: 1000 } })
+    const judged = (picture: ZoneNow) => [...figuresIn(picture)].filter(([, { limit }]) => limit !== null)
+    const before = now(runPair(statistics, 30, 95, 105))
+    expect(before.imbalance?.verdict.state).toBe('inside')
+    const noise = normal(22)
+    let t = START
+    for (let i = 3000; i < 4000; i += 1) {
+      t = START + i * 10
+      statistics.add(pairAt(t, { drive: sampleAt(t, 95 + noise()), operator: sampleAt(t, 105 + noise()) }))
+    }
+    const picture = now(t)
+    expect(zoneNow.parse(picture)).toEqual(picture)
+    expect(picture.steady.state).toBe('unknown')
+    const why = 'the speed gives no good sample: nobody knows whether the web runs steadily'
+    for (const [path, figure] of judged(picture)) {
+      expect(figure.value, path).not.toBeNull()
+      expect(figure.U, path).not.toBeNull()
+      expect(figure.verdict, path).toEqual({
+        state: 'unknown',
+        reason: { kind: 'waiting', for: why },
+        sentence: `Unknown: ${why}.`,
+      })
+    }
+    expect(judged(picture)).toHaveLength(4)
+    expect(picture.total.verdict.reason.kind).toBe('no-limit')
+  })
+})
+
 describe('unknown', () => {
   test('after silence no figure is a number, no verdict is inside, and every one says why', () => {
     const { statistics, now } = plant({ force_factor: 1.5, cell_distance_m: 1.6, speed: 'speed' })
@@ -148,7 +178,7 @@ describe('unknown', () => {
       expect([figure.u, figure.U, figure.k, figure.window, figure.timeMs], path).toEqual([null, null, null, null, null])
       expect(figure.verdict.state, path).toBe('unknown')
       expect(figure.verdict.reason.kind, path).toBe('no-data')
-      expect(figure.waiting, path).toMatch(/has given no good sample for 5 s \(stale\)\.$/)
+      expect(figure.waiting, path).toMatch(/has given no good sample for 5 s: nothing new came\.$/)
     }
     expect(picture.aux.speed).toMatchObject({ value: null, code: 'stale', timeMs: OFFSET + end })
     const drive = 'drive_side' in picture.sides ? picture.sides.drive_side.live : undefined
