@@ -31,6 +31,8 @@ const BOTTOM = 40
 interface Frame {
   readonly x: (force: number) => number
   readonly y: (value: number) => number
+  /** Lowest and highest force shown. */
+  readonly xEnds: readonly [number, number]
   readonly xTicks: readonly number[]
   readonly yTicks: readonly number[]
   readonly width: number
@@ -136,6 +138,7 @@ function frameOf(width: number, height: number, forces: readonly number[], value
     height,
     x: (force) => LEFT + ((force - fromX) / (toX - fromX)) * (width - LEFT - RIGHT),
     y: (value) => height - BOTTOM - ((value - fromY) / (toY - fromY)) * (height - TOP - BOTTOM),
+    xEnds: [fromX, toX],
     xTicks: ticks(fromX, toX, width < 500 ? 4 : 6),
     yTicks: ticks(fromY, toY, 5),
   }
@@ -213,7 +216,7 @@ function FitLine({
   readonly side: Side
   readonly line: NonNullable<CalibrationResult['line']>
 }) {
-  const [first, last] = [frame.xTicks[0] ?? 0, frame.xTicks.at(-1) ?? 1]
+  const [first, last] = frame.xEnds
   const at = (force: number) => frame.y(line.zero + line.slope * force)
   return (
     <line

@@ -14,22 +14,34 @@ export function untilPrinted(child: PipedProcess, pattern: RegExp): Promise<RegE
   return new Promise((resolve, reject) => {
     let out = ''
     let complaints = ''
-    const timer = setTimeout(() => reject(new Error(`no ${pattern} within 10 s: ${out}${complaints}`)), 10_000)
-    child.stderr.on('data', (chunk) => {
+    const settle = (act: () => void) => {
+      clearTimeout(timer)
+      child.stderr.off('data', complain)
+      child.stdout.off('data', read)
+      child.off('error', reject)
+      child.off('exit', ended)
+      act()
+    }
+    const complain = (chunk: unknown) => {
       complaints += String(chunk)
-    })
-    child.stdout.on('data', (chunk) => {
+    }
+    const read = (chunk: unknown) => {
       out += String(chunk)
       const match = out.match(pattern)
-      if (match === null) return
-      clearTimeout(timer)
-      resolve(match)
-    })
+      if (match !== null) settle(() => resolve(match))
+    }
+    const ended = (code: number | null) => settle(() => reject(new Error(`ended with ${code}: ${complaints}`)))
+    const timer = setTimeout(
+      () => settle(() => reject(new Error(`no ${pattern} within 10 s: ${out}${complaints}`))),
+      10_000,
+    )
+    child.stderr.on('data', complain)
+    child.stdout.on('data', read)
     child.once('error', reject)
-    child.once('exit', (code) => {
-      clearTimeout(timer)
-      reject(new Error(`ended with ${code}: ${complaints}`))
-    })
+    child.once('exit', ended)
+    // Taking the last listener away pauses a stream: what nobody waits for is read and thrown away.
+    child.stdout.resume()
+    child.stderr.resume()
   })
 }
 
