@@ -15,14 +15,27 @@ export interface RunOptions {
 export async function runGateway({ json = false, ...options }: RunOptions): Promise<void> {
   const log = (line: string) => console.error(`${new Date().toISOString()} ${line}`)
   const { promise: ended, resolve: end, reject: fail } = deferred()
-  const { gateway, host, port } = await Gateway.start({ ...options, log, failed: fail })
-  const address = `http://${host.includes(':') ? `[${host}]` : host}:${port}`
-  console.log(json ? JSON.stringify({ ready: true, address }) : `Evenpull is live at ${address}`)
-  for (const event of ['SIGINT', 'SIGTERM', 'disconnect'] as const) process.once(event, end)
-  await ended
-  await gateway.stop()
-  // A parent that listens would keep this process alive after all is closed.
-  if (process.connected) process.disconnect()
+  // Before anything is started: what asks for the end meanwhile is heard, and nothing outlives who asked.
+  for (const event of ENDINGS) process.once(event, end)
+  try {
+    if (parentIsGone()) return
+    const { gateway, host, port } = await Gateway.start({ ...options, log, failed: fail })
+    const address = `http://${host.includes(':') ? `[${host}]` : host}:${port}`
+    if (!parentIsGone()) console.log(json ? JSON.stringify({ ready: true, address }) : `Evenpull is live at ${address}`)
+    await ended
+    await gateway.stop()
+  } finally {
+    for (const event of ENDINGS) process.off(event, end)
+    // A parent that listens would keep this process alive after all is closed.
+    if (process.connected) process.disconnect()
+  }
+}
+
+const ENDINGS = ['SIGINT', 'SIGTERM', 'disconnect'] as const
+
+/** Started over a channel whose other end has closed: `disconnect` may have come before anybody listened. */
+function parentIsGone(): boolean {
+  return process.connected === false
 }
 
 function deferred() {

@@ -20,6 +20,7 @@ async function main(words: readonly string[]): Promise<void> {
 }
 
 async function run(options: Options): Promise<void> {
+  endWithStarter()
   const simulator = await startSimulator(options)
   let stopping = false
   const stop = () => {
@@ -29,8 +30,6 @@ async function run(options: Options): Promise<void> {
   }
   process.on('SIGINT', stop)
   process.on('SIGTERM', stop)
-  // Started by another process over a channel: it does not outlive its starter.
-  process.once('disconnect', stop)
   if (options.json) {
     process.stdout.write(`${JSON.stringify({ ready: true, endpoints: simulator.endpoints })}\n`)
   } else {
@@ -46,6 +45,15 @@ async function run(options: Options): Promise<void> {
     // Whoever held the other end is gone: a simulator under control does not outlive its controller.
     lines.on('close', stop)
   }
+}
+
+/** Started by another process over a channel: it does not outlive its starter, also when that ends while this starts. */
+function endWithStarter(): void {
+  if (process.send === undefined) return
+  process.once('disconnect', () => process.exit(0))
+  // Listening must not keep a simulator alive that could not start.
+  process.channel?.unref()
+  if (!process.connected) process.exit(0)
 }
 
 function fail(error: unknown, json: boolean): void {

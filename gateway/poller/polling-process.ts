@@ -17,6 +17,8 @@ import { toWire } from './wire-error.ts'
 const HEALTH_EVERY_MS = 1000
 /** A device can fall silent without anything happening: states are looked at this often. */
 const STATES_EVERY_MS = 100
+/** Lines have this long to close when the gateway is gone. */
+const STOP_WITHIN_MS = 2000
 
 const post = (message: FromPolling) => {
   if (process.connected) process.send?.(message)
@@ -83,6 +85,10 @@ async function stop(): Promise<void> {
 
 // Ctrl-C reaches the whole group; the gateway decides when this process stops.
 process.on('SIGINT', () => {})
-// Without a gateway nobody reads the answers: leave the devices alone.
-process.once('disconnect', () => void stop().finally(() => process.exit(0)))
+// Without a gateway nobody reads the answers: leave the devices alone. A line that does not close ends with the process.
+process.removeAllListeners('disconnect') // of polling-process.mjs: it ended the process while this was loading
+process.once('disconnect', () => {
+  setTimeout(() => process.exit(0), STOP_WITHIN_MS).unref()
+  void stop().finally(() => process.exit(0))
+})
 post({ type: 'ready' })

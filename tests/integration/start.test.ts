@@ -1,34 +1,11 @@
 import { spawn } from 'node:child_process'
-import { readdirSync, readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { afterEach, describe, expect, it } from 'vitest'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import { untilAnswer } from './support/gateway.ts'
+import { descendantsOf, isAlive } from './support/process-tree.ts'
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
-
-/** Processes whose parent is `pid`, by the kernel's own account. */
-function childrenOf(pid: number): number[] {
-  return readdirSync('/proc')
-    .filter((name) => /^\d+$/.test(name))
-    .map(Number)
-    .filter((candidate) => {
-      try {
-        return Number(/\) \S+ (\d+)/.exec(readFileSync(`/proc/${candidate}/stat`, 'utf8'))?.[1]) === pid
-      } catch {
-        return false
-      }
-    })
-}
-const descendantsOf = (pid: number): number[] => childrenOf(pid).flatMap((child) => [child, ...descendantsOf(child)])
-const isAlive = (pid: number): boolean => {
-  try {
-    process.kill(pid, 0)
-    return !/\) Z /.test(readFileSync(`/proc/${pid}/stat`, 'utf8'))
-  } catch {
-    return false
-  }
-}
 
 const ends: (() => void)[] = []
 afterEach(() => {

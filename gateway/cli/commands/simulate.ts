@@ -21,10 +21,13 @@ export const simulate: Command = {
 
 /**
  * Runs a TypeScript program with this terminal. Resolves to its exit code, 128 + n after signal n.
- * A signal sent to this process is passed on; Ctrl-C in a terminal reaches both by itself.
+ * A signal sent to this process is passed on; Ctrl-C in a terminal reaches both by itself. The channel says nothing:
+ * its end tells the program that this process is gone, however it ended.
  */
 function runChild(args: readonly string[]): Promise<number> {
-  const child = spawn(process.execPath, ['--import', import.meta.resolve('tsx'), ...args], { stdio: 'inherit' })
+  const child = spawn(process.execPath, ['--import', import.meta.resolve('tsx'), ...args], {
+    stdio: ['inherit', 'inherit', 'inherit', 'ipc'],
+  })
   const passOn = (signal: NodeJS.Signals) => {
     if (signal !== 'SIGINT' || !process.stdin.isTTY) child.kill(signal)
   }
