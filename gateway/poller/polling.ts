@@ -5,10 +5,11 @@ import { EvenpullError } from '../../shared/errors.ts'
 import type { RawReading } from '../../shared/sample.ts'
 import type { DeviceHealth } from '../../shared/schemas/health.ts'
 import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
-import { type Clock, systemClock } from '../clock.ts'
+import { type Clock, readMonotonic, systemClock } from '../clock.ts'
 import type { RegisterRead } from './device-runner.ts'
 import { changedDevices } from './device-set.ts'
 import type { FromPolling, ToPolling } from './polling-messages.ts'
+import { SilenceWatch } from './silence-watch.ts'
 import type { DevicePlan, Polling, PollingEvents } from './types.ts'
 import { fromWire } from './wire-error.ts'
 
@@ -21,12 +22,15 @@ const MOST_REGISTERS = 60
 const RESTART_AFTER_MS = 500
 const MOST_RESTARTS = 5
 const RESTARTS_COUNT_FOR_MS = 600_000
+/** How often its silence is looked at. */
+const WATCH_EVERY_MS = 250
 
 /**
  * Starts the polling process, with nothing to poll until `apply`.
  *
  * A process that dies (a driver's crash) is started again with the same plans: until it answers,
- * every device is lost. `clock` anchors the wall time of device health and register reads; hand in
+ * every device is lost. One that says nothing for 3 s, though it owes a word each second, hangs: every device is lost
+ * from then on, and after 10 s it is ended and started again. `clock` anchors the wall time of device health and register reads; hand in
  * the gateway's own, so that everything is dated alike. `failed` is called at most once, when the
  * process dies again and again, and never after `stop`.
  */
@@ -46,6 +50,8 @@ class ProcessPolling implements Polling {
   /** The generation in which a device last changed: older readings of it were made by another plan. */
   readonly #changedIn = new Map<string, number>()
   readonly #restarts: number[] = []
+  readonly #watch = new SilenceWatch()
+  readonly #watching: NodeJS.Timeout
   #process: ChildProcess
   /** What waits for the process to listen; null once it does. */
   #unsent: ToPolling[] | null = []
@@ -59,6 +65,7 @@ class ProcessPolling implements Polling {
     this.#events = events
     this.#clock = clock
     this.#process = this.#start()
+    this.#watching = setInterval(() => this.#lookAfter(), WATCH_EVERY_MS)
   }
 
   apply(plans: readonly DevicePlan[]): void {
@@ -93,6 +100,7 @@ class ProcessPolling implements Polling {
   }
 
   #start(): ChildProcess {
+    this.#watch.started(readMonotonic())
     const epochOffsetMs = this.#clock.toEpoch(monotonicMs(0))
     const child = fork(ENTRY, [String(epochOffsetMs)], {
       // Not the parent's flags: its loader does not serve here, and its inspector port is taken.
@@ -107,6 +115,7 @@ class ProcessPolling implements Polling {
   }
 
   #receive(message: FromPolling): void {
+    this.#watch.heard(readMonotonic())
     switch (message.type) {
       case 'ready':
         this.#flushUnsent()
@@ -124,6 +133,17 @@ class ProcessPolling implements Polling {
         return
       case 'read-failed':
         this.#take(message.id)?.reject(fromWire(message.error))
+    }
+  }
+
+  /** A process that lives but says nothing reads nothing, or nobody would know. */
+  #lookAfter(): void {
+    switch (this.#watch.look(readMonotonic())) {
+      case 'silent':
+        this.#reportLost(new EvenpullError('EVP_INTERNAL', 'the polling process does not report'))
+        return
+      case 'hung':
+        this.#process.kill('SIGKILL')
     }
   }
 
@@ -172,6 +192,7 @@ class ProcessPolling implements Polling {
   /** Nothing more will come: whoever waits for a read is told. */
   #end(reason: EvenpullError): void {
     this.#over ??= reason
+    clearInterval(this.#watching)
     this.#rejectReads(reason)
   }
 

@@ -12,6 +12,7 @@ const EVENPULL = fileURLToPath(new URL('../../../gateway/cli/evenpull.mjs', impo
 
 /** The gateway as a user runs it: its own process, a config file in a folder of its own. */
 export interface GatewayProcess {
+  readonly pid: number
   readonly address: string
   readonly configPath: string
   write(config: ConfigInput | string): void
@@ -33,6 +34,7 @@ export async function startGatewayProcess(config: ConfigInput | string, port = 0
   const exited = new Promise<number | null>((resolve) => child.once('exit', resolve))
   const get = async <T>(path: string) => (await (await fetch(address + path)).json()) as T
   return {
+    pid: child.pid ?? 0,
     address,
     configPath,
     write,
