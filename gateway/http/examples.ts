@@ -84,7 +84,7 @@ export const exampleZoneNow: ZoneNow = {
   total: force,
   totalMeans: 'force',
   rateOfTotal: { ...waiting, unit: 'N/h' },
-  steady: { state: 'assumed', sentence: 'No speed channel: steadiness is judged from the signal.', forSeconds: 30 },
+  steady: { state: 'assumed', sentence: 'No speed or reference channel: steadiness is assumed.', forSeconds: 30 },
   aux: {},
 }
 
@@ -111,6 +111,7 @@ export const exampleHealth: Health = {
       timeouts: 2,
       exceptions: 0,
       violations: 0,
+      lateAnswers: 2,
       reconnects: 0,
       missedTicks: 4,
       roundTripMs: { p50: 0.8, p99: 2.1, max: 9.7 },

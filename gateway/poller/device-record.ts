@@ -63,7 +63,9 @@ export class DeviceRecord {
 
   /** The last error as the Set-up page shows it, without counting a failed request. */
   note(error: EvenpullError): void {
-    this.#lastError = { code: error.code, message: error.message, timeMs: this.#clock.toEpoch(this.#clock.now()) }
+    const { code, place } = error
+    const message = place === undefined ? error.message : `${place.file}, line ${place.line}: ${error.message}`
+    this.#lastError = { code, message, timeMs: this.#clock.toEpoch(this.#clock.now()) }
   }
 
   health(view: {
@@ -89,6 +91,7 @@ export class DeviceRecord {
       timeouts: this.timeouts,
       exceptions: this.exceptions,
       violations: view.counters.violations,
+      lateAnswers: view.counters.lateAnswers,
       reconnects: view.counters.reconnects,
       missedTicks: this.missedTicks,
       roundTripMs: this.#roundTrip.summary(now),

@@ -45,7 +45,7 @@ export class ReplayPlayer implements DeviceRunner {
     return this.#record.health({
       state: this.#state,
       where: this.#line.where(),
-      counters: { violations: 0, reconnects: 0 },
+      counters: { violations: 0, lateAnswers: 0, reconnects: 0 },
       requests: this.#plan.requests,
     })
   }

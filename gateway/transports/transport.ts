@@ -17,6 +17,8 @@ export interface TransportAnswer {
 export interface TransportCounters {
   /** Frames thrown away because they broke the protocol. */
   violations: number
+  /** Answers that came after their request had been given up, and were dropped; not broken. */
+  lateAnswers: number
   reconnects: number
 }
 

@@ -21,6 +21,8 @@ export const deviceHealth = z.object({
   exceptions: z.number(),
   /** Frames thrown away because they broke the protocol. */
   violations: z.number(),
+  /** Answers that came after their request had been given up, and were dropped; absent when not counted. */
+  lateAnswers: z.number().optional(),
   reconnects: z.number(),
   /** Ticks skipped because the one before had not ended. */
   missedTicks: z.number(),

@@ -14,6 +14,8 @@ import { ptyToTcp } from './support/pty.ts'
 const HEALS_WITHIN_MS = 2000
 const ADDRESS = 16
 const COUNT = 4
+/** Whole and right, and only too late: told apart by its transaction id. */
+const MERELY_LATE = 'answer 40 ms after the timeout'
 
 interface Outcome {
   right: number
@@ -105,6 +107,7 @@ for (const line of ['TCP', 'RTU over TCP', 'RTU'] as const) {
           wrong: before.wrong + meanwhile.wrong + after.wrong,
           'heals (ms)': Math.round(after.healedMs),
           violations: counters.violations,
+          late: counters.lateAnswers,
           reconnects: counters.reconnects,
         })
         expect(isWell, 'the server got to misbehave as often as planned').toBe(true)
@@ -113,6 +116,10 @@ for (const line of ['TCP', 'RTU over TCP', 'RTU'] as const) {
         if (misbehaviour.meanwhile === 'error') {
           expect(meanwhile.right).toBe(0)
           expect(meanwhile.codes.size).toBeGreaterThan(0)
+        }
+        if (misbehaviour.name === MERELY_LATE && line === 'TCP') {
+          expect(counters.lateAnswers, 'late answers').toBeGreaterThan(0)
+          expect(counters.violations, 'a late answer breaks nothing').toBe(0)
         }
         if (misbehaviour.meanwhile === 'right') expect(meanwhile.codes).toEqual(new Map())
         const allowed = misbehaviour.codes ?? []
@@ -129,7 +136,7 @@ async function unguarded(line: 'TCP' | 'RTU over TCP', port: number): Promise<Po
   await (line === 'TCP' ? client.connectTCP('127.0.0.1', { port }) : client.connectTelnet('127.0.0.1', { port }))
   client.setTimeout(SCENARIO_TIMEOUT_MS)
   return {
-    counters: { violations: 0, reconnects: 0 },
+    counters: { violations: 0, lateAnswers: 0, reconnects: 0 },
     read: async ({ address, count }) => {
       const { data } = await client.readInputRegisters(address ?? 0, count)
       return { words: data, tMs: readMonotonic(), halfWidthMs: 0 }

@@ -46,7 +46,7 @@ async function expectRightValues(transport: PolledTransport) {
     exceptionCode: 2,
   })
   expect((await transport.read(readOf(199, 1, 17))).words).toEqual([0])
-  expect(transport.counters).toEqual({ violations: 0, reconnects: 0 })
+  expect(transport.counters).toEqual({ violations: 0, lateAnswers: 0, reconnects: 0 })
 }
 
 const SETTINGS = { unit: 17, registers: 200, values: VALUES }

@@ -72,7 +72,7 @@ for (const line of LINES) {
       const answers = await Promise.all(addresses.map((address) => transport.read(readOf(address, 2))))
       expect(answers.map(({ words }) => words)).toEqual(addresses.map((address) => [address, address + 1]))
       expect(most).toBe(1)
-      expect(transport.counters).toEqual({ violations: 0, reconnects: 0 })
+      expect(transport.counters).toEqual({ violations: 0, lateAnswers: 0, reconnects: 0 })
     })
 
     it('several units on one line: each answers for itself, and a dead one does not harm the others', async () => {

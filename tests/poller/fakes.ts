@@ -12,7 +12,7 @@ export function fakeLine(read: (request: PlannedRequest) => Promise<Partial<Tran
     kind: 'polled',
     where: () => 'a fake line',
     transport: {
-      counters: { violations: 0, reconnects: 0 },
+      counters: { violations: 0, lateAnswers: 0, reconnects: 0 },
       async read(request) {
         return { tMs: now(), halfWidthMs: 0.5, words: [], ...(await read(request)) }
       },

@@ -42,9 +42,12 @@ export function DeviceCard({ device, channels, isHeard }: DeviceCardProps) {
           {whole(device.answers)} of {whole(device.requests)} requests
         </Fact>
         <Fact title="Polls left out">{countInWords(device.missedTicks, 'the one before had not ended')}</Fact>
-        <Fact title="Too late">{whole(device.timeouts)}</Fact>
+        <Fact title="Not answered in time">{whole(device.timeouts)}</Fact>
         <Fact title="Refused by the device">{whole(device.exceptions)}</Fact>
         <Fact title="Frames thrown away">{countInWords(device.violations, 'they broke the protocol')}</Fact>
+        {device.lateAnswers !== undefined && (
+          <Fact title="Came too late and were dropped">{whole(device.lateAnswers)}</Fact>
+        )}
         <Fact title="Connected anew">{whole(device.reconnects)}</Fact>
       </dl>
       <Plan device={device} channels={channels} />

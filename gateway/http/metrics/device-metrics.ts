@@ -22,6 +22,12 @@ const DEVICE_NUMBERS: readonly DeviceNumber[] = [
     help: 'Frames thrown away: they broke the protocol.',
     of: (d) => d.violations,
   },
+  {
+    name: 'late_answers_total',
+    type: 'counter',
+    help: 'Answers that came after their request was given up.',
+    of: (d) => d.lateAnswers ?? null,
+  },
   { name: 'reconnects_total', type: 'counter', help: 'Connections opened anew.', of: (d) => d.reconnects },
   {
     name: 'missed_ticks_total',

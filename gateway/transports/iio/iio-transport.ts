@@ -22,7 +22,7 @@ const DEADLINE_MS = 2000
  * rejects with EVP_IIO_READ, as it does for a device that is not the plain name of a folder. Reading a file is all it does: nothing is ever opened for writing.
  */
 export class IioTransport implements PolledTransport {
-  readonly counters = { violations: 0, reconnects: 0 }
+  readonly counters = { violations: 0, lateAnswers: 0, reconnects: 0 }
   readonly #folder: string
   readonly #refusal: EvenpullError | null
   #name: string | null = null

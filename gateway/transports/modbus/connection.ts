@@ -287,7 +287,7 @@ export class Connection {
   }
 
   #dropLate(length: number, transactionId: number): void {
-    this.#line.counters.violations++
+    this.#line.counters.lateAnswers++
     this.#line.ids.settle(transactionId)
     this.#received = this.#received.subarray(length)
   }

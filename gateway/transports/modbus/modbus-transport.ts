@@ -48,7 +48,7 @@ interface Job {
 }
 
 class ModbusTransport implements PolledTransport {
-  readonly counters: TransportCounters = { violations: 0, reconnects: 0 }
+  readonly counters: TransportCounters = { violations: 0, lateAnswers: 0, reconnects: 0 }
   readonly #line: LineState
   readonly #keeper: LinkKeeper
   #queue: Job[] = []
