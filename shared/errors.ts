@@ -3,7 +3,7 @@
  * README lists the same codes; a test keeps the two equal in both directions.
  */
 export const ERROR_CATALOGUE = {
-  EVP_CONFIG_NOT_FOUND: 'Check the path of the config file; it is named as the last word of the command.',
+  EVP_CONFIG_NOT_FOUND: 'Check the path of the config file, and that this user may read it.',
   EVP_CONFIG_YAML: 'Mend the YAML at the line and column named; the rest was not read.',
   EVP_CONFIG_INVALID: 'Change the value at the line and column named; nothing was applied.',
   EVP_CONFIG_REFERENCE: 'Name a device or channel that the same file defines.',

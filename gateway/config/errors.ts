@@ -6,14 +6,20 @@ import { type ErrorBody, EvenpullError } from '../../shared/errors.ts'
  */
 export class ConfigErrors extends EvenpullError {
   readonly errors: readonly EvenpullError[]
+  /** True when rules were left unchecked because they need what is wrong. */
+  readonly mayHideMore: boolean
 
-  constructor(errors: readonly [EvenpullError, ...EvenpullError[]]) {
+  constructor(
+    errors: readonly [EvenpullError, ...EvenpullError[]],
+    { mayHideMore = true }: { readonly mayHideMore?: boolean } = {},
+  ) {
     const [first] = errors
     super(first.code, errors.map(withPlace).join('\n'), {
       remedy: first.remedy,
       ...(first.place === undefined ? {} : { place: first.place }),
     })
     this.errors = errors
+    this.mayHideMore = mayHideMore
   }
 
   override toJSON(): ErrorBody & { readonly errors: readonly ErrorBody[] } {

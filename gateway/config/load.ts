@@ -7,6 +7,7 @@ import { crossCheck } from './cross-check.ts'
 import { ConfigErrors, inFileOrder } from './errors.ts'
 import { explainIssues } from './explain.ts'
 import type { Finding } from './finding.ts'
+import { asMeant, explainMisnamed } from './meant.ts'
 import { partsOf } from './parts.ts'
 import { decodeUtf8 } from './utf8.ts'
 import { checkWireBounds } from './wire-bound.ts'
@@ -39,13 +40,15 @@ export function parseConfig(text: string, file: string): LoadedConfig {
 function parse(text: string, file: string): LoadedConfig {
   const source = readYaml(text, file)
   const parsed = configSchema.safeParse(source.value)
-  const parts = partsOf(source.value)
-  const findings = parsed.success ? [] : explainIssues(parsed.error.issues, source.value)
+  const parts = partsOf(asMeant(source.value))
+  const findings = parsed.success
+    ? []
+    : [...explainIssues(parsed.error.issues, source.value), ...explainMisnamed(source.value)]
   findings.push(...crossCheck(parts))
-  refuse(findings, source)
+  refuse(findings, source, { mayHideMore: true })
   if (!parsed.success) throw new EvenpullError('EVP_INTERNAL', `${file} was refused without a reason`)
   const config = { ...parsed.data, channels: parts.channels.map((part) => part.value) }
-  refuse(checkWireBounds(planRequests(config)), source)
+  refuse(checkWireBounds(planRequests(config)), source, { mayHideMore: false })
   return { config, written: source.value, revision: revisionOf(text) }
 }
 
@@ -84,7 +87,7 @@ const READ_FAILURES: Record<string, string> = {
 /** More than anybody reads at once; looking up a place takes time. */
 const MAX_FINDINGS = 100
 
-function refuse(findings: readonly Finding[], source: YamlSource): void {
+function refuse(findings: readonly Finding[], source: YamlSource, options: { readonly mayHideMore: boolean }): void {
   const placed = findings
     .slice(0, MAX_FINDINGS)
     .map((finding) => toError(finding, source.place(finding.path, finding.at)))
@@ -92,7 +95,7 @@ function refuse(findings: readonly Finding[], source: YamlSource): void {
   if (first === undefined) return
   const more = findings.length - placed.length
   if (more > 0) rest.push(new EvenpullError('EVP_CONFIG_INVALID', `and ${more} more like these`))
-  throw new ConfigErrors([first, ...rest])
+  throw new ConfigErrors([first, ...rest], options)
 }
 
 const toError = (finding: Finding, place: FilePlace) => new EvenpullError(finding.code, finding.message, { place })

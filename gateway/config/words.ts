@@ -5,9 +5,13 @@ import { valueAt } from './json-schema.ts'
 export function given(value: unknown): string {
   if (value === undefined || value === null) return 'nothing'
   if (typeof value === 'string') return JSON.stringify(value.length > 60 ? `${value.slice(0, 57)}…` : value)
+  if (isPair(value)) return value.join(' and ')
   if (Array.isArray(value)) return `a list of ${value.length}`
   return typeof value === 'object' ? 'a mapping' : String(value)
 }
+
+const isPair = (value: unknown): value is readonly number[] =>
+  Array.isArray(value) && value.length === 2 && value.every((part) => typeof part === 'number')
 
 /** `a, b or c`. */
 export function list(words: readonly string[], joint: 'and' | 'or'): string {

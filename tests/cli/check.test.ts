@@ -48,8 +48,41 @@ test('a wrong config exits 1 and shows every error with place, line, mark and re
     '  37 |     speed: sped',
     '     |            ^',
     '  → Name a device or channel that the same file defines.',
-    `${path} is wrong: 2 errors`,
+    `${path} is wrong: 2 errors; more may follow once these are mended`,
   ])
+})
+
+test('a wrong transport hides nothing else that is wrong with its device, its channels or the zones', async () => {
+  const wrong = edited(
+    'transport: modbus-tcp',
+    'transport: modbus_tcp',
+    edited('rate_hz: 100', 'rate_hz: -1', edited('speed: speed', 'speed: sped', edited('"30005"', '70000'))),
+  )
+  const { out } = await evenpull('check', file(wrong))
+  for (const what of ['transport: expected', 'rate_hz: expected', 'speed: there is no channel sped', 'address'])
+    expect(out).toContain(what)
+  const far = edited('transport: modbus-tcp', 'transport: carrier', edited('rate_hz: 100', 'rate_hz: -1'))
+  const { out: other } = await evenpull('check', file(far))
+  expect(other).toContain('rate_hz: expected')
+})
+
+test('references of a channel are checked also when its device has a misspelt transport', async () => {
+  const { out } = await evenpull(
+    'check',
+    file(
+      edited(
+        'transport: modbus-tcp',
+        'transport: modbus_tcp',
+        edited('register: { address: 2,', 'register: { address: 0,'),
+      ),
+    ),
+  )
+  expect(out).toContain('both read register offset 0')
+})
+
+test('two numbers that do not fit are shown as they stand', async () => {
+  const { out } = await evenpull('check', file(edited('counts: [0, 10000]', 'counts: [0, 0]')))
+  expect(out).toContain('the two raw values must differ, got 0 and 0')
 })
 
 test('--json gives the same as data', async () => {

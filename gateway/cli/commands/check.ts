@@ -38,7 +38,8 @@ function refuse({ json, out, operand }: CommandCall, error: ConfigErrors, text: 
   }
   for (const line of errorsAsText(error, text)) out(line)
   const count = error.errors.length
-  out(`${operand} is wrong: ${count} error${count === 1 ? '' : 's'}`)
+  const more = error.mayHideMore ? '; more may follow once these are mended' : ''
+  out(`${operand} is wrong: ${count} error${count === 1 ? '' : 's'}${more}`)
 }
 
 function report({ json, out, operand }: CommandCall, { config, revision }: LoadedConfig): void {

@@ -1,4 +1,5 @@
 import { registerRows } from '../../../lib/codec/register-rows.ts'
+import { type ErrorCode, EvenpullError } from '../../../shared/errors.ts'
 import type { RegisterView } from '../../../shared/schemas/register-view.ts'
 import type { Command, CommandCall } from '../command.ts'
 import { choiceFlag, usage, wholeFlag } from '../options.ts'
@@ -29,6 +30,19 @@ export const probe: Command = {
   },
 }
 
+/** What to do where a gateway would try again: a probe asks once. */
+const REMEDIES: Partial<Record<ErrorCode, string>> = {
+  EVP_DEVICE_UNREACHABLE: 'Check power, cable, address and port of the device, then probe again.',
+  EVP_DEVICE_TIMEOUT: 'Check the unit id and the line, or wait longer with --timeout, then probe again.',
+  EVP_DEVICE_CLOSED: 'The device closed the connection: check that no other program holds it, then probe again.',
+}
+
+function forOneRead(error: unknown): unknown {
+  const remedy = error instanceof EvenpullError ? REMEDIES[error.code] : undefined
+  if (!(error instanceof EvenpullError) || remedy === undefined) return error
+  return new EvenpullError(error.code, error.message, { remedy, cause: error })
+}
+
 async function readOnce({ operand, flags }: CommandCall): Promise<RegisterView> {
   const unitId = wholeFlag(flags, 'unit', 0, 255) ?? 1
   const fn = choiceFlag(flags, 'function', ['3', '4']) === '3' ? 3 : 4
@@ -43,7 +57,11 @@ async function readOnce({ operand, flags }: CommandCall): Promise<RegisterView> 
   const transport = createModbusTransport(device)
   try {
     const startedMs = Date.now()
-    const { words, halfWidthMs } = await transport.read({ unitId, function: fn, address, count, items: [] })
+    const { words, halfWidthMs } = await transport
+      .read({ unitId, function: fn, address, count, items: [] })
+      .catch((error: unknown) => {
+        throw forOneRead(error)
+      })
     return {
       device: operand,
       unitId,

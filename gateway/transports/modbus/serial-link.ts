@@ -43,8 +43,14 @@ async function createPort(settings: SerialSettings): Promise<SerialPortClass> {
 }
 
 function serialError(path: string, cause: unknown): EvenpullError {
-  const words = cause instanceof Error ? cause.message : String(cause)
-  return new EvenpullError('EVP_SERIAL_OPEN', `${path} cannot be opened: ${words}`, { cause })
+  return new EvenpullError('EVP_SERIAL_OPEN', `${path} cannot be opened: ${serialReason(path, cause)}`, { cause })
+}
+
+/** The driver says `Error: No such file or directory, cannot open PATH`: only the middle of it is news. */
+export function serialReason(path: string, cause: unknown): string {
+  const words = (cause instanceof Error ? cause.message : String(cause)).replace(/^(Error: )+/, '')
+  const plain = words.replace(`, cannot open ${path}`, '')
+  return plain.charAt(0).toLowerCase() + plain.slice(1)
 }
 
 function asLink(port: SerialPortClass, events: LinkEvents): ByteLink {

@@ -68,7 +68,7 @@ class RowReader {
 
   refuse(line: TextLine, column: number, what: string): EvenpullError {
     const place = { file: this.#path, line: line.number, column }
-    return new EvenpullError('EVP_REPLAY_FORMAT', `${this.#path}, line ${line.number}: ${what}`, { place })
+    return new EvenpullError('EVP_REPLAY_FORMAT', what, { place })
   }
 
   header(line: TextLine, sources: readonly string[]): Columns {

@@ -110,6 +110,10 @@ test('evenpull probe of nobody exits 3', async () => {
   const { code, err } = await evenpull('probe', '127.0.0.1:1')
   expect(code).toBe(3)
   expect(err).toContain('EVP_DEVICE_UNREACHABLE')
+  expect(err, 'no gateway is there to try again').not.toContain('gateway')
+  const serial = await evenpull('probe', '/dev/nobody')
+  expect(serial.code).toBe(3)
+  expect(serial.err).toMatch(/^\/dev\/nobody cannot be opened: no such file or directory \[/)
 })
 
 describe('evenpull simulate', () => {
@@ -204,6 +208,7 @@ describe('evenpull replay', () => {
     const { code, out, err } = await evenpull('replay', path, '--port', '0')
     expect({ code, out }).toEqual({ code: 1, out: '' })
     expect(err).toContain(`${path}:402:7`)
+    expect(err.split(path).length - 1, 'the place is said once').toBe(1)
     expect(existsSync(join(folder, 'tmp'))).toBe(false)
   })
 })
