@@ -4,7 +4,7 @@ import type { GeometryConfigInput } from '../../shared/schemas/geometry.ts'
 import { COATER, COATER_DRAWING, demoConfig, WRONG_PATH } from '../integration/support/demo-line.ts'
 import { type GatewayProcess, startGatewayProcess } from '../integration/support/gateway.ts'
 import { type SimulatorProcess, startSimulatorProcess } from '../integration/support/simulator.ts'
-import { openBrowser, openPage, textOf, type WatchedPage } from './support/pages.ts'
+import { dragBy, openBrowser, openPage, textOf, type WatchedPage } from './support/pages.ts'
 
 const WITHIN = { timeout: 40_000 }
 
@@ -76,6 +76,31 @@ describe('expected against measured on the Live page', () => {
     await agreementIs(page, 'inside')
     expect(await page.getByTestId('candidates').count()).toBe(0)
     expect(complaints).toEqual([])
+  })
+
+  it('turns its verdict when a roller is dragged on the Geometry page and saved', async () => {
+    const { gateway, watched } = await line(COATER_DRAWING)
+    const { page } = watched
+    await agreementIs(page, 'inside')
+    await page.goto(`${gateway.address}/geometry?zone=${COATER}`)
+    await page.waitForSelector('[data-testid="geometry"]', WITHIN)
+    const before = { wrap: await textOf(page, 'live-wrap'), expected: await textOf(page, 'live-drive_side') }
+    // The roller after, from under the measuring roller to far above: the wrap shrinks by tens of degrees.
+    await dragBy(page, 'roller-after-0', 0, -150)
+    await page.waitForFunction(
+      (was) => document.querySelector('[data-testid="live-wrap"]')?.textContent !== was,
+      before.wrap,
+    )
+    expect(await textOf(page, 'live-drive_side')).not.toBe(before.expected)
+    await page.getByTestId('who').fill('A. Fitter')
+    await page.getByTestId('save').click()
+    await page.waitForFunction(
+      () => document.querySelector('[data-testid="save-state"]')?.textContent?.includes('Saved') === true,
+      null,
+      WITHIN,
+    )
+    await page.goto(`${gateway.address}/?zone=${COATER}`)
+    await agreementIs(page, 'outside')
   })
 
   it('opens the budget of the agreement: inputs with their part, largest first', async () => {

@@ -9,7 +9,7 @@ import type { ConfigInput } from '../../shared/schemas/config.ts'
 import type { GeometryConfigInput } from '../../shared/schemas/geometry.ts'
 import { tcpDevice, twoCells } from '../integration/support/cell-config.ts'
 import { type GatewayProcess, startGatewayProcess } from '../integration/support/gateway.ts'
-import { openBrowser, openPage, textOf, type WatchedPage } from './support/pages.ts'
+import { dragBy, openBrowser, openPage, textOf, type WatchedPage } from './support/pages.ts'
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 const PATH = '/geometry?zone=infeed'
@@ -61,17 +61,6 @@ const holds = (page: Page, testId: string, wanted: string) =>
     [testId, wanted],
     WITHIN,
   )
-
-async function dragBy(page: Page, testId: string, dx: number, dy: number): Promise<void> {
-  const box = await page.getByTestId(testId).locator('circle').first().boundingBox()
-  if (box === null) throw new Error(`${testId} is not drawn`)
-  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
-  await page.mouse.move(x, y)
-  await page.mouse.down()
-  await page.mouse.move(x + dx / 2, y + dy / 2, { steps: 4 })
-  await page.mouse.move(x + dx, y + dy, { steps: 4 })
-  await page.mouse.up()
-}
 
 const typedIn = (page: Page, testId: string) => page.getByTestId(testId).inputValue()
 

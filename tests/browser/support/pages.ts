@@ -84,3 +84,15 @@ export function untilNoFigure(page: Page): Promise<number> {
     FIGURES,
   )
 }
+
+/** Drags a drawn roller by so many CSS px. */
+export async function dragBy(page: Page, testId: string, dx: number, dy: number): Promise<void> {
+  const box = await page.getByTestId(testId).locator('circle').first().boundingBox()
+  if (box === null) throw new Error(`${testId} is not drawn`)
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2]
+  await page.mouse.move(x, y)
+  await page.mouse.down()
+  await page.mouse.move(x + dx / 2, y + dy / 2, { steps: 4 })
+  await page.mouse.move(x + dx, y + dy, { steps: 4 })
+  await page.mouse.up()
+}
