@@ -1,3 +1,4 @@
+import { uncertaintyOf } from '../lib/scale/default-uncertainty.ts'
 import { capacityN } from '../lib/scale/force.ts'
 import type { ChannelConfig, Config, ZoneConfig } from '../shared/schemas/config.ts'
 import type { CellFacts, ZoneFacts } from '../shared/schemas/config-write.ts'
@@ -33,8 +34,8 @@ function cellFactsOf(channel: ChannelConfig): CellFacts {
     electricalUnit: electrical?.unit ?? null,
     zero: force.zero,
     gainN: toSi('force', force.gain, force.unit),
-    uGainPercent: force.u_gain_percent,
-    uZeroPercent: force.u_zero_percent,
+    uGainPercent: uncertaintyOf('gain', force.u_gain_percent).percent,
+    uZeroPercent: uncertaintyOf('zero', force.u_zero_percent).percent,
     range: electrical === undefined ? null : [Math.min(...electrical.reads), Math.max(...electrical.reads)],
     step: stepOf(channel),
   }

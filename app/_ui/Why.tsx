@@ -51,7 +51,10 @@ function Terms({ figure }: { readonly figure: Figure }) {
       {figure.value !== null && figure.U !== null && (
         <>
           <dt>Uncertainty</dt>
-          <dd>{uncertaintyInWords(figure, figure.value, units)}</dd>
+          <dd>
+            {uncertaintyInWords(figure, figure.value, units)}
+            {figure.assumed === true && '; ± rests on an assumed uncertainty'}
+          </dd>
         </>
       )}
       {figure.window !== null && (
@@ -90,6 +93,7 @@ function windowInWords(window: NonNullable<Figure['window']>): string {
 function Inputs({ inputs, unit }: { readonly inputs: readonly FigureInput[]; readonly unit: Figure['unit'] }) {
   const units = useUnits()
   const hasParts = inputs.some(({ contribution }) => contribution !== undefined)
+  const hasSources = inputs.some(({ source }) => source !== undefined)
   return (
     <table className={styles.inputs}>
       <caption>What was put in</caption>
@@ -99,6 +103,7 @@ function Inputs({ inputs, unit }: { readonly inputs: readonly FigureInput[]; rea
           <th scope="col">Value</th>
           <th scope="col">Standard uncertainty u</th>
           {hasParts && <th scope="col">Its part of u</th>}
+          {hasSources && <th scope="col">Where u is from</th>}
         </tr>
       </thead>
       <tbody>
@@ -110,6 +115,7 @@ function Inputs({ inputs, unit }: { readonly inputs: readonly FigureInput[]; rea
               <td>{valueInWords(input, shown)}</td>
               <td>{shown?.U == null ? (isTogether(input) ? '' : 'none') : withUnit(shown.U, shown.unit)}</td>
               {hasParts && <td>{partInWords(input, unit, units)}</td>}
+              {hasSources && <td>{input.source ?? ''}</td>}
             </tr>
           )
         })}

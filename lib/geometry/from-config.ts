@@ -1,9 +1,11 @@
 import type { ChannelConfig, ZoneConfig } from '../../shared/schemas/config.ts'
 import type { GeometryConfig, GeometryRollerConfig } from '../../shared/schemas/geometry.ts'
+import type { UncertaintySource } from '../scale/default-uncertainty.ts'
 import { capacityN } from '../scale/force.ts'
 import { AIR_VISCOSITY_20C } from './air-film.ts'
 import type { LoadRange } from './capacity.ts'
 import type { Cell, OperatingState, Target, ZoneGeometry } from './description.ts'
+import { type DrawingUncertainty, drawingUncertainty } from './drawing-uncertainty.ts'
 import { forceInputs, forcesOf } from './forces.ts'
 import type { MovingNeighbour } from './neighbour.ts'
 import { entriesOf, mapSides, ofSide, type Sided } from './sided.ts'
@@ -32,6 +34,8 @@ export interface GeometryUncertainties {
 export interface ConfiguredGeometry {
   readonly geometry: ZoneGeometry
   readonly uncertainties: GeometryUncertainties
+  /** Which of them the config gives, and which are assumed. */
+  readonly uncertaintySources: Readonly<Record<keyof GeometryUncertainties, UncertaintySource>>
   /** The moving neighbour as typed: radius, m, or angle, rad; null when nothing moves or nothing was typed. */
   readonly typedNeighbour: number | null
   /** Usual tension as typed, N. */
@@ -61,7 +65,7 @@ export function geometryFromConfig(
   if (config === undefined) return undefined
   return {
     geometry: describe(zone, config, channels),
-    uncertainties: uncertaintiesOf(config),
+    ...uncertaintiesOf(config),
     typedNeighbour: typedNeighbour(config),
     typedTension: config.tension.normal_n,
     tellsSignal: config.output !== undefined,
@@ -257,37 +261,51 @@ function fitOf(zone: ZoneConfig, { fit }: GeometryConfig): ZoneGeometry['fit'] {
  * one, else the config's share of it. Inputs that the config does not name keep their defaults.
  */
 export function givenAt(
-  { geometry, uncertainties: u }: ConfiguredGeometry,
+  { geometry, uncertainties: u, uncertaintySources: sources }: ConfiguredGeometry,
   tension: number,
-  uTension?: number,
+  ofTension?: GivenUncertainty,
 ): Uncertainties {
   const { mass } = geometry.roller
   const { basisWeight } = geometry.web
+  const told = (key: keyof GeometryUncertainties, of = 1): GivenUncertainty => ({
+    u: u[key] * of,
+    source: sources[key],
+  })
   const rollers = (['before', 'measuring', 'after'] as const).flatMap((which) => [
-    [`${which}.x`, told(u.position)],
-    [`${which}.y`, told(u.position)],
-    [`${which}.radius`, told(u.radius)],
+    [`${which}.x`, told('position')],
+    [`${which}.y`, told('position')],
+    [`${which}.radius`, told('radius')],
   ])
-  const arrows = entriesOf(geometry.cells).map(([side]) => [`arrow.${side}`, told(u.arrow)])
+  const arrows = entriesOf(geometry.cells).map(([side]) => [`arrow.${side}`, told('arrow')])
   return {
     ...Object.fromEntries([...rollers, ...arrows]),
-    mass: told(u.mass * mass),
-    basisWeight: told(u.basisWeight * basisWeight),
-    tension: told(uTension ?? u.tension * Math.abs(tension)),
-    lineOfPull: told(u.lineOfPull),
+    mass: told('mass', mass),
+    basisWeight: told('basisWeight', basisWeight),
+    tension: ofTension ?? told('tension', Math.abs(tension)),
+    lineOfPull: told('lineOfPull'),
   }
 }
 
-const told = (u: number): GivenUncertainty => ({ u, source: 'zone.geometry.uncertainty in the config' })
+/** Which key of the config tells each, and what one of its unit is in SI. */
+const UNCERTAINTY_KEYS = {
+  position: ['position_mm', MM],
+  radius: ['diameter_mm', MM / 2],
+  arrow: ['arrow_deg', radians(1)],
+  mass: ['mass_percent', 0.01],
+  basisWeight: ['basis_weight_percent', 0.01],
+  tension: ['tension_percent', 0.01],
+  lineOfPull: ['line_of_pull_mm', MM],
+} as const satisfies Record<keyof GeometryUncertainties, readonly [DrawingUncertainty, number]>
 
-function uncertaintiesOf({ uncertainty: u }: GeometryConfig): GeometryUncertainties {
-  return {
-    position: u.position_mm * MM,
-    radius: (u.diameter_mm / 2) * MM,
-    arrow: radians(u.arrow_deg),
-    mass: u.mass_percent / 100,
-    basisWeight: u.basis_weight_percent / 100,
-    tension: u.tension_percent / 100,
-    lineOfPull: u.line_of_pull_mm * MM,
-  }
+function uncertaintiesOf({
+  uncertainty,
+}: GeometryConfig): Pick<ConfiguredGeometry, 'uncertainties' | 'uncertaintySources'> {
+  const of = <T>(pick: (told: ReturnType<typeof drawingUncertainty>, si: number) => T) =>
+    Object.fromEntries(
+      Object.entries(UNCERTAINTY_KEYS).map(([name, [key, si]]) => [
+        name,
+        pick(drawingUncertainty(uncertainty, key), si),
+      ]),
+    ) as Record<keyof GeometryUncertainties, T>
+  return { uncertainties: of(({ value }, si) => value * si), uncertaintySources: of(({ source }) => source) }
 }

@@ -1,4 +1,4 @@
-import type { CellOptions } from './zone-statistics-options.ts'
+import type { CellOptions, ZoneStatisticsOptions } from './zone-statistics-options.ts'
 
 /** A quantity that went into a figure, and what its uncertainty does to the figure. */
 export interface UncertaintyInput {
@@ -9,9 +9,17 @@ export interface UncertaintyInput {
   readonly u: number | null
   /** |∂figure/∂input| · u, in the figure's unit. */
   readonly contribution: number
+  /** Where u came from; absent where there is nothing to tell. */
+  readonly source?: string
 }
 
 export const SIDE_NAMES = { drive_side: 'drive side', operator_side: 'operator side', single: 'cell' } as const
+
+/** The part of an input that says where its uncertainty came from. */
+export const from = (source: string | undefined): Pick<UncertaintyInput, 'source'> =>
+  source === undefined ? {} : { source }
+
+type FactorUncertainty = Pick<ZoneStatisticsOptions, 'forceFactorU' | 'forceFactorSource'>
 
 /** Where a figure depends on one side's force: ∂figure/∂F, at the force F. */
 export interface SideTerm {
@@ -37,8 +45,16 @@ export function cellInputs(terms: readonly SideTerm[]): UncertaintyInput[] {
         unit: '%',
         u: 100 * cell.gainU,
         contribution: perN * Math.abs(forceN) * cell.gainU,
+        ...from(cell.gainSource),
       },
-      { name: `zero ${of}`, value: 0, unit: 'N', u: cell.zeroUN, contribution: perN * cell.zeroUN },
+      {
+        name: `zero ${of}`,
+        value: 0,
+        unit: 'N',
+        u: cell.zeroUN,
+        contribution: perN * cell.zeroUN,
+        ...from(cell.zeroSource),
+      },
     ]
     if (cell.stepN > 0) {
       const u = cell.stepN / Math.sqrt(12)
@@ -53,7 +69,8 @@ export function cellInputs(terms: readonly SideTerm[]): UncertaintyInput[] {
  * off on one side is not seen by the other. Sides without a factor give none. Where a geometry tells the factor, what
  * counts here is the side's own arrow (`ownFactorU`): the web path is common to both.
  */
-export function separateFactorInputs(terms: readonly SideTerm[], factorU: number): UncertaintyInput[] {
+export function separateFactorInputs(terms: readonly SideTerm[], factor: FactorUncertainty): UncertaintyInput[] {
+  const { forceFactorU: factorU, forceFactorSource } = factor
   return terms.flatMap(({ cell, forceN, sensitivity }) =>
     cell.forceFactor === null
       ? []
@@ -64,18 +81,24 @@ export function separateFactorInputs(terms: readonly SideTerm[], factorU: number
             unit: '1',
             u: Math.abs(cell.forceFactor) * (cell.ownFactorU ?? factorU),
             contribution: Math.abs(sensitivity * forceN) * (cell.ownFactorU ?? factorU),
+            ...from(cell.ownFactorU === undefined ? forceFactorSource : cell.ownFactorSource),
           },
         ],
   )
 }
 
 /** One force factor that serves both sides: it moves a total as a whole. */
-export function commonFactorInput(factor: number, factorU: number, figure: number): UncertaintyInput {
+export function commonFactorInput(
+  factor: number,
+  { forceFactorU: factorU, forceFactorSource }: FactorUncertainty,
+  figure: number,
+): UncertaintyInput {
   return {
     name: 'force factor',
     value: factor,
     unit: '1',
     u: Math.abs(factor) * factorU,
     contribution: Math.abs(figure) * factorU,
+    ...from(forceFactorSource),
   }
 }

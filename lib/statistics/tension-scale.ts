@@ -9,6 +9,7 @@ export interface SideScale {
   readonly factor: number
   /** Standard uncertainty of k as a share of it, from this side's own arrow alone. */
   readonly arrowU: number
+  readonly arrowSource: string
   /** Part of m·v² that this side carries, N. */
   readonly momentumN: number
 }
@@ -18,8 +19,11 @@ export interface TensionScale {
   readonly sides: Readonly<Partial<Record<Side, SideScale>>>
   /** Standard uncertainty of every k as a share of it, from the web path: common to both sides. */
   readonly pathU: number
+  /** Where the larger part of it came from. */
+  readonly pathSource: string
   /** Standard uncertainty of m·v² as a share of it. */
   readonly momentumU: number
+  readonly momentumSource: string
   /** Where the web runs: its centre from mid-span, towards the operator side, m. */
   readonly webOffsetM: number
 }
@@ -28,7 +32,9 @@ export interface TensionScale {
 export function withScale(options: ZoneStatisticsOptions, scale: TensionScale): ZoneStatisticsOptions {
   const cells = options.cells.map((cell): CellOptions => {
     const side = scale.sides[cell.side]
-    return side === undefined ? cell : { ...cell, forceFactor: side.factor, ownFactorU: side.arrowU }
+    return side === undefined
+      ? cell
+      : { ...cell, forceFactor: side.factor, ownFactorU: side.arrowU, ownFactorSource: side.arrowSource }
   })
   return { ...options, cells, commonForceFactor: false, scale }
 }
@@ -51,10 +57,21 @@ export function geometryInputsOf(
     unit: '%',
     u: 100 * scale.pathU,
     contribution: Math.abs(factorN) * scale.pathU,
+    source: scale.pathSource,
   }
   if (momentumN === 0) return [path]
   const u = momentumN * scale.momentumU
-  return [path, { name: 'momentum of the web m·v²', value: momentumN, unit: 'N', u, contribution: u }]
+  return [
+    path,
+    {
+      name: 'momentum of the web m·v²',
+      value: momentumN,
+      unit: 'N',
+      u,
+      contribution: u,
+      source: scale.momentumSource,
+    },
+  ]
 }
 
 /** Whether every cell has a force factor, so that forces can be told as web tension. */

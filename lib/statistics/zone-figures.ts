@@ -8,6 +8,7 @@ import { TOLD_FROM_ZERO, windowOf } from './side-statistics.ts'
 import {
   cellInputs,
   commonFactorInput,
+  from,
   type SideTerm,
   separateFactorInputs,
   type UncertaintyInput,
@@ -68,7 +69,7 @@ export function sideOutcome(
   const momentum = momentumOf(options, [cell])
   const systematic = [
     ...cellInputs(terms),
-    ...separateFactorInputs(terms, options.forceFactorU),
+    ...separateFactorInputs(terms, options),
     ...geometryInputsOf(options, mean.value * perN, momentum),
   ]
   return told(shifted(scaled(mean, perN), momentum), buckets, systematic, inputs)
@@ -142,11 +143,13 @@ export function rateOutcome(
   const series = batchSeries(buckets, (stat) => stat.meanOf(perN.drive, perN.operator))
   const estimate = estimateRatePerHour(series)
   if (estimate === undefined) return undefined
-  const gainU = Math.max(...options.cells.map((cell) => cell.gainU))
-  const gain = { name: 'gain', value: 100, unit: '%', u: 100 * gainU, contribution: Math.abs(estimate.value) * gainU }
+  const [{ gainU, gainSource } = { gainU: 0, gainSource: undefined }] = options.cells.toSorted(
+    (a, b) => b.gainU - a.gainU,
+  )
+  const contribution = Math.abs(estimate.value) * gainU
+  const gain = { name: 'gain', value: 100, unit: '%', u: 100 * gainU, contribution, ...from(gainSource) }
   const factor = options.cells[0]?.forceFactor
-  const systematic =
-    typeof factor === 'number' ? [gain, commonFactorInput(factor, options.forceFactorU, estimate.value)] : [gain]
+  const systematic = typeof factor === 'number' ? [gain, commonFactorInput(factor, options, estimate.value)] : [gain]
   return told(estimate, buckets, systematic, [plain('batches', series.n.length, '1')])
 }
 
@@ -182,15 +185,15 @@ function guardedDifference(
 
 function shareInputs(options: ZoneStatisticsOptions, terms: readonly SideTerm[], factor: number): UncertaintyInput[] {
   const inFigure = terms.map((term) => ({ ...term, sensitivity: term.sensitivity * factor }))
-  return [...cellInputs(inFigure), ...separateFactorInputs(inFigure, options.forceFactorU)]
+  return [...cellInputs(inFigure), ...separateFactorInputs(inFigure, options)]
 }
 
 function totalInputs(options: ZoneStatisticsOptions, terms: readonly SideTerm[], total: number): UncertaintyInput[] {
   const factor = options.cells[0]?.forceFactor
   const factors =
     options.commonForceFactor && typeof factor === 'number'
-      ? [commonFactorInput(factor, options.forceFactorU, total)]
-      : separateFactorInputs(terms, options.forceFactorU)
+      ? [commonFactorInput(factor, options, total)]
+      : separateFactorInputs(terms, options)
   return [...cellInputs(terms), ...factors]
 }
 

@@ -3,6 +3,7 @@ import type { ChannelConfig, ForceScale, ZoneConfig } from '../../shared/schemas
 import { toSi } from '../../shared/units.ts'
 import { geometryFromConfig, usualForceFactors } from '../geometry/from-config.ts'
 import { ofSide } from '../geometry/sided.ts'
+import { uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { capacityN } from '../scale/force.ts'
 import { staleAfterMs } from '../zone/stale.ts'
 import type { TensionScale } from './tension-scale.ts'
@@ -20,12 +21,16 @@ export interface CellOptions {
   /** Standard uncertainty of the gain as a share of it, and of the zero in N. */
   readonly gainU: number
   readonly zeroUN: number
+  /** Where those two came from. */
+  readonly gainSource?: string
+  readonly zeroSource?: string
   /** Force of one step of the raw value; 0 for a channel without steps (float32, replay). */
   readonly stepN: number
   /** Newtons along the arrow per newton of web tension; null when unknown. */
   readonly forceFactor: number | null
   /** Standard uncertainty of that factor which the other side does not share, as a share of it; absent: forceFactorU. */
   readonly ownFactorU?: number
+  readonly ownFactorSource?: string
   readonly staleAfterMs: number
   /** A hole in time longer than this breaks a noise block. */
   readonly holeMs: number
@@ -36,6 +41,7 @@ export interface ZoneStatisticsOptions {
   /** Standard uncertainty of a force factor as a share of it; and whether one number serves both sides. */
   readonly forceFactorU: number
   readonly commonForceFactor: boolean
+  readonly forceFactorSource?: string
   /** What the zone's geometry makes of the forces at this moment; absent without geometry. */
   readonly scale?: TensionScale
   /** The zone has a geometry: what is measured is held against what it expects. */
@@ -76,9 +82,11 @@ export function statisticsOptions(
     const id = zone[role]
     if (id !== undefined) auxStaleAfterMs[role] = staleAfterMs(channelOf(id), rateHz(id))
   }
+  const factorU = uncertaintyOf('forceFactor', zone.u_force_factor_percent)
   return {
     cells,
-    forceFactorU: zone.u_force_factor_percent / 100,
+    forceFactorU: factorU.share,
+    forceFactorSource: factorU.source,
     commonForceFactor: configured === undefined && typeof zone.force_factor === 'number',
     compares: configured !== undefined,
     cellDistanceM: zone.cell_distance_m ?? null,
@@ -96,12 +104,16 @@ function cellOptions(side: Side, channel: ChannelConfig, rateHz: number, forceFa
   const scale = channel.force
   if (scale === undefined) throw new RangeError(`channel ${channel.id} has no force scale`)
   const capacity = capacityN(scale)
+  const gain = uncertaintyOf('gain', scale.u_gain_percent)
+  const zero = uncertaintyOf('zero', scale.u_zero_percent)
   const stale = staleAfterMs(channel, rateHz)
   return {
     side,
     capacityN: capacity,
-    gainU: scale.u_gain_percent / 100,
-    zeroUN: (capacity * scale.u_zero_percent) / 100,
+    gainU: gain.share,
+    gainSource: gain.source,
+    zeroUN: capacity * zero.share,
+    zeroSource: zero.source,
     stepN: stepN(channel, scale),
     forceFactor,
     staleAfterMs: stale,

@@ -5,12 +5,13 @@ import type { Comparison, Figure, FigureInput, SideNow, ZoneNow } from '../../sh
 import { fromSi } from '../../shared/units.ts'
 import { entriesOf, mapSides, ofSide, type Sided } from '../geometry/sided.ts'
 import { degrees } from '../geometry/vector.ts'
+import { sourceWords } from '../scale/default-uncertainty.ts'
 import type { ResidualSnapshot } from '../statistics/residual-track.ts'
 import type { Outcome, Quantity } from '../statistics/zone-snapshot.ts'
 import type { BudgetRow, Propagated } from '../uncertainty/propagate.ts'
 import type { ExpectedPicture } from '../zone/expectation.ts'
 import { AGREEMENT_FORMULA, AGREEMENT_LIMITS, type Agreement, agreementOf, expectedMeasure } from './agreement.ts'
-import { figureOf, inputOf } from './figure.ts'
+import { assumedPart, figureOf, inputOf } from './figure.ts'
 import { type FigureFormula, FORMULAS } from './formulas.ts'
 import type { Averaging } from './judge.ts'
 import { verdictOf } from './sentence.ts'
@@ -108,6 +109,7 @@ function agreementFigure(
     U,
     k,
     dof,
+    ...assumedOf(expected.budget, quantity, u),
     limit: agreement.limit,
     verdict: verdictOf(state, reason),
     window: quantity.window,
@@ -145,6 +147,7 @@ function expectedFigure(
     U,
     k,
     dof,
+    ...assumedOf(expected.budget, undefined, u),
     limit: null,
     verdict: verdictOf('not-done', { kind: 'no-limit' }),
     window: outcome.kind === 'told' ? outcome.quantity.window : null,
@@ -175,11 +178,23 @@ function budgetLines(budget: readonly BudgetRow[], quantity: Quantity | undefine
 }
 
 /** An input in the unit that people measure it in. */
-function readable({ name, value, unit, u }: BudgetRow): FigureInput {
-  if (unit === 'rad') return { name, value: degrees(value), unit: '°', u: degrees(u) }
-  if (unit === 'kg/m²') return { name, value: value * 1000, unit: 'g/m²', u: u * 1000 }
-  return { name, value, unit, u }
+function readable({ name, value, unit, u, source }: BudgetRow): FigureInput {
+  const from = sourceWords(source)
+  const rest = from === undefined ? {} : { source: from }
+  if (unit === 'rad') return { name, value: degrees(value), unit: '°', u: degrees(u), ...rest }
+  if (unit === 'kg/m²') return { name, value: value * 1000, unit: 'g/m²', u: u * 1000, ...rest }
+  return { name, value, unit, u, ...rest }
 }
+
+/** What is marked when the largest of these was assumed. */
+const assumedOf = (budget: readonly BudgetRow[], quantity: Quantity | undefined, u: number) =>
+  assumedPart(
+    [
+      ...budget.map(({ contribution, source }) => ({ contribution, source: sourceWords(source) })),
+      ...(quantity?.systematic ?? []),
+    ],
+    u,
+  )
 
 /** What the channel should read: its zero plus the expected force over its gain. */
 function expectedSignal(

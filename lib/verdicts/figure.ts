@@ -1,5 +1,6 @@
 import type { EpochMs, MonotonicMs } from '../../shared/brand.ts'
 import type { Figure, FigureInput, FigureLimit, Verdict } from '../../shared/schemas/now.ts'
+import { ASSUMED } from '../scale/default-uncertainty.ts'
 import type { UncertaintyInput } from '../statistics/systematic.ts'
 import type { Outcome, Quantity } from '../statistics/zone-snapshot.ts'
 import type { FigureFormula } from './formulas.ts'
@@ -52,6 +53,7 @@ function toldFigure(quantity: Quantity, spec: FigureSpec, toEpoch: ToEpoch): Fig
     U,
     k,
     dof,
+    ...assumedPart(quantity.systematic, u),
     limit: spec.judged?.limit ?? null,
     verdict: verdictOn(quantity, spec),
     window: quantity.window,
@@ -73,6 +75,20 @@ function verdictOn(quantity: Quantity, { judged, unjudged }: FigureSpec): Verdic
   return verdictOf(state, reason)
 }
 
-export function inputOf({ name, value, unit, u }: UncertaintyInput): FigureInput {
-  return { name, value, unit, u }
+export function inputOf({ name, value, unit, u, source }: UncertaintyInput): FigureInput {
+  return { name, value, unit, u, ...(source === undefined ? {} : { source }) }
+}
+
+/** An input that makes less than this of u² does not carry the uncertainty (common practice, no source). */
+const SHARE_THAT_COUNTS = 0.1
+
+/** Whether the largest systematic input of a figure was assumed, and counts beside all the rest. */
+export function assumedPart(
+  systematic: readonly { readonly contribution: number; readonly source?: string | undefined }[],
+  u: number,
+): Pick<Figure, 'assumed'> {
+  const size = (input: { readonly contribution: number }) => Math.abs(input.contribution)
+  const [largest] = systematic.toSorted((a, b) => size(b) - size(a))
+  const counts = largest !== undefined && size(largest) ** 2 > SHARE_THAT_COUNTS * u ** 2
+  return counts && largest.source === ASSUMED ? { assumed: true } : {}
 }

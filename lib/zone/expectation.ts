@@ -11,6 +11,7 @@ import { RememberedCandidates } from '../geometry/remembered-candidates.ts'
 import { entriesOf, mapSides, ofSide, type Sided } from '../geometry/sided.ts'
 import type { Uncertainties } from '../geometry/uncertain-inputs.ts'
 import { type Wrap, wrapOf } from '../geometry/wrap.ts'
+import { SET, sourceWords, uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { effectiveDof } from '../statistics/effective-dof.ts'
 import type { FrameExpectation, WindowState } from '../statistics/residual-track.ts'
 import type { SideScale, TensionScale } from '../statistics/tension-scale.ts'
@@ -39,8 +40,10 @@ export interface ExpectedPicture {
 }
 
 /** A value that something tells, with its standard uncertainty; or why nothing tells it. */
-type Followed = { readonly value: number; readonly u: number } | string
+type Followed = { readonly value: number; readonly u: number; readonly source: string } | string
 
+/** Source of a speed that no channel tells. */
+const NO_SPEED = 'no speed channel: anywhere up to the fastest'
 /** The budget is made anew when an input has moved by this share of itself; values are always of the moment. */
 const MOVED = 0.002
 
@@ -59,8 +62,14 @@ export class Expectation {
   readonly #pictures = new Remembered()
   readonly #scales = new Remembered()
   /** Speed and neighbour of the newest frame, for the tension scale; or why they are not known. */
-  #newest: { readonly speed: number; readonly neighbour: number | null; readonly speedU: number } | string =
-    'nothing has been read yet'
+  #newest:
+    | {
+        readonly speed: number
+        readonly neighbour: number | null
+        readonly speedU: number
+        readonly speedSource: string
+      }
+    | string = 'nothing has been read yet'
 
   private constructor(zone: ZoneConfig, channels: ReadonlyMap<string, ChannelConfig>, configured: ConfiguredGeometry) {
     this.#zone = zone
@@ -84,7 +93,7 @@ export class Expectation {
     if (typeof neighbour === 'string') return this.#unknown(neighbour)
     if (typeof speed === 'string') return this.#unknown(speed)
     const place = neighbour?.value ?? null
-    this.#newest = { speed: speed.value, neighbour: place, speedU: speed.u }
+    this.#newest = { speed: speed.value, neighbour: place, speedU: speed.u, speedSource: speed.source }
     const tension = this.#tension(aux)
     if (typeof tension === 'string') return { kind: 'unknown', why: tension }
     const forces = this.#forces(place, tension.value, speed.value)
@@ -102,28 +111,32 @@ export class Expectation {
   /** How tension follows from force at the newest frame, or why it cannot be told. */
   scale(): TensionScale | string {
     if (typeof this.#newest === 'string') return this.#newest
-    const { speed, neighbour, speedU } = this.#newest
+    const { speed, neighbour, speedU, speedSource } = this.#newest
     const tension = this.#configured.typedTension
     const forces = this.#forces(neighbour, tension, speed)
     if (typeof forces === 'string') return forces
     // Force factors depend on the neighbour alone: any tension and speed will do.
     const { sides } = this.#propagated(this.#scales, { tension, speed: 0, neighbour })
-    const { width, basisWeight } = this.#configured.geometry.web
     const { basisWeight: uBasisWeight } = this.#configured.uncertainties
     const shares = mapSides(sides, ({ forceFactor }) => splitOf(forceFactor))
+    const path = larger(entriesOf(shares).map(([, side]) => side.path))
+    const uSquare = speed === 0 ? 0 : (2 * speedU) / speed
     return {
       sides: Object.fromEntries(
         entriesOf(forces.sides).map(([side, { forceFactor, webShare }]): readonly [string, SideScale] => [
           side,
           {
             factor: forceFactor,
-            arrowU: ofSide(shares, side).arrow,
+            arrowU: ofSide(shares, side).arrow.size,
+            arrowSource: ofSide(shares, side).arrow.source,
             momentumN: webShare * forces.liftedMomentum,
           },
         ]),
       ),
-      pathU: Math.max(...entriesOf(shares).map(([, { path }]) => path)),
-      momentumU: width * basisWeight * speed === 0 ? 0 : Math.hypot(uBasisWeight, (2 * speedU) / speed),
+      pathU: path.size,
+      pathSource: path.source,
+      momentumU: Math.hypot(uBasisWeight, uSquare),
+      momentumSource: uBasisWeight > uSquare ? this.#configured.uncertaintySources.basisWeight : speedSource,
       webOffsetM: this.#zone.web_offset_m,
     }
   }
@@ -173,18 +186,20 @@ export class Expectation {
   }
 
   #tension(aux: ZoneFrame['aux']): Followed {
-    const { typedTension, uncertainties } = this.#configured
-    if (this.#zone.reference === undefined) return { value: typedTension, u: uncertainties.tension * typedTension }
+    const { typedTension, uncertainties, uncertaintySources } = this.#configured
+    if (this.#zone.reference === undefined)
+      return { value: typedTension, u: uncertainties.tension * typedTension, source: uncertaintySources.tension }
     return this.#channel('reference', aux.reference, 'the reference', (value) => value)
   }
 
   #speed(aux: ZoneFrame['aux']): Followed {
     const { geometry } = this.#configured
-    if (geometry.web.basisWeight * geometry.web.width === 0 && this.#zone.speed === undefined) return { value: 0, u: 0 }
+    if (geometry.web.basisWeight * geometry.web.width === 0 && this.#zone.speed === undefined)
+      return { value: 0, u: 0, source: NO_SPEED }
     if (this.#zone.speed !== undefined) return this.#channel('speed', aux.speed, 'the speed', (value) => value)
     const { fastestSpeed } = geometry.load
     // Anywhere from standstill to the fastest, all alike (JCGM 100, 4.3.7).
-    return { value: fastestSpeed / 2, u: fastestSpeed / Math.sqrt(12) }
+    return { value: fastestSpeed / 2, u: fastestSpeed / Math.sqrt(12), source: NO_SPEED }
   }
 
   /** Null where nothing moves, or the neighbour is taken as drawn. */
@@ -192,19 +207,19 @@ export class Expectation {
     const { typedNeighbour } = this.#configured
     if (this.#zone.neighbour !== undefined)
       return this.#channel('neighbour', aux.neighbour, 'the diameter of the winding roll', (value) => value / 2)
-    return typedNeighbour === null ? null : { value: typedNeighbour, u: 0 }
+    return typedNeighbour === null ? null : { value: typedNeighbour, u: 0, source: SET }
   }
 
   #channel(role: AuxRole, sample: Sample | undefined, name: string, of: (value: number) => number): Followed {
     if (sample === undefined || sample.code !== 'good' || sample.value === null || !Number.isFinite(sample.value))
       return `${name} gives no good sample`
     const value = of(sample.value)
-    return { value, u: this.#channelU(role, value) }
+    return { value, ...this.#channelU(role, value) }
   }
 
-  #channelU(role: AuxRole, value: number): number {
-    const percent = this.#channels.get(this.#zone[role] ?? '')?.scale?.u_percent ?? 0
-    return (Math.abs(value) * percent) / 100
+  #channelU(role: AuxRole, value: number): { readonly u: number; readonly source: string } {
+    const { share, source } = uncertaintyOf('value', this.#channels.get(this.#zone[role] ?? '')?.scale?.u_percent)
+    return { u: Math.abs(value) * share, source }
   }
 
   #wrapAt(neighbour: number | null): Wrap | string {
@@ -233,17 +248,17 @@ export class Expectation {
 
   #given({ tension, speed, neighbour }: OperatingState): Uncertainties {
     const { reference, speed: speedChannel, neighbour: neighbourChannel } = this.#zone
-    const uTension = reference === undefined ? undefined : this.#channelU('reference', tension)
+    const ofTension = reference === undefined ? undefined : this.#channelU('reference', tension)
     const { fastestSpeed } = this.#configured.geometry.load
     return {
-      ...givenAt(this.#configured, tension, uTension),
+      ...givenAt(this.#configured, tension, ofTension),
       speed:
         speedChannel === undefined
-          ? { u: speed === 0 ? 0 : fastestSpeed / Math.sqrt(12), source: 'no speed channel' }
-          : { u: this.#channelU('speed', speed), source: 'u_percent of the speed channel' },
+          ? { u: speed === 0 ? 0 : fastestSpeed / Math.sqrt(12), source: NO_SPEED }
+          : this.#channelU('speed', speed),
       ...(neighbourChannel === undefined || neighbour === null
         ? {}
-        : { neighbour: { u: this.#channelU('neighbour', neighbour), source: 'u_percent of the neighbour channel' } }),
+        : { neighbour: this.#channelU('neighbour', neighbour) }),
     }
   }
 }
@@ -265,11 +280,26 @@ function hasMoved(before: OperatingState, now: OperatingState): boolean {
 }
 
 /** Uncertainty of a force factor as shares of it: of the side's own arrow, and of everything else, which is the path. */
-function splitOf({ value, budget }: Propagated): { readonly arrow: number; readonly path: number } {
-  const size = (rows: readonly BudgetRow[]) => Math.hypot(...rows.map(({ contribution }) => contribution / value))
+function splitOf({ value, budget }: Propagated): { readonly arrow: Part; readonly path: Part } {
+  const of = (rows: readonly BudgetRow[]): Part => {
+    const parts = rows.map(({ contribution, source }) => ({
+      size: Math.abs(contribution / value),
+      source: sourceWords(source) ?? '',
+    }))
+    return { size: Math.hypot(...parts.map(({ size }) => size)), source: larger(parts).source }
+  }
   const isArrow = ({ name }: BudgetRow) => name.startsWith('arrow, ')
-  return { arrow: size(budget.filter(isArrow)), path: size(budget.filter((row) => !isArrow(row))) }
+  return { arrow: of(budget.filter(isArrow)), path: of(budget.filter((row) => !isArrow(row))) }
 }
+
+/** A share of a force factor's uncertainty, and where the largest of it came from. */
+interface Part {
+  readonly size: number
+  readonly source: string
+}
+
+const larger = (parts: readonly Part[]): Part =>
+  parts.reduce((top, part) => (part.size > top.size ? part : top), { size: 0, source: '' })
 
 function totalOf(value: number, budget: readonly BudgetRow[]): Propagated {
   const u = Math.hypot(...budget.map(({ contribution }) => contribution))

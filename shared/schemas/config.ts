@@ -110,12 +110,16 @@ export const forceScale = z.strictObject({
     .refine((g) => g !== 0, 'a gain of 0 would hide every force')
     .describe('Force per electrical unit; negative only where the cell is meant to read pull as push'),
   capacity: positive.describe('Rated capacity of the cell, in the force unit'),
-  u_gain_percent: z.number().min(0).default(0.5).describe('Standard uncertainty of the gain (CP default)'),
+  u_gain_percent: z
+    .number()
+    .min(0)
+    .optional()
+    .describe('Standard uncertainty of the gain; without it 0.5 is assumed (CP) and marked so'),
   u_zero_percent: z
     .number()
     .min(0)
-    .default(0.1)
-    .describe('Standard uncertainty of the zero, % of capacity (CP default)'),
+    .optional()
+    .describe('Standard uncertainty of the zero, % of capacity; without it 0.1 is assumed (CP) and marked so'),
 })
 
 export const valueScale = z
@@ -123,7 +127,11 @@ export const valueScale = z
     counts: pair.default([0, 1]),
     reads: pair.default([0, 1]),
     unit: z.enum(['N', 'kN', 'lbf', 'kgf', 'm/s', 'm/min', 'ft/min', '1/s', 'rpm', '°C', '°F', 'm', 'mm', 'in', 'ft']),
-    u_percent: z.number().min(0).default(0.5).describe('Standard uncertainty of the value (CP default)'),
+    u_percent: z
+      .number()
+      .min(0)
+      .optional()
+      .describe('Standard uncertainty of the value; without it 0.5 is assumed (CP) and marked so'),
   })
   .refine((e) => e.counts[0] !== e.counts[1], { path: ['counts'], message: 'the two raw values must differ' })
 
@@ -214,8 +222,8 @@ export const zone = z.strictObject({
   u_force_factor_percent: z
     .number()
     .min(0)
-    .default(1)
-    .describe('Standard uncertainty of the force factor (CP default)'),
+    .optional()
+    .describe('Standard uncertainty of the force factor; without it 1 is assumed (CP) and marked so'),
   geometry: zoneGeometry
     .optional()
     .describe('Web path, arrows, weights: what the signals should be; its force factor goes before force_factor'),

@@ -10,7 +10,6 @@ import { z } from 'zod'
  */
 const positive = z.number().positive()
 const notNegative = z.number().min(0)
-const CP = 'common practice default'
 
 export const geometryRoller = z.strictObject({
   name: z.string().min(1).max(60),
@@ -58,15 +57,21 @@ const output = z.discriminatedUnion('kind', [
   }),
 ])
 
+/** A standard uncertainty that is assumed, and marked so, where the config gives none. */
+const assumed = (value: number, words?: string) =>
+  notNegative
+    .optional()
+    .describe(`${words === undefined ? '' : `${words}; `}without it ${value} is assumed, by common practice`)
+
 export const geometryUncertainty = z
   .strictObject({
-    position_mm: notNegative.default(1).describe(CP),
-    diameter_mm: notNegative.default(0.4).describe(CP),
-    arrow_deg: notNegative.default(0.5).describe(CP),
-    mass_percent: notNegative.default(1).describe(CP),
-    basis_weight_percent: notNegative.default(2).describe(CP),
-    tension_percent: notNegative.default(1).describe('Of a reference that tells none itself; common practice default'),
-    line_of_pull_mm: notNegative.default(5).describe(CP),
+    position_mm: assumed(1),
+    diameter_mm: assumed(0.4),
+    arrow_deg: assumed(0.5),
+    mass_percent: assumed(1),
+    basis_weight_percent: assumed(2),
+    tension_percent: assumed(1, 'Of a reference that tells none itself'),
+    line_of_pull_mm: assumed(5),
   })
   .describe('Standard uncertainties of what was measured or read off a drawing')
 

@@ -43,6 +43,8 @@ export const figureInput = z.object({
   u: z.number().nullable(),
   /** What that uncertainty does to the figure, in the figure's unit: its line of the budget. */
   contribution: z.number().optional(),
+  /** Where that uncertainty came from: set in the config, or assumed. Absent where it has none, or needs no telling. */
+  source: z.string().optional(),
 })
 
 export const figure = z.object({
@@ -56,6 +58,8 @@ export const figure = z.object({
   k: z.number().nullable(),
   /** Effective degrees of freedom; null when unbounded. */
   dof: z.number().nullable(),
+  /** U rests on an uncertainty that was assumed: the largest systematic input is one, and it counts. Else absent. */
+  assumed: z.literal(true).optional(),
   limit: figureLimit.nullable(),
   verdict,
   window: z.object({ seconds: z.number(), samples: z.number(), effectiveSamples: z.number().nullable() }).nullable(),

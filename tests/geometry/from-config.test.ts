@@ -63,7 +63,7 @@ describe('a zone’s geometry from its config', () => {
   it('takes a reference’s own uncertainty, and its share of any other tension', () => {
     const made = configured({ geometry: COATER_GEOMETRY })
     expect(givenAt(made, 240).tension?.u).toBeCloseTo(2.4, 12)
-    expect(givenAt(made, 240, 0.7).tension?.u).toBe(0.7)
+    expect(givenAt(made, 240, { u: 0.7, source: 'set in the config' }).tension?.u).toBe(0.7)
   })
 
   it('lets the line of pull run as far as the limit of the side difference: 10 % of 0.8 m beside the web', () => {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { ZoneStage, zoneInputs } from '../../gateway/stages/zone-stage.ts'
+import { ASSUMED, SET } from '../../lib/scale/default-uncertainty.ts'
 import { epochMs, monotonicMs } from '../../shared/brand.ts'
 import type { QualityCode } from '../../shared/quality.ts'
 import { configSchema } from '../../shared/schemas/config.ts'
@@ -126,6 +127,50 @@ describe('a zone held against its geometry', () => {
       unit: 'mV/V',
     })
   })
+})
+
+describe('where the uncertainty of an expected force is from', () => {
+  const sourceOf = (figure: ZoneNow['expected'], name: string) =>
+    figure?.why.inputs.find((input) => input.name === name)?.source
+  const arrow = (zone: Partial<ZoneInput>) => {
+    const { run, now } = plant(zone)
+    run(12, both(96))
+    return now()
+  }
+
+  test('the reference channel’s own is set; a drawing without uncertainties is assumed', () => {
+    const picture = arrow({})
+    expect(sourceOf(picture.agreement, 'tension')).toBe(SET)
+    expect(sourceOf(picture.agreement, 'speed') ?? SET).toBe(SET)
+    expect(sourceOf(sidesOf(picture).drive_side.tension, 'web path (wrap)')).toBe(ASSUMED)
+    expect(sourceOf(sidesOf(picture).drive_side.tension, 'momentum of the web m·v²')).toBe(ASSUMED)
+    expect(sourceOf(sidesOf(picture).drive_side.tension, 'gain of the drive side')).toBe(SET)
+    expect(picture.agreement && 'assumed' in picture.agreement, 'the reference is the largest').toBe(false)
+  })
+
+  test('every line of the budget but the small ones together says it', () => {
+    for (const { name, value, source } of arrow({}).agreement?.why.inputs.slice(1) ?? [])
+      if (value !== null) expect([SET, ASSUMED], name).toContain(source)
+  })
+
+  test('a typed tension without an uncertainty is assumed and marks what rests on it', () => {
+    const picture = arrow({ reference: undefined })
+    expect(sourceOf(picture.agreement, 'tension')).toBe(ASSUMED)
+    expect(picture.agreement?.assumed).toBe(true)
+    expect(picture.expected?.assumed).toBe(true)
+    const given = arrow({ reference: undefined, geometry: { ...HALF_TURN, uncertainty: { tension_percent: 1 } } })
+    expect(sourceOf(given.agreement, 'tension')).toBe(SET)
+    expect(given.agreement && 'assumed' in given.agreement).toBe(false)
+    expect(given.agreement?.u).toBeCloseTo(picture.agreement?.u ?? 0, 1)
+  })
+})
+
+test('a web that pulls against both arrows is outside what is expected of it, and its drift is not followed', () => {
+  const { run, now } = plant({ average_s: 10, drift_s: 60 })
+  run(30, both(-96))
+  expect(now().agreement?.verdict.state).toBe('outside')
+  expect(now().driftOfResidual?.waiting).toMatch(/^Both sides pull away from their arrows: check arrow direction/)
+  expect(now().imbalance?.verdict.state).toBe('unknown')
 })
 
 test('the expected force follows the speed by m·v²: at 20 m/s it is 16 N', () => {

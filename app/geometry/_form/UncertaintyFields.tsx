@@ -1,17 +1,14 @@
-import { geometryUncertainty } from '../../../shared/schemas/geometry.ts'
+import { ASSUMED_OF_DRAWING, type DrawingUncertainty } from '../../../lib/geometry/drawing-uncertainty.ts'
 import { type Part, PartFields } from './PartFields.tsx'
 import type { FormProps } from './RollerTable.tsx'
 
-const DEFAULTS = geometryUncertainty.parse({})
-type Key = keyof typeof DEFAULTS
-
-const part = (key: Key, label: string, unit: string): Part => ({
+const part = (key: DrawingUncertainty, label: string, unit: string): Part => ({
   label,
   unit,
-  of: ({ uncertainty }) => uncertainty?.[key] ?? DEFAULTS[key],
+  of: ({ uncertainty }) => uncertainty?.[key] ?? ASSUMED_OF_DRAWING[key],
   put: (drawing, value) => ({ ...drawing, uncertainty: { ...drawing.uncertainty, [key]: value } }),
   least: 0,
-  hint: `${DEFAULTS[key]} is common practice`,
+  hint: `${ASSUMED_OF_DRAWING[key]} is common practice`,
 })
 
 const PARTS: readonly Part[] = [
