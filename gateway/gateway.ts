@@ -5,6 +5,7 @@ import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
 import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write.ts'
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
+import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
 import { LeadingClock, systemClock } from './clock.ts'
 import { calibrationEdits } from './config/changes/calibration.ts'
@@ -34,6 +35,8 @@ export interface GatewayOptions {
   readonly log: (line: string) => void
   /** Told once when the gateway cannot go on; it has stopped by then. */
   readonly failed: (error: Error) => void
+  /** Told when a recording has been played to its end: every zone as it was with its last row. */
+  readonly recordingEnded?: (zones: readonly ZoneNow[]) => void
 }
 
 const FIGURES_EVERY_MS = 250
@@ -110,6 +113,8 @@ export class Gateway {
       {
         readings: (batch) => {
           for (const reading of batch) {
+            if (reading.kind === 'gap' && reading.errorCode === 'EVP_REPLAY_ENDED')
+              options.recordingEnded?.(this.#pipeline.now()) // before the gap: after it nothing good is left
             this.#clock.follow(reading.tMs)
             this.#pipeline.accept(reading)
           }

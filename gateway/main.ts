@@ -1,3 +1,4 @@
+import type { ZoneNow } from '../shared/schemas/now.ts'
 import { Gateway } from './gateway.ts'
 
 export interface RunOptions {
@@ -6,6 +7,8 @@ export interface RunOptions {
   readonly host?: string
   /** The first line on stdout is then `{"ready":true,"address":…}` for a program to read. */
   readonly json?: boolean
+  /** Told when a recording has been played to its end: every zone as it was with its last row. */
+  readonly recordingEnded?: (zones: readonly ZoneNow[]) => void
 }
 
 /**

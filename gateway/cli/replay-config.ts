@@ -10,6 +10,8 @@ export interface ReplayChoices {
   readonly speed: number | 'max'
   /** Of each cell, in the force unit. */
   readonly capacity: number
+  /** Nobody gave the capacity: nothing may be judged by it, and the zone says so. */
+  readonly capacityIsAssumed: boolean
 }
 
 const FASTEST_HZ = 1000
@@ -18,10 +20,12 @@ const FASTEST_HZ = 1000
  * The config that plays a recording: one replay device, a channel for every column that is known,
  * one zone. The values are forces already, so that zero is 0 and gain 1.
  */
-export function replayConfig({ file, survey, forceUnit, speedUnit, speed, capacity }: ReplayChoices): ConfigInput {
+export function replayConfig(choices: ReplayChoices): ConfigInput {
+  const { file, survey, forceUnit, speedUnit, speed, capacity, capacityIsAssumed } = choices
   const has = (column: string) => survey.columns.includes(column)
   const rate = survey.rowsPerSecond
-  const force = { unit: forceUnit, gain: 1, capacity }
+  // A share of a capacity that nobody knows is no uncertainty.
+  const force = { unit: forceUnit, gain: 1, capacity, ...(capacityIsAssumed ? { u_zero_percent: 0 } : {}) }
   const others = [
     { id: 'speed', measures: 'speed', scale: { unit: speedUnit } },
     { id: 'reference', measures: 'tension', scale: { unit: forceUnit } },
@@ -39,7 +43,7 @@ export function replayConfig({ file, survey, forceUnit, speedUnit, speed, capaci
     zones: [
       {
         id: 'recording',
-        name: 'Recording',
+        name: capacityIsAssumed ? 'Recording (capacity assumed)' : 'Recording',
         cells: { drive_side: 'drive-side', operator_side: 'operator-side' },
         ...Object.fromEntries(present.map(({ id }) => [id, id])),
       },

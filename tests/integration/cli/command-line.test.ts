@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { stringify } from 'yaml'
+import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import type { RegisterView } from '../../../shared/schemas/register-view.ts'
 import type { ZoneList } from '../../../shared/schemas/zones.ts'
 import { edited, TWO_SIDES } from '../../config/support.ts'
@@ -200,7 +201,42 @@ describe('evenpull replay', () => {
       err += String(chunk)
     })
     await untilPrinted(child, /Evenpull is live at/)
-    expect(err).toContain('capacity of each cell taken as the largest force in the file, 122 N')
+    // 1.25 × 122 N is 152.5 N.
+    expect(err).toContain('capacity of each cell assumed: 200 N (1.25 times the largest force in the file, 122 N')
+  })
+
+  test('prints the last figures when the recording has ended, and goes on serving', async () => {
+    const { child, exited } = running('replay', file('shift.csv', CSV), '--speed', 'max', '--port', '0', '--json')
+    let out = ''
+    child.stdout.on('data', (chunk) => {
+      out += String(chunk)
+    })
+    const ended = () => out.split('\n').find((line) => line.startsWith('{"ended"') && line.endsWith('}'))
+    await until('the last figures', () => ended() !== undefined)
+    const [zone] = (JSON.parse(ended() ?? '') as { zones: ZoneNow[] }).zones
+    if (zone === undefined || 'single' in zone.sides) throw new Error('no pair')
+    // Rows go 100, 101, 102 and 120, 121, 122: whole thirds, so the means of 20 s are 101 and 121, give or take one row.
+    expect(zone.sides.drive_side.force.value).toBeCloseTo(101, 1)
+    expect(zone.sides.operator_side.force.value).toBeCloseTo(121, 1)
+    expect(zone.imbalance?.value).toBeCloseTo((100 * 20) / 222, 1)
+    expect(zone.imbalance?.U).toBeGreaterThan(0)
+    expect(zone.total.window?.samples).toBeGreaterThan(390)
+    const [, address = ''] = /"address":"([^"]+)"/.exec(out) ?? []
+    const list = (await (await fetch(`${address}/api/zones`)).json()) as ZoneList
+    expect(list.zones[0]?.name).toBe('Recording (capacity assumed)')
+    child.kill('SIGTERM')
+    expect(await exited).toBe(0)
+  })
+
+  test('prints the same in words', async () => {
+    const { child } = running('replay', file('shift.csv', CSV), '--speed', 'max', '--port', '0')
+    let err = ''
+    child.stderr.on('data', (chunk) => {
+      err += String(chunk)
+    })
+    await until('the last figures', () => err.includes('stop with Ctrl-C'))
+    expect(err).toMatch(/the recording has ended; its last figures:\n {2}force, drive side +101\.\d+ ± [\d.]+ N +over/)
+    expect(err).toMatch(/ {2}side difference +9\.0\d* ± [\d.]+ % .* limit ±10/)
   })
 
   test('a row that is no row exits 1 with its line, before anything is played', async () => {
@@ -220,7 +256,15 @@ test('a config the replay makes is one that check takes for right', async () => 
     rowsPerSecond: 0.5,
     largestForce: 3,
   }
-  const choices = { file: '/tmp/x.csv', survey, forceUnit: 'kN', speedUnit: 'm/s', speed: 'max', capacity: 3 } as const
+  const choices = {
+    file: '/tmp/x.csv',
+    survey,
+    forceUnit: 'kN',
+    speedUnit: 'm/s',
+    speed: 'max',
+    capacity: 3,
+    capacityIsAssumed: true,
+  } as const
   const path = file('made.yaml', stringify(replayConfig(choices)))
   expect(await evenpull('check', path)).toMatchObject({ code: 0, err: '' })
 })
