@@ -186,7 +186,6 @@ describe('the calibration on Set-up', () => {
           () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
         )
         expect(wide).toBeLessThanOrEqual(0)
-        if (process.env.SHOTS) await page.screenshot({ path: `/tmp/cal-${width}-${colorScheme}.png`, fullPage: true })
       }
 
       await page.getByTestId('accept-button').click()

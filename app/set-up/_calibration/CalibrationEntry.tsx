@@ -22,7 +22,7 @@ export function CalibrationEntry() {
             </span>
           </span>
           <button type="button" className="control" onClick={() => open(zone.id, false)}>
-            Calibrate<span className="heard-only"> {zone.name}</span> with known weights
+            Calibrate with known weights<span className="heard-only">, {zone.name}</span>
           </button>
           <button type="button" className="control" onClick={() => open(zone.id, true)}>
             Take zero<span className="heard-only"> of {zone.name}</span>
