@@ -1,9 +1,7 @@
-import { formatNumber, NBSP } from '../_ui/format.ts'
 import type { DrawnColumn } from './drawn-columns.ts'
+import { flagInWords } from './flag-words.ts'
 import type { Flag } from './flags.ts'
-import { reasonInWords } from './reason.ts'
 import styles from './Traces.module.css'
-import { clockText } from './time-ticks.ts'
 
 const MOST_SHOWN = 6
 
@@ -11,10 +9,13 @@ const MOST_SHOWN = 6
 export function TraceFlags({
   flags,
   columns,
+  isPaused,
   onGo,
 }: {
   readonly flags: readonly Flag[]
   readonly columns: readonly DrawnColumn[]
+  /** The picture stands still: what lasts is told up to its end, not to now. */
+  readonly isPaused: boolean
   readonly onGo: (flag: Flag) => void
 }) {
   const newest = flags.slice(-MOST_SHOWN).reverse()
@@ -27,9 +28,9 @@ export function TraceFlags({
       ) : (
         <ul>
           {newest.map((flag) => (
-            <li key={`${flag.column}:${flag.kind}:${flag.fromMs}`}>
+            <li key={`${flag.columns}:${flag.kind}:${flag.reason}:${flag.fromMs}`}>
               <button type="button" className={styles.flag} onClick={() => onGo(flag)}>
-                {flagInWords(flag, columns)}
+                {flagInWords(flag, columns, isPaused)}
               </button>
             </li>
           ))}
@@ -38,12 +39,4 @@ export function TraceFlags({
       {more > 0 && <p className={styles.soft}>and {more} earlier; zoom in to list them.</p>}
     </div>
   )
-}
-
-export function flagInWords(flag: Flag, columns: readonly DrawnColumn[]): string {
-  const who = flag.column === null ? 'all signals' : (columns[flag.column]?.label ?? 'a signal')
-  const what = flag.kind === 'gap' ? 'no value' : 'uncertain'
-  const seconds = (flag.toMs - flag.fromMs) / 1000
-  const length = `${formatNumber(seconds, seconds < 10 ? 2 : 0)}${NBSP}s`
-  return `${clockText(flag.fromMs, 100)}, ${length}: ${who}, ${what}, ${reasonInWords(flag.reason)}`
 }

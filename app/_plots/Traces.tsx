@@ -13,6 +13,7 @@ import { useTheme } from '../_ui/theme.ts'
 import { useUnits } from '../_ui/units.tsx'
 import { readingDecimals, readingsAt } from './cursors.ts'
 import { auxRolesOf, type DrawnColumn, drawnAux, drawnSides, tracedQuantity } from './drawn-columns.ts'
+import { flagCount } from './flag-words.ts'
 import { type Flag, flagsBetween } from './flags.ts'
 import { type GapRule, gapRule } from './gap-rule.ts'
 import { summaryOf } from './per-second.ts'
@@ -173,7 +174,7 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
       </p>
       <div className={styles.beside}>
         <TraceReadout state={beside.readout} />
-        <TraceFlags flags={survey.flags} columns={columns} onGo={actions.goTo} />
+        <TraceFlags flags={survey.flags} columns={columns} isPaused={isPaused} onGo={actions.goTo} />
       </div>
       <TraceTable columns={columns} frame={() => latest.current} />
     </section>
@@ -305,5 +306,5 @@ function summaryInWords({ source, span }: Frame, columns: readonly DrawnColumn[]
     return `${column.label}: ${middle}lowest ${shown(lo)}, highest ${shown(hi)} ${column.unit}`
   })
   const time = `${clockText(span.fromMs, 1000)} to ${clockText(span.toMs, 1000)}`
-  return `From ${time}. ${parts.join('. ')}. ${flags === 0 ? 'No gaps' : `${flags} flagged stretches`}.`
+  return `From ${time}. ${parts.join('. ')}. ${flagCount(flags)}.`
 }

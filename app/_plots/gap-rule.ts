@@ -7,6 +7,8 @@ export interface GapRule {
   readonly envelopeHoleMs: number
   /** The same from the newest row to now: a batch is always a little on its way. */
   readonly silenceMs: number
+  /** Longest time between two rows of a device that is asked seldom because it does not answer. */
+  readonly pausesMs: number
 }
 
 const MISSED_PERIODS = 3
@@ -15,12 +17,14 @@ const LEAST_HOLE_MS = 100
 const ENVELOPE_HOLE_MS = 1500
 /** Longest that a batch may reasonably wait to be sent, travel and be read. */
 const BATCH_PATIENCE_MS = 500
+/** A silent device is asked once a second, and each question may wait out its timeout (250 ms by default). */
+const PAUSES_MS = 2000
 
 /** The gap rule for samples that should come `rateHz` times a second. */
 export function gapRule(rateHz: number): GapRule {
   const holeMs = Math.max(LEAST_HOLE_MS, (MISSED_PERIODS * 1000) / rateHz)
   const envelopeHoleMs = Math.max(holeMs, ENVELOPE_HOLE_MS)
-  return { holeMs, envelopeHoleMs, silenceMs: Math.max(holeMs, BATCH_PATIENCE_MS) }
+  return { holeMs, envelopeHoleMs, silenceMs: Math.max(holeMs, BATCH_PATIENCE_MS), pausesMs: Math.max(holeMs, PAUSES_MS) }
 }
 
 /** How old the newest row may be before the time since counts as a gap. */

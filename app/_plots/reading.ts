@@ -39,7 +39,7 @@ export function readingAt(source: RowSource, column: number, tMs: number, halfMs
   if (start === end) {
     const before = start - 1
     const after = start
-    const hole = holeBetween(source, before, after, tMs, rule)
+    const hole = holeBetween(source, column, before, after, tMs, rule)
     if (hole !== null) return hole
     const isAfterNearer = source.timeAt(after) - tMs < tMs - source.timeAt(before)
     start = isAfterNearer || before < 0 ? after : before
@@ -48,7 +48,15 @@ export function readingAt(source: RowSource, column: number, tMs: number, halfMs
   return summarise(source, column, start, end)
 }
 
-function holeBetween(source: RowSource, before: number, after: number, tMs: number, rule: GapRule): Reading | null {
+/** The hole that `tMs` lies in; null where none is. A short one after a bad row belongs to that row, as in `flagsBetween`. */
+function holeBetween(
+  source: RowSource,
+  column: number,
+  before: number,
+  after: number,
+  tMs: number,
+  rule: GapRule,
+): Reading | null {
   const fromMs = source.timeAt(before)
   const isOpen = after >= source.length
   const toMs = isOpen ? tMs : source.timeAt(after)
@@ -56,6 +64,8 @@ function holeBetween(source: RowSource, before: number, after: number, tMs: numb
   const isEnvelope = envelopes[before] === 1 || envelopes[after] === 1
   const allowed = isOpen ? allowedSilenceMs(rule, isEnvelope) : allowedMs(rule, isEnvelope)
   if (!(toMs - fromMs > allowed)) return null
+  const isBad = qualityOf(qualityFromByte(source.qualities(column)[before] ?? 255)) === 'bad'
+  if (isBad && toMs - fromMs <= rule.pausesMs) return badRun(source, column, before)
   return { kind: 'gap', reason: 'no-samples', fromMs, toMs: isOpen ? null : toMs }
 }
 

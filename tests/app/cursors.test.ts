@@ -21,7 +21,7 @@ const zone: ZoneInfo = {
   rateHz: 100,
   averageSeconds: 30,
 }
-const gaps = { holeMs: 30, envelopeHoleMs: 1500, silenceMs: 500 }
+const gaps = { holeMs: 30, envelopeHoleMs: 1500, silenceMs: 500, pausesMs: 2000 }
 
 describe('placeCursor', () => {
   it('sets A, then B, then begins anew with A', () => {

@@ -7,7 +7,7 @@ import { ZoneRing } from '../../app/_stream/ring.ts'
 import { qualityOf } from '../../shared/quality.ts'
 import { batchOf, type Row, ringWith, rowsArbitrary } from './plot-rows.ts'
 
-const gaps = { holeMs: 50, envelopeHoleMs: 1500, silenceMs: 100 }
+const gaps = { holeMs: 50, envelopeHoleMs: 1500, silenceMs: 100, pausesMs: 300 }
 const plain = [
   { factor: 1, offset: 0 },
   { factor: 1, offset: 0 },

@@ -27,7 +27,7 @@ class RecordedPath {
 beforeEach(() => vi.stubGlobal('Path2D', RecordedPath))
 afterEach(() => vi.unstubAllGlobals())
 
-const gaps = { holeMs: 50, envelopeHoleMs: 1500, silenceMs: 500 }
+const gaps = { holeMs: 50, envelopeHoleMs: 1500, silenceMs: 500, pausesMs: 2000 }
 const asIs = { x: (t: number) => t, y: (v: number) => v }
 
 function pictured(rows: readonly Row[], bucketMs: number) {
