@@ -60,9 +60,15 @@ export class Pipeline {
       const channel = this.channels.get(channelId)
       if (channel !== undefined) read.push({ channel, raw })
     }
-    for (const [i, sample] of judgeAnswer(read, reading).entries())
-      for (const [zone, role] of this.#listeners.get(read[i]?.channel.config.id ?? '') ?? [])
-        for (const frame of zone.push(role, sample)) this.#frame(zone, frame)
+    judgeAnswer(read, reading)
+    for (const { channel } of read) this.#hand(channel)
+  }
+
+  /** Hands the newest sample of a channel to every zone that it is part of. */
+  #hand({ config, last }: ChannelStage): void {
+    if (last === null) return
+    for (const [zone, role] of this.#listeners.get(config.id) ?? [])
+      for (const frame of zone.push(role, last)) this.#frame(zone, frame)
   }
 
   /** Called about ten times a second: a side that waits in vain for its partner is sent alone. */

@@ -8,31 +8,24 @@ export interface ReadChannel {
 }
 
 /**
- * Judges the channels of one reading, in their order, and together: a module whose every load cell is frozen has
- * stopped converting, so what else stood still in its answer as long is no live number either. Only load cells give
- * a module away: a speed or a set tension may rightly stand still.
+ * Judges the channels of one reading, and together: a module whose every load cell is frozen has stopped converting, so
+ * what else stood still in its answer as long is no live number either. Only load cells give a module away: a speed or
+ * a set tension may rightly stand still. Each channel keeps its new sample as its last.
  */
-export function judgeAnswer(channels: readonly ReadChannel[], reading: RawReading): Sample[] {
-  const samples: Sample[] = new Array(channels.length)
+export function judgeAnswer(channels: readonly ReadChannel[], reading: RawReading): void {
   let cells = 0
   let frozen = 0
   let stillSinceMs = Number.NEGATIVE_INFINITY
-  for (let i = 0; i < channels.length; i += 1) {
-    const { channel, raw } = channels[i] as ReadChannel
+  for (const { channel, raw } of channels) {
     if (channel.config.measures !== 'force') continue
-    const sample = judged(channel, raw, reading)
-    samples[i] = sample
     cells += 1
-    if (sample.code !== 'frozen') continue
+    if (judged(channel, raw, reading).code !== 'frozen') continue
     frozen += 1
     stillSinceMs = Math.max(stillSinceMs, channel.stillSinceMs)
   }
   const module = cells > 0 && frozen === cells ? stillSinceMs : undefined
-  for (let i = 0; i < channels.length; i += 1) {
-    const { channel, raw } = channels[i] as ReadChannel
-    if (channel.config.measures !== 'force') samples[i] = judged(channel, raw, reading, module)
-  }
-  return samples
+  for (const { channel, raw } of channels)
+    if (channel.config.measures !== 'force') judged(channel, raw, reading, module)
 }
 
 function judged(channel: ChannelStage, raw: number | null, reading: RawReading, moduleStillSinceMs?: number): Sample {
