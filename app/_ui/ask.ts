@@ -1,4 +1,4 @@
-import type { z } from 'zod'
+import { z } from 'zod'
 import { ERROR_CATALOGUE } from '../../shared/errors.ts'
 import { errorBody } from '../../shared/schemas/health.ts'
 
@@ -9,7 +9,19 @@ export interface Failure {
   readonly remedy: string
 }
 
-export type Answer<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly failure: Failure }
+export type Answer<T> = { readonly ok: true; readonly value: T } | Refused
+
+/** One refusal may have several reasons (every error of a config); `failure` is the first. */
+export interface Refused {
+  readonly ok: false
+  readonly failure: Failure
+  readonly failures: readonly Failure[]
+}
+
+const refusal = z.union([
+  z.object({ errors: z.array(errorBody).min(1) }).transform(({ errors }) => errors),
+  errorBody.transform((error) => [error]),
+])
 
 /** Asks the gateway for JSON of this schema, sending `body` as JSON where there is one. Throws only when aborted. */
 export async function askGateway<Schema extends z.ZodType>(
@@ -39,8 +51,8 @@ export async function askGateway<Schema extends z.ZodType>(
       'Reload the page: it may have been updated.',
     )
   }
-  const refusal = errorBody.safeParse(told)
-  if (refusal.success) return { ok: false, failure: refusal.data }
+  const reasons = refusal.safeParse(told)
+  if (reasons.success) return refused(reasons.data)
   return failed(
     `HTTP ${response.status}`,
     `The gateway refused (HTTP ${response.status}).`,
@@ -48,6 +60,10 @@ export async function askGateway<Schema extends z.ZodType>(
   )
 }
 
-function failed(code: string, message: string, remedy: string): { ok: false; failure: Failure } {
-  return { ok: false, failure: { code, message, remedy } }
+const failed = (code: string, message: string, remedy: string): Refused => refused([{ code, message, remedy }])
+
+function refused(failures: readonly Failure[]): Refused {
+  const [failure] = failures
+  if (failure === undefined) throw new RangeError('a refusal has a reason')
+  return { ok: false, failure, failures }
 }

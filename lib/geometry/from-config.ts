@@ -135,7 +135,8 @@ function describe(
   }
 }
 
-function rollerOf({ name, x_mm: x, y_mm: y, diameter_mm: diameter, turn }: GeometryRollerConfig): Roller {
+/** A roller of the config in SI. */
+export function rollerOf({ name, x_mm: x, y_mm: y, diameter_mm: diameter, turn }: GeometryRollerConfig): Roller {
   return {
     name,
     centre: vector(x * MM, y * MM),

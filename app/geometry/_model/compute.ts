@@ -1,20 +1,21 @@
 import { z } from 'zod'
 import { type CoreToFull, coreToFull } from '../../../lib/geometry/core-to-full.ts'
-import type { OperatingState } from '../../../lib/geometry/description.ts'
+import type { OperatingState, ZoneGeometry } from '../../../lib/geometry/description.ts'
 import { type Expected, expectedOf } from '../../../lib/geometry/expected.ts'
 import {
   propagateExpected,
   type UncertainFigures,
   type UncertaintyRequest,
 } from '../../../lib/geometry/expected-uncertainty.ts'
-import { type ConfiguredGeometry, geometryFromConfig, usualState } from '../../../lib/geometry/from-config.ts'
+import { type ConfiguredGeometry, geometryFromConfig, givenAt, usualState } from '../../../lib/geometry/from-config.ts'
 import { ImpossiblePath } from '../../../lib/geometry/path-fault.ts'
 import { type Sensitivity, sensitivitiesOf } from '../../../lib/geometry/sensitivities.ts'
+import { entriesOf } from '../../../lib/geometry/sided.ts'
+import type { Uncertainties } from '../../../lib/geometry/uncertain-inputs.ts'
 import type { Propagated } from '../../../lib/uncertainty/propagate.ts'
 import type { ZoneFacts } from '../../../shared/schemas/config-write.ts'
 import type { GeometryConfig } from '../../../shared/schemas/geometry.ts'
 import type { Side } from './edits.ts'
-import { givenUncertainties } from './given-uncertainties.ts'
 import { type DrawnPath, drawnPath } from './path.ts'
 import type { Drawing } from './rollers.ts'
 import { type SignalSource, signalSourceOf } from './signal.ts'
@@ -106,12 +107,21 @@ function figuresOf(
 }
 
 function levelAt(name: LevelName, state: OperatingState, configured: ConfiguredGeometry, facts: ZoneFacts): Level {
-  const { geometry, uncertainties } = configured
+  const { geometry } = configured
   const result = expectedOf(geometry, state)
   if (!result.possible) throw new ImpossiblePath(result.fault)
-  const given = givenUncertainties(uncertainties, geometry, state.tension, facts)
+  const given = { ...givenAt(configured, state.tension), ...givenOfCells(geometry, facts) }
   const request = { geometry, state, given, correlations: [] }
   return { name, state, expected: result.expected, uncertain: propagateExpected(request), request }
+}
+
+/** How well each cell's gain is known: what the channel says, not the drawing. */
+function givenOfCells({ cells }: ZoneGeometry, facts: ZoneFacts): Uncertainties {
+  const given = entriesOf(cells).map(([side]) => {
+    const u = (facts.cells[side]?.uGainPercent ?? 0) / 100
+    return [`sensitivity.${side}`, { u, source: 'u_gain_percent of the channel' }] as const
+  })
+  return Object.fromEntries(given)
 }
 
 function spreadOf({ geometry }: ConfiguredGeometry): Pick<Figures, 'spread' | 'spreadFault'> {

@@ -1,9 +1,8 @@
 import { ropeFactor, ropeWrap } from '../../../lib/calibration/rope.ts'
-import type { Roller } from '../../../lib/geometry/tangent.ts'
-import { signedAngle, vector } from '../../../lib/geometry/vector.ts'
+import { rollerOf } from '../../../lib/geometry/from-config.ts'
+import { signedAngle } from '../../../lib/geometry/vector.ts'
 import type { CalibrationRequestInput } from '../../../shared/schemas/compute-calibration.ts'
 import type { GeometryView } from '../../../shared/schemas/config-write.ts'
-import type { GeometryRollerConfig } from '../../../shared/schemas/geometry.ts'
 import type { Session, TypedFields } from './session.ts'
 import { typedNumber } from './typed-number.ts'
 
@@ -105,11 +104,6 @@ function ropeOnRollers(typed: TypedFields, side: string, { geometry }: GeometryV
     diameter,
   )
   return { wrap: angle, off: signedAngle(arrow * DEGREE - bisector) }
-}
-
-function rollerOf({ name, x_mm, y_mm, diameter_mm, turn }: GeometryRollerConfig): Roller {
-  const centre = vector(x_mm / 1000, y_mm / 1000)
-  return { name, centre, radius: diameter_mm / 2000, turn: turn === 'counter-clockwise' ? 1 : -1 }
 }
 
 /** Half for each of two cells with the rope at mid-span; ±e of it moves e/L from one to the other. */
