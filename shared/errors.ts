@@ -51,6 +51,8 @@ export class EvenpullError extends Error {
   readonly code: ErrorCode
   readonly remedy: string
   readonly place: FilePlace | undefined
+  /** The Modbus exception a device refused with; only on EVP_MODBUS_EXCEPTION. */
+  readonly exceptionCode: number | undefined = undefined
 
   constructor(code: ErrorCode, message: string, options: { place?: FilePlace; remedy?: string; cause?: unknown } = {}) {
     super(message, options.cause === undefined ? undefined : { cause: options.cause })
@@ -66,6 +68,7 @@ export class EvenpullError extends Error {
       message: this.message,
       remedy: this.remedy,
       ...(this.place === undefined ? {} : { place: this.place }),
+      ...(this.exceptionCode === undefined ? {} : { exceptionCode: this.exceptionCode }),
     }
   }
 }
@@ -75,4 +78,5 @@ export interface ErrorBody {
   readonly message: string
   readonly remedy: string
   readonly place?: FilePlace
+  readonly exceptionCode?: number
 }

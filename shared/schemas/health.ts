@@ -80,6 +80,8 @@ export const errorBody = z.object({
   message: z.string(),
   remedy: z.string(),
   place: filePlace.optional(),
+  /** The Modbus exception a device refused with. */
+  exceptionCode: z.number().optional(),
 })
 
 export const configStatus = z.object({

@@ -1,7 +1,13 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { isPlausible, shortestFloat32, tableFloat32, wholeNumber } from '../../app/set-up/_registers/plausible.ts'
-import { checkQuery, registersUrl, type TypedQuery } from '../../app/set-up/_registers/register-query.ts'
+import {
+  checkQuery,
+  plannedQuery,
+  readInstead,
+  registersUrl,
+  type TypedQuery,
+} from '../../app/set-up/_registers/register-query.ts'
 import { channelSnippet } from '../../app/set-up/_registers/snippet.ts'
 import { isPolled, usesOf } from '../../app/set-up/_registers/usage.ts'
 import { connectionSentence, remedyOf } from '../../app/set-up/health-words.ts'
@@ -73,6 +79,38 @@ describe('checkQuery', () => {
       const checked = checkQuery({ ...typed, ...part })
       expect(checked.ok ? [] : Object.keys(checked.errors)).toEqual([field])
     }
+  })
+})
+
+describe('what is read first', () => {
+  const request = (unitId: number, address: number, count: number) => ({
+    unitId,
+    function: 3,
+    address,
+    count,
+    channels: [],
+  })
+  const device = (...plan: DeviceHealth['plan']) => ({ id: 'amp', plan }) as unknown as DeviceHealth
+
+  it('is the longest range the gateway reads anyway: a device with a short map has it', () => {
+    const planned = plannedQuery(device(request(7, 40, 2), request(7, 90, 4)))
+    expect(planned).toEqual({ device: 'amp', unit_id: '7', function: '3', address: '90', count: '4' })
+    expect(checkQuery(planned).ok).toBe(true)
+    expect(plannedQuery(device(request(1, 0, 100))).count).toBe('60')
+  })
+
+  it('is a plain range of ten where nothing is planned', () => {
+    expect(plannedQuery(device())).toEqual({ device: 'amp', unit_id: '1', function: '4', address: '0', count: '10' })
+  })
+
+  it('is offered again after exception 02, unless it was what was refused', () => {
+    const short = device(request(1, 0, 2))
+    const planned = plannedQuery(short)
+    expect(readInstead({ exceptionCode: 2 }, { ...planned, count: '10' }, short)).toEqual(planned)
+    expect(readInstead({ exceptionCode: 2 }, planned, short)).toBeNull()
+    expect(readInstead({ exceptionCode: 1 }, { ...planned, count: '10' }, short)).toBeNull()
+    expect(readInstead({}, { ...planned, count: '10' }, short)).toBeNull()
+    expect(readInstead({ exceptionCode: 2 }, typed, device())).toBeNull()
   })
 })
 

@@ -7,7 +7,7 @@ import { PLAUSIBLE_RULE } from './plausible.ts'
 import { RegisterForm } from './RegisterForm.tsx'
 import { type Pick, RegisterTable } from './RegisterTable.tsx'
 import styles from './RegisterViewer.module.css'
-import { checkQuery, type QueryField, type TypedQuery } from './register-query.ts'
+import { checkQuery, plannedQuery, type QueryField, readInstead, type TypedQuery } from './register-query.ts'
 import { SnippetBuilder } from './SnippetBuilder.tsx'
 import { isPolled, type RegisterPlace, usesOf } from './usage.ts'
 import { useReader } from './use-reader.ts'
@@ -17,36 +17,31 @@ export function registerDevices(devices: readonly DeviceHealth[]): readonly Devi
   return devices.filter((device) => device.transport.startsWith('modbus'))
 }
 
-function firstQuery(devices: readonly DeviceHealth[]): TypedQuery {
-  const [device] = devices
-  const request = device?.plan[0]
-  return {
-    device: device?.id ?? '',
-    unit_id: String(request?.unitId ?? 1),
-    function: String(request?.function ?? 4),
-    address: String(request?.address ?? 0),
-    count: String(Math.min(60, Math.max(10, request?.count ?? 10))),
-  }
-}
-
 /** Shows a register range in every type and word order side by side, so that a wrong map is found by looking. */
 export function RegisterViewer({ health }: { readonly health: Health }) {
   const devices = registerDevices(health.devices)
-  const [typed, setTyped] = useState<TypedQuery>(() => firstQuery(devices))
+  const [typed, setTyped] = useState<TypedQuery>(() => plannedQuery(devices[0]))
   const [errors, setErrors] = useState<Readonly<Partial<Record<QueryField, string>>>>({})
   const [pick, setPick] = useState<Pick | null>(null)
   const reader = useReader()
 
-  const start = (run: typeof reader.readOnce) => {
-    const checked = checkQuery(typed)
+  const start = (run: typeof reader.readOnce, asked = typed) => {
+    const checked = checkQuery(asked)
     setErrors(checked.ok ? {} : checked.errors)
     if (checked.ok) run(checked.query)
   }
   const type = (part: Partial<TypedQuery>) => {
     reader.stop()
-    setTyped((before) => ({ ...before, ...part }))
+    const chosen = devices.find(({ id }) => id === part.device)
+    setTyped((before) => (chosen === undefined ? { ...before, ...part } : plannedQuery(chosen)))
   }
   const { view, failure } = reader
+  const asked = devices.find(({ id }) => id === typed.device)
+  const instead = failure === null ? null : readInstead(failure, typed, asked)
+  const readPlanned = (planned: TypedQuery) => {
+    setTyped(planned)
+    start(reader.readOnce, planned)
+  }
   const device = health.devices.find(({ id }) => id === view?.device)
   const place: RegisterPlace = { device: view?.device ?? '', unitId: view?.unitId ?? 0, function: view?.function ?? 4 }
   const shownPick = view === null ? null : pickWithin(view, pick)
@@ -71,6 +66,14 @@ export function RegisterViewer({ health }: { readonly health: Health }) {
           <p className={styles.failure} role="alert">
             <strong>Not read.</strong> {failure.message} {failure.remedy}{' '}
             <span className={styles.code}>{failure.code}</span>
+          </p>
+        )}
+        {instead !== null && (
+          <p>
+            The device has not all of these registers (exception 02).{' '}
+            <button type="button" className="control" onClick={() => readPlanned(instead)}>
+              Read {instead.count} from {instead.address}, as the gateway does
+            </button>
           </p>
         )}
         {view === null && failure === null && (

@@ -9,6 +9,8 @@ export interface ReadFailure {
   readonly code: string
   readonly message: string
   readonly remedy: string
+  /** The Modbus exception, when the device refused. */
+  readonly exceptionCode?: number | undefined
 }
 
 export type ReadResult =

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import type { DeviceHealth } from '../../../shared/schemas/health.ts'
 import { type RegisterViewQuery, registerViewQuery } from '../../../shared/schemas/register-view.ts'
 
 /** The form as typed: kept as text, so that a refused entry stays as it was. */
@@ -46,6 +47,42 @@ export function checkQuery(typed: TypedQuery): CheckedQuery {
   }
   if (Object.keys(errors).length > 0 || !parsed.success) return { ok: false, errors }
   return { ok: true, query: parsed.data }
+}
+
+/** As many as a person looks at when nothing is known of the device's map. */
+const UNPLANNED_COUNT = 10
+
+/**
+ * What to read of a device first: the longest range the gateway reads of it anyway, which its map is known to have.
+ * More may be typed. Undefined `device` gives an empty choice.
+ */
+export function plannedQuery(device: DeviceHealth | undefined): TypedQuery {
+  const longest = device?.plan.reduce<DeviceHealth['plan'][number] | undefined>(
+    (best, request) => (best === undefined || request.count > best.count ? request : best),
+    undefined,
+  )
+  return {
+    device: device?.id ?? '',
+    unit_id: String(longest?.unitId ?? 1),
+    function: String(longest?.function ?? 4),
+    address: String(longest?.address ?? 0),
+    count: String(Math.min(60, longest?.count ?? UNPLANNED_COUNT)),
+  }
+}
+
+/** Modbus Application Protocol V1.1b3 §7: the range runs into registers the device does not have. */
+const ILLEGAL_DATA_ADDRESS = 2
+
+/** The planned range to read instead, when the device has not all the registers asked for; null when there is none. */
+export function readInstead(
+  failure: { readonly exceptionCode?: number | undefined },
+  asked: TypedQuery,
+  device: DeviceHealth | undefined,
+): TypedQuery | null {
+  if (failure.exceptionCode !== ILLEGAL_DATA_ADDRESS || device === undefined || device.plan.length === 0) return null
+  const planned = plannedQuery(device)
+  const isAsked = Object.entries(planned).every(([field, text]) => asked[field as QueryField].trim() === text)
+  return isAsked ? null : planned
 }
 
 /** Path and query of the request. */

@@ -15,7 +15,7 @@ const EXCEPTION_WORDS: Readonly<Record<number, string>> = {
 
 /** EVP_MODBUS_EXCEPTION: the device answered, and refused. */
 export class ModbusExceptionError extends EvenpullError {
-  readonly exceptionCode: number
+  override readonly exceptionCode: number
 
   constructor(exceptionCode: number, request: string) {
     const words = EXCEPTION_WORDS[exceptionCode] ?? 'not a code of the standard'
