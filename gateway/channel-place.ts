@@ -7,7 +7,10 @@ import type { ChannelHealth } from '../shared/schemas/health.ts'
 export function channelPlace(channel: ChannelConfig): string {
   const register = channelRegister(channel)
   if (register === null) {
-    return channel.iio_channel === undefined ? `column ${channel.column}` : `IIO channel ${channel.iio_channel}`
+    const { iio_channel: input, column } = channel
+    return input === undefined
+      ? `column ${column}`
+      : `IIO channel ${input}, in ${input.startsWith('voltage') ? 'V' : 'mA'}`
   }
   const { unitId, function: fn, address, type, order } = register
   const kind = fn === 4 ? 'input' : 'holding'
