@@ -2,8 +2,12 @@ import type { EpochMs, MonotonicMs } from '../../shared/brand.ts'
 import { qualityOf } from '../../shared/quality.ts'
 import type { ChannelConfig } from '../../shared/schemas/config.ts'
 import type { Live } from '../../shared/schemas/now.ts'
+import { ASSUMED, uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { QUANTITY_OF } from '../scale/value.ts'
 import type { LiveSample } from '../statistics/zone-snapshot.ts'
+
+/** Coverage factor for about 95 % of what is taken as normal (JCGM 100:2008, 6.3.3). */
+const K = 2
 
 /**
  * The newest sample of a channel with its code and time. A bad sample has no value; a stale one has no number at
@@ -24,12 +28,21 @@ export function liveOf(
   const when = { timeMs: toEpoch(sample.tMs), halfWidthMs: sample.halfWidthMs }
   if (stale) return { ...place, ...when, value: null, electrical: null, raw: null, code: 'stale' }
   const bad = qualityOf(sample.code) === 'bad'
+  const uncertainty = bad || sample.value === null ? {} : uncertaintyPart(channel, sample.value)
   return {
     ...place,
     ...when,
     value: bad ? null : sample.value,
+    ...uncertainty,
     electrical: bad ? null : sample.electrical,
     raw: sample.raw,
     code: sample.code,
   }
+}
+
+/** What the scale of a channel that is not a cell leaves open; a share of 0 tells nothing. */
+function uncertaintyPart({ scale }: ChannelConfig, value: number): Pick<Live, 'U' | 'assumed'> {
+  if (scale === undefined || value === 0) return {}
+  const { share, source } = uncertaintyOf('value', scale.u_percent)
+  return { U: K * share * Math.abs(value), ...(source === ASSUMED ? { assumed: true } : {}) }
 }

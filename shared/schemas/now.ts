@@ -75,6 +75,13 @@ export const figure = z.object({
 export const live = z.object({
   channel: z.string(),
   value: z.number().nullable(),
+  /**
+   * Expanded uncertainty of the value, k = 2, from its channel's scale alone. Absent where that tells none: for a cell,
+   * whose newest sample carries its whole noise (see the means), for a value of 0, and without a value.
+   */
+  U: z.number().optional(),
+  /** That U rests on an assumed uncertainty. Else absent. */
+  assumed: z.literal(true).optional(),
   unit: z.string(),
   electrical: z.number().nullable(),
   electricalUnit: z.string().nullable(),

@@ -56,6 +56,11 @@ describe('two cells running', () => {
   test('is a valid body of /api/zones/ID/now', () => {
     expect(zoneNow.parse(picture)).toEqual(picture)
   })
+  test('the newest speed has its U, 2 × the assumed 0.5 % of 5 m/s, and is marked so; one sample of a cell has none', () => {
+    expect(picture.aux.speed?.U).toBeCloseTo(0.05, 12)
+    expect(picture.aux.speed?.assumed).toBe(true)
+    expect('drive_side' in picture.sides && picture.sides.drive_side.live).not.toHaveProperty('U')
+  })
   test('every figure is told with value, unit, uncertainty, k, window, time, verdict, formula and source', () => {
     const figures = figuresIn(picture)
     expect([...figures.keys()].sort()).toEqual([
@@ -183,6 +188,17 @@ describe('unknown', () => {
     expect(picture.aux.speed).toMatchObject({ value: null, code: 'stale', timeMs: OFFSET + end })
     const drive = 'drive_side' in picture.sides ? picture.sides.drive_side.live : undefined
     expect(drive).toMatchObject({ value: null, raw: null, code: 'stale', timeMs: OFFSET + end })
+  })
+  test('a bad sample has no uncertainty', () => {
+    const { statistics, now } = plant({ speed: 'speed' })
+    statistics.add(
+      pairAt(
+        START,
+        { drive: sampleAt(START, 100), operator: sampleAt(START, 100) },
+        { speed: sampleAt(START, 5, 'wire-break') },
+      ),
+    )
+    expect(now(START + 10).aux.speed).not.toHaveProperty('U')
   })
   test('before the first sample live is starting and every figure unknown', () => {
     const picture = plant({ speed: 'speed' }).now(START)
