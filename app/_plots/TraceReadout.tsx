@@ -46,10 +46,10 @@ export function TraceReadout({ state }: { readonly state: ReadoutState }) {
             {columns.map((column, i) => (
               <tr key={column.name}>
                 <th scope="row">{column.label}</th>
-                <ReadingCell reading={pointed?.readings[i]} unit={column.unit} />
-                <ReadingCell reading={a?.readings[i]} unit={column.unit} />
-                <ReadingCell reading={b?.readings[i]} unit={column.unit} />
-                <td>{deltaInWords(delta[i], b?.readings[i], column.unit)}</td>
+                <ReadingCell of="Cursor" reading={pointed?.readings[i]} unit={column.unit} />
+                <ReadingCell of="A" reading={a?.readings[i]} unit={column.unit} />
+                <ReadingCell of="B" reading={b?.readings[i]} unit={column.unit} />
+                <td data-of="B − A">{deltaInWords(delta[i], b?.readings[i], column.unit)}</td>
               </tr>
             ))}
           </tbody>
@@ -68,14 +68,25 @@ function TimeHead({ title, at, bucketMs }: { title: string; at: CursorReadings |
   )
 }
 
-function ReadingCell({ reading, unit }: { readonly reading: Reading | undefined; readonly unit: string }) {
-  if (reading === undefined) return <td />
-  if (reading.kind === 'outside') return <td className={styles.note}>not recorded</td>
-  if (reading.kind === 'gap') return <td className={styles.note}>no value: {reasonInWords(reading.reason)}</td>
+interface ReadingCellProps {
+  /** Title of its column: stands before the value where the table is stacked. */
+  readonly of: string
+  readonly reading: Reading | undefined
+  readonly unit: string
+}
+
+function ReadingCell({ of, reading, unit }: ReadingCellProps) {
+  if (reading === undefined) return <td data-of={of} />
+  if (reading.kind === 'value')
+    return (
+      <td data-of={of}>
+        {valueInWords(reading, unit)}
+        <span className={styles.readoutRange}>{rangeInWords(reading)}</span>
+      </td>
+    )
   return (
-    <td>
-      {valueInWords(reading, unit)}
-      <span className={styles.readoutRange}>{rangeInWords(reading)}</span>
+    <td data-of={of} className={styles.note}>
+      {reading.kind === 'outside' ? 'not recorded' : `no value: ${reasonInWords(reading.reason)}`}
     </td>
   )
 }

@@ -24,7 +24,12 @@ const PAUSES_MS = 2000
 export function gapRule(rateHz: number): GapRule {
   const holeMs = Math.max(LEAST_HOLE_MS, (MISSED_PERIODS * 1000) / rateHz)
   const envelopeHoleMs = Math.max(holeMs, ENVELOPE_HOLE_MS)
-  return { holeMs, envelopeHoleMs, silenceMs: Math.max(holeMs, BATCH_PATIENCE_MS), pausesMs: Math.max(holeMs, PAUSES_MS) }
+  return {
+    holeMs,
+    envelopeHoleMs,
+    silenceMs: Math.max(holeMs, BATCH_PATIENCE_MS),
+    pausesMs: Math.max(holeMs, PAUSES_MS),
+  }
 }
 
 /** How old the newest row may be before the time since counts as a gap. */

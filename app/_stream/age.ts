@@ -1,4 +1,5 @@
 import { useSyncExternalStore } from 'react'
+import type { Side } from '../../shared/sample.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import { SILENT_AFTER_MS } from './connection.ts'
 import { stream, useLink, useZoneNow } from './store.ts'
@@ -37,6 +38,16 @@ export function useAge(timeMs: number | null): number | null {
     () => null,
   )
   return tenths === null ? null : (tenths * TICK_MS) / 1000
+}
+
+/** Seconds since each side's newest usable sample, in the order asked; null for one of which none is known. */
+export function useUsableAges(zoneId: string, sides: readonly Side[]): readonly (number | null)[] {
+  const tenths = useSyncExternalStore(
+    subscribeTicks,
+    () => sides.map((side) => ageTenths(stream().lastGoodMs(zoneId, side)) ?? 'none').join(),
+    () => '',
+  )
+  return tenths.split(',').map((text) => (text === 'none' || text === '' ? null : (Number(text) * TICK_MS) / 1000))
 }
 
 /** Whole seconds since a time of this browser's monotonic clock (`link.sinceMs`). */

@@ -3,12 +3,14 @@ import { config as zodConfig } from 'zod'
 import type { HelloMessage } from '../../shared/protocol/messages.ts'
 import type { SampleBatch } from '../../shared/protocol/sample-batch.ts'
 import { BACKLOG_SECONDS, STREAM_PATH } from '../../shared/protocol/version.ts'
+import type { Side } from '../../shared/sample.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 import { ClockAlignment } from './alignment.ts'
 import { Connection, type Link, type SocketLike, type Surroundings } from './connection.ts'
 import { ExpectedHistory } from './expected-history.ts'
+import { LastGood } from './last-good.ts'
 import { ZoneRing } from './ring.ts'
 
 /** Rows kept beyond ten minutes at the asked rate: a device may answer a little faster than asked. */
@@ -33,6 +35,7 @@ class StreamStore {
   readonly #sampleListeners = new Set<SamplesListener>()
   readonly #zones = new Map<string, ZoneNow>()
   readonly #expected = new Map<string, ExpectedHistory>()
+  readonly #lastGood = new LastGood()
   #hello: HelloMessage | null = null
   #firstVersion: string | null = null
   #health: Health | null = null
@@ -99,6 +102,11 @@ class StreamStore {
     return this.#expected.get(zoneId) ?? null
   }
 
+  /** Epoch ms of the newest usable sample of a side; null when none is known. */
+  lastGoodMs(zoneId: string, side: Side): number | null {
+    return this.#lastGood.of(zoneId, side, this.ringOf(zoneId))
+  }
+
   ringOf(zoneId: string): ZoneRing | null {
     return this.#rings.get(zoneId) ?? null
   }
@@ -125,6 +133,7 @@ class StreamStore {
 
   #take(zone: ZoneNow): void {
     this.#zones.set(zone.zone, zone)
+    this.#lastGood.note(zone)
     const history = this.#expected.get(zone.zone) ?? new ExpectedHistory()
     history.note(zone)
     this.#expected.set(zone.zone, history)
@@ -142,6 +151,7 @@ class StreamStore {
     if (!isContinued) {
       this.#zones.clear()
       this.#expected.clear()
+      this.#lastGood.clear()
       this.#rings.clear()
       for (const zone of message.zones.zones) this.#rings.set(zone.id, makeRing(zone))
     }
@@ -223,6 +233,11 @@ export function useHealth(): Health | null {
 /** Gateway time of the newest statistics, epoch ms; null before the first. */
 export function usePicture(): number | null {
   return useSyncExternalStore(subscribe, () => stream().pictureMs, nothing)
+}
+
+/** Epoch ms of the newest usable sample of a side; null when this page knows of none. */
+export function useLastGood(zoneId: string, side: Side): number | null {
+  return useSyncExternalStore(subscribe, () => stream().lastGoodMs(zoneId, side), nothing)
 }
 
 /** Samples of a zone, for drawing outside React; null before the hello, or for no such zone. */

@@ -25,6 +25,8 @@ export const UNIT_OPTIONS = {
 const MINUS = '−'
 export const NBSP = '\u00a0'
 const MOST_DECIMALS = 6
+/** A share of a limit of some percent: more digits than these tell nobody anything. */
+const MOST_DECIMALS_OF_PERCENT = 4
 /** Significant digits of a value that states no uncertainty. */
 const PLAIN_DIGITS = 4
 
@@ -106,9 +108,12 @@ export function formatFigure(value: number, U: number | null, siUnit: string, ch
   const conversion = conversionOf(siUnit, choice)
   const shown = conversion.value(value)
   const shownU = U === null ? null : conversion.difference(U)
-  const decimals = shownU !== null && shownU > 0 ? decimalsFor(shownU) : plainDecimals(shown)
+  const most = siUnit === '%' ? MOST_DECIMALS_OF_PERCENT : MOST_DECIMALS
+  const decimals = shownU !== null && shownU > 0 ? Math.min(most, decimalsFor(shownU)) : plainDecimals(shown)
   const valueText = formatNumber(shown, decimals)
-  const uText = shownU === null ? null : formatNumber(shownU, decimals)
+  // Where the decimals end, an uncertainty is rounded up to the last of them: it is never shown as none.
+  const leastU = shownU !== null && shownU > 0 ? 10 ** -decimals : 0
+  const uText = shownU === null ? null : formatNumber(Math.max(shownU, leastU), decimals)
   const unit = conversion.unit
   const uPart = uText === null ? '' : `${NBSP}±${NBSP}${uText}`
   return { value: valueText, U: uText, unit, text: withUnit(valueText + uPart, unit) }
@@ -119,6 +124,13 @@ export function formatPlain(value: number, siUnit: string, choice: UnitChoice, i
   const conversion = conversionOf(siUnit, choice)
   const shown = isDifference ? conversion.difference(value) : conversion.value(value)
   return withUnit(formatTrimmed(shown), conversion.unit)
+}
+
+/** A reading of an instrument of whatever scale, with four significant digits: `12.40`, `0.004204`. */
+export function formatSignificant(value: number): string {
+  const rounded = Math.abs(Number(value.toPrecision(PLAIN_DIGITS)))
+  if (!(rounded > 0)) return formatNumber(value, 0)
+  return formatNumber(value, Math.max(0, PLAIN_DIGITS - 1 - Math.floor(Math.log10(rounded))))
 }
 
 /** At most four significant digits, no trailing zeros. */

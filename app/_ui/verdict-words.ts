@@ -1,5 +1,6 @@
 import type { Figure, VerdictState } from '../../shared/schemas/now.ts'
 import { formatDuration, NBSP } from './format.ts'
+import { judgedFigure } from './judged-figure.ts'
 import type { Units } from './units.tsx'
 
 export const VERDICT_WORDS: Record<VerdictState, string> = {
@@ -26,8 +27,8 @@ export function limitInWords(figure: Figure, units: Units, isOneSided: boolean):
 export function verdictSentence(figure: Figure, units: Units, isOneSided: boolean): string {
   const { reason } = figure.verdict
   const limit = limitInWords(figure, units, isOneSided)
-  const U = figure.U === null || figure.value === null ? null : units.figure(figure.value, figure.U, figure.unit)
-  const span = U === null ? 'The value' : U.text
+  const shown = judgedFigure(figure, units, isOneSided)
+  const span = shown === null || shown.U === null ? 'The value' : shown.text
   const [within, beyond] = isOneSided ? ['under', 'above'] : ['within', 'beyond']
   switch (reason.kind) {
     case 'inside':

@@ -5,9 +5,9 @@ import { linkSentence } from '../../app/_ui/shell/link-words.ts'
 const lost = (reason: LostReason): Link => ({ phase: 'lost', sinceMs: 0, reason })
 
 describe('connection in words', () => {
-  it('says live only while the figures are young', () => {
+  it('speaks of the link alone, and says when no figures come over it', () => {
     const live: Link = { phase: 'live', sinceMs: 0 }
-    expect(linkSentence(live, true, true)).toBe('Live.')
+    expect(linkSentence(live, true, true)).toBe('Connected to the gateway.')
     expect(linkSentence(live, true, false)).toContain('no new figures')
   })
 

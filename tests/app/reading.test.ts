@@ -154,7 +154,13 @@ describe('flagsBetween', () => {
   })
 
   it('is one stretch while rows of the other side come in between', () => {
-    const rows = [row(1000, 1), row(1010, 0, 'missing'), row(1020, 0, 'no-answer'), row(1030, 0, 'missing'), row(1040, 2)]
+    const rows = [
+      row(1000, 1),
+      row(1010, 0, 'missing'),
+      row(1020, 0, 'no-answer'),
+      row(1030, 0, 'missing'),
+      row(1040, 2),
+    ]
     expect(flagsBetween(ringWith(rows), [0, 1], 900, 1041, rule)).toEqual([
       { columns: [0], kind: 'gap', reason: 'no-answer', fromMs: 1010, toMs: 1040, isOpen: false },
     ])

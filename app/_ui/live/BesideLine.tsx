@@ -1,11 +1,15 @@
+'use client'
+
 import { qualityOf } from '../../../shared/quality.ts'
 import type { AuxRole } from '../../../shared/sample.ts'
 import type { Live, ZoneNow } from '../../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
-import { reasonInWords } from '../../_plots/reason.ts'
+import { useAge } from '../../_stream/age.ts'
+import { formatAge } from '../format.ts'
 import { sidesOf } from '../sides.ts'
-import { type Units, useUnits } from '../units.tsx'
+import { useUnits } from '../units.tsx'
 import styles from './BesideLine.module.css'
+import { newestInWords } from './newest-words.ts'
 
 const ROLES: Record<AuxRole, string> = {
   speed: 'Web speed',
@@ -25,10 +29,7 @@ export function BesideLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly 
   return (
     <dl className={styles.beside}>
       {roles.map((role) => (
-        <div key={role}>
-          <dt>{ROLES[role]}</dt>
-          <dd data-testid={`beside-${role}`}>{inWords(fresh === null ? null : (fresh.aux[role] ?? null), units)}</dd>
-        </div>
+        <AuxTerm key={role} role={role} live={fresh?.aux[role] ?? null} />
       ))}
       {hasTwoSides && (
         <div>
@@ -40,10 +41,18 @@ export function BesideLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly 
   )
 }
 
-function inWords(live: Live | null, units: Units): string {
-  if (live === null) return 'unknown'
-  const quality = qualityOf(live.code)
-  if (quality === 'bad' || live.value === null) return `unknown: ${reasonInWords(live.code)}`
-  const { text } = units.figure(live.value, null, live.unit)
-  return quality === 'uncertain' ? `${text}, uncertain: ${reasonInWords(live.code)}` : text
+/** One of them: its newest sample with its uncertainty and age, or why there is none. */
+function AuxTerm({ role, live }: { readonly role: AuxRole; readonly live: Live | null }) {
+  const units = useUnits()
+  const isShown = live !== null && live.value !== null && qualityOf(live.code) !== 'bad'
+  const age = useAge(isShown ? live.timeMs : null)
+  return (
+    <div>
+      <dt>{ROLES[role]}</dt>
+      <dd data-testid={`beside-${role}`}>
+        {newestInWords(live, units)}
+        {age !== null && <span className={styles.age}>, {formatAge(age)} old</span>}
+      </dd>
+    </div>
+  )
 }

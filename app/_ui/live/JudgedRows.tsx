@@ -3,6 +3,7 @@
 import { type ReactNode, useId, useState } from 'react'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
+import { judgedFigure } from '../judged-figure.ts'
 import { Ruler } from '../Ruler.tsx'
 import { SideSwatch } from '../SideSwatch.tsx'
 import { useUnits } from '../units.tsx'
@@ -44,7 +45,7 @@ function JudgedRow({ judged, children }: { readonly judged: Judged; readonly chi
   const [isOpen, setOpen] = useState(false)
   const state = figure?.verdict.state ?? 'unknown'
   const sentence = figure === null ? 'No picture from the gateway.' : verdictSentence(figure, units, isOneSided)
-  const shown = figure === null || figure.value === null ? null : units.figure(figure.value, figure.U, figure.unit)
+  const shown = figure === null ? null : judgedFigure(figure, units, isOneSided)
   return (
     <li className={styles.row} data-testid={`judged-${judged.key}`} data-state={state}>
       <div className={styles.name}>
@@ -59,8 +60,11 @@ function JudgedRow({ judged, children }: { readonly judged: Judged; readonly chi
           <span className={styles.none}>no value</span>
         ) : (
           <>
-            <span className={styles.number}>{shown.value}</span>
-            {shown.U !== null && <span> ± {shown.U}</span>} {shown.unit}
+            <span className={styles.number}>{shown.value}</span>{' '}
+            <span className={styles.uncertainty}>
+              {shown.U !== null && `± ${shown.U} `}
+              {shown.unit}
+            </span>
           </>
         )}
       </p>

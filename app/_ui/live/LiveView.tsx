@@ -62,6 +62,7 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
         {drawn.map((side, place) => (
           <div key={side} className={place === 0 ? styles.left : styles.right}>
             <SideFigures
+              zoneId={zone.id}
               side={side}
               now={sideNow(fresh, side)}
               totalMeans={zone.totalMeans}

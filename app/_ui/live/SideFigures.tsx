@@ -5,7 +5,8 @@ import type { Side } from '../../../shared/sample.ts'
 import type { Figure, Live, SideNow } from '../../../shared/schemas/now.ts'
 import { reasonInWords } from '../../_plots/reason.ts'
 import { useAge } from '../../_stream/age.ts'
-import { formatAge, formatDuration, formatNumber, NBSP } from '../format.ts'
+import { useLastGood } from '../../_stream/store.ts'
+import { formatAge, formatDuration, formatNumber, formatSignificant, NBSP } from '../format.ts'
 import { SideSwatch } from '../SideSwatch.tsx'
 import { SIDES } from '../sides.ts'
 import { type Units, useUnits } from '../units.tsx'
@@ -13,6 +14,7 @@ import { VERDICT_WORDS } from '../verdict-words.ts'
 import styles from './SideFigures.module.css'
 
 interface SideFiguresProps {
+  readonly zoneId: string
   readonly side: Side
   /** Null while nothing may be shown as a number. */
   readonly now: SideNow | null
@@ -26,7 +28,7 @@ interface SideFiguresProps {
 type SideState = 'good' | 'uncertain' | 'waiting' | 'unknown'
 
 /** One side in numbers: what it carries with its uncertainty, its share of the capacity, its newest sample. */
-export function SideFigures({ side, now, totalMeans, capacityN, isCompared }: SideFiguresProps) {
+export function SideFigures({ zoneId, side, now, totalMeans, capacityN, isCompared }: SideFiguresProps) {
   const units = useUnits()
   const main = now === null ? null : totalMeans === 'tension' ? (now.tension ?? now.force) : now.force
   const state = stateOf(now, main)
@@ -53,7 +55,7 @@ export function SideFigures({ side, now, totalMeans, capacityN, isCompared }: Si
         {totalMeans === 'tension' && <ForceTerm force={isShown ? (now?.force ?? null) : null} units={units} />}
         {isCompared && <ExpectedTerm side={side} now={now} units={units} />}
         <CapacityTerm live={now?.live ?? null} capacityN={capacityN} units={units} />
-        <SampleTerm live={now?.live ?? null} units={units} />
+        <SampleTerm zoneId={zoneId} side={side} live={now?.live ?? null} units={units} />
       </dl>
     </section>
   )
@@ -100,7 +102,7 @@ function ExpectedTerm({ side, now, units }: ExpectedTermProps) {
         {signal !== undefined && expected?.value != null && (
           <span>
             {' '}
-            ({formatNumber(signal.value, 3)}
+            ({formatSignificant(signal.value)}
             {NBSP}
             {signal.unit})
           </span>
@@ -136,27 +138,50 @@ function CapacityTerm({ live, capacityN, units }: CapacityTermProps) {
   )
 }
 
+interface SampleTermProps {
+  readonly zoneId: string
+  readonly side: Side
+  readonly live: Live | null
+  readonly units: Units
+}
+
 /** The newest sample as the device gave it, with its age: what a hand on the roller is watched by. */
-function SampleTerm({ live, units }: { readonly live: Live | null; readonly units: Units }) {
-  const age = useAge(live?.timeMs ?? null)
+function SampleTerm({ zoneId, side, live, units }: SampleTermProps) {
+  const isUsable = live !== null && live.value !== null && qualityOf(live.code) !== 'bad'
   return (
-    <div>
+    <div data-testid={`newest-${side}`}>
       <dt>Newest sample</dt>
       <dd>
-        {live === null ? 'unknown' : sampleInWords(live, units)}
-        {age !== null && <span className={styles.age}>, {formatAge(age)} old</span>}
+        {isUsable ? <UsableSample live={live} units={units} /> : <LastUsable zoneId={zoneId} side={side} live={live} />}
       </dd>
     </div>
   )
 }
 
+function UsableSample({ live, units }: { readonly live: Live; readonly units: Units }) {
+  const age = useAge(live.timeMs)
+  return (
+    <>
+      {sampleInWords(live, units)}
+      {age !== null && <span className={styles.age}>, {formatAge(age)} old</span>}
+      <span className={styles.age}>, one sample, not averaged</span>
+    </>
+  )
+}
+
+/** The age of a sample that is not usable says nothing; how long there has been none does. */
+function LastUsable({ zoneId, side, live }: Omit<SampleTermProps, 'units'>) {
+  const age = useAge(useLastGood(zoneId, side))
+  const what = live === null ? 'unknown' : 'not usable'
+  return age === null ? `${what}; no usable one is known` : `${what}; last usable one ${formatAge(age)} ago`
+}
+
 function sampleInWords(live: Live, units: Units): string {
-  const quality = qualityOf(live.code)
-  if (quality === 'bad' || live.value === null) return 'not usable'
+  if (live.value === null) return 'unknown'
   const signal =
     live.electrical === null || live.electricalUnit === null
       ? ''
-      : ` (${formatNumber(live.electrical, 3)}${NBSP}${live.electricalUnit})`
-  const doubt = quality === 'uncertain' ? `, uncertain: ${reasonInWords(live.code)}` : ''
+      : ` (${formatSignificant(live.electrical)}${NBSP}${live.electricalUnit})`
+  const doubt = qualityOf(live.code) === 'uncertain' ? `, uncertain: ${reasonInWords(live.code)}` : ''
   return `${units.figure(live.value, null, live.unit).text}${signal}${doubt}`
 }

@@ -6,6 +6,7 @@ import { formatDuration } from '../format.ts'
 import { sidesOf } from '../sides.ts'
 import { useUnits } from '../units.tsx'
 import styles from './TotalLine.module.css'
+import { totalState } from './total-state.ts'
 
 function totalTitle(zone: ZoneInfo): string {
   if (zone.totalMeans === 'tension') return 'Web tension'
@@ -29,7 +30,7 @@ export function TotalLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly f
       <h2>{totalTitle(zone)}</h2>
       <p className={styles.figure}>
         {shown === null ? (
-          <span className={styles.none}>{total === null ? 'unknown' : 'waiting'}</span>
+          <span className={styles.none}>{totalState(fresh)}</span>
         ) : (
           <>
             <span className={styles.number}>{shown.value}</span> ± {shown.U ?? 'unknown'} {shown.unit}

@@ -6,17 +6,10 @@ import { useHello } from '../../_stream/store.ts'
 import { setQuery, useQuery } from '../query.ts'
 import { useZoneChoice } from '../zone-choice.ts'
 import styles from './Header.module.css'
+import { PAGES, showsOneZone } from './pages.ts'
 import { Shortcuts } from './Shortcuts.tsx'
 import { ThemeMenu } from './ThemeMenu.tsx'
 import { UnitsMenu } from './UnitsMenu.tsx'
-
-const PAGES = [
-  { path: '/', title: 'Live' },
-  { path: '/geometry', title: 'Geometry' },
-  { path: '/set-up', title: 'Set-up' },
-] as const
-/** Pages that show one zone at a time. */
-const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/geometry'])
 
 /** Plant, line and zone; the pages; units, theme and keys. */
 export function Header() {
@@ -36,7 +29,7 @@ export function Header() {
 function Place() {
   const hello = useHello()
   const { zones, zone } = useZoneChoice()
-  const isOfOneZone = OF_ONE_ZONE.has(usePathname())
+  const isOfOneZone = showsOneZone(usePathname())
   const names = [hello?.zones.plant, hello?.zones.line].filter((name) => name != null)
   return (
     <div className={styles.place}>

@@ -1,11 +1,18 @@
 'use client'
 
+import { usePathname } from 'next/navigation'
+import { useMemo } from 'react'
 import type { DeviceHealth } from '../../../shared/schemas/health.ts'
-import { useAge, useIsYoung, useSecondsSince } from '../../_stream/age.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
+import { useAge, useIsYoung, useSecondsSince, useUsableAges } from '../../_stream/age.ts'
 import type { Link } from '../../_stream/connection.ts'
 import { stream, useHealth, useHello, useLink, usePicture } from '../../_stream/store.ts'
 import { formatAge, formatClock, formatDay, formatDuration } from '../format.ts'
+import { SIDES, sidesOf } from '../sides.ts'
+import { useZoneChoice } from '../zone-choice.ts'
+import { dataInWords } from './data-words.ts'
 import { linkSentence } from './link-words.ts'
+import { showsOneZone } from './pages.ts'
 import styles from './StatusStrip.module.css'
 
 const DEVICE_WORDS: Record<DeviceHealth['state'], string> = {
@@ -28,11 +35,13 @@ export function PrintedAt() {
   )
 }
 
-/** One line that always says whether the page is live, how old the picture is, and whether devices answer. */
+/** One line that always says whether the gateway is there, how old the data of the shown zone are, and whether devices answer. */
 export function StatusStrip() {
   const link = useLink()
   const hello = useHello()
   const pictureMs = usePicture()
+  const { zone } = useZoneChoice()
+  const isOfOneZone = showsOneZone(usePathname())
   const isPictureYoung = useIsYoung(pictureMs) || pictureMs === null
   const isOtherVersion = hello !== null && stream().isOtherVersion
   return (
@@ -47,7 +56,8 @@ export function StatusStrip() {
         {linkSentence(link, hello !== null, isPictureYoung)}
       </p>
       {link.phase === 'lost' && hello !== null && <LostFor link={link} />}
-      {link.phase === 'live' && <Picture />}
+      {link.phase === 'live' && isPictureYoung && isOfOneZone && zone !== null && <Data zone={zone} />}
+      {link.phase === 'live' && !isPictureYoung && <Picture />}
       {link.phase === 'live' && <Devices />}
       {isOtherVersion && (
         <button type="button" className={styles.reload} onClick={() => location.reload()}>
@@ -69,14 +79,29 @@ function LostFor({ link }: { readonly link: Link }) {
   )
 }
 
+/** Said only when no new picture comes: of a running one, the data say how old they are. */
 function Picture() {
   const pictureMs = usePicture()
   const age = useAge(pictureMs)
-  if (pictureMs === null) return <p>No picture yet.</p>
+  if (pictureMs === null) return null
   return (
-    <p className={styles.picture}>
-      {formatClock(pictureMs)},{' '}
-      <span data-testid="picture-age">{age === null ? 'unknown age' : `${formatAge(age)} old`}</span>
+    <p data-testid="picture-age">
+      The newest is of {formatClock(pictureMs)}, {age === null ? 'of unknown age' : `${formatAge(age)} old`}.
+    </p>
+  )
+}
+
+/** The link may be well while no device gives anything: the data have an age of their own. */
+function Data({ zone }: { readonly zone: ZoneInfo }) {
+  const sides = useMemo(() => sidesOf(zone), [zone])
+  const ages = useUsableAges(zone.id, sides)
+  const { text, isWhole } = dataInWords(
+    sides.map((side, i) => ({ name: SIDES[side].title, seconds: ages[i] ?? null })),
+    zone.rateHz,
+  )
+  return (
+    <p className={isWhole ? styles.data : `${styles.data} ${styles.loud}`} data-testid="data-age">
+      {text}
     </p>
   )
 }
