@@ -9,9 +9,8 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'pure',
-          include: [
-            'tests/{published,shared,codec,quality,scale,zone,statistics,verdicts,calibration,geometry,uncertainty,simulator,config,poller,stream,http,app,cli}/**/*.test.{ts,tsx}',
-          ],
+          include: ['tests/**/*.test.{ts,tsx}'],
+          exclude: ['tests/{integration,browser}/**'],
         },
       },
       {
