@@ -51,7 +51,11 @@ function AuxTerm({ role, live }: { readonly role: AuxRole; readonly live: Live |
       <dt>{ROLES[role]}</dt>
       <dd data-testid={`beside-${role}`}>
         {newestInWords(live, units)}
-        {age !== null && <span className={styles.age}>, {formatAge(age)} old</span>}
+        {age !== null && (
+          <>
+            , <span className={styles.age}>{formatAge(age)} old</span>
+          </>
+        )}
       </dd>
     </div>
   )

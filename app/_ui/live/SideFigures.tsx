@@ -163,8 +163,12 @@ function UsableSample({ live, units }: { readonly live: Live; readonly units: Un
   return (
     <>
       {sampleInWords(live, units)}
-      {age !== null && <span className={styles.age}>, {formatAge(age)} old</span>}
-      <span className={styles.age}>, one sample, not averaged</span>
+      {age !== null && (
+        <>
+          , <span className={styles.age}>{formatAge(age)} old</span>
+        </>
+      )}
+      <span className={styles.remark}>one sample, not averaged</span>
     </>
   )
 }
