@@ -34,9 +34,12 @@ export function channelsHealthOf(config: Config, stages: Iterable<ChannelStage>,
   return [...stages].map((stage) => channelHealthOf(stage, rateOf(config, stage.config.id), clock))
 }
 
-/** One word for the whole gateway: lost when no device answers, degraded when one does not or an edit was refused. */
+/**
+ * One word for the whole gateway: lost when no device answers, also while none is heard of at all; degraded when one
+ * does not or an edit was refused. A config has at least one device.
+ */
 export function overallStatus(devices: readonly DeviceHealth[], editRefused: boolean): Health['status'] {
   const lost = devices.filter((d) => d.state === 'lost' || d.state === 'starting').length
-  if (devices.length > 0 && lost === devices.length) return 'lost'
+  if (lost === devices.length) return 'lost'
   return editRefused || devices.some((d) => d.state !== 'answering' && d.state !== 'ended') ? 'degraded' : 'ok'
 }
