@@ -14,7 +14,7 @@ const WORDS: Record<GapReason, string> = {
   'over-range': 'above the range set for it, or over 150 % of the cell’s capacity',
   'not-a-number': 'the register holds no number',
   frozen: 'the reading has not moved at all',
-  missing: 'the other side came without it',
+  missing: 'the others came without it',
   starting: 'not read yet',
   'over-capacity': 'more force than the cell is rated for',
   'no-samples': 'no samples arrived',
