@@ -116,6 +116,20 @@ describe('the Live page on a running gateway', () => {
         WITHIN,
       )
       expect(await figuresStanding(page)).toEqual([])
+      // The link is well and the data are not; the age told is that of the last good sample, not of the gaps since.
+      expect(await textOf(page, 'connection')).toContain('Connected to the gateway.')
+      const said = (testId: string, words: RegExp) =>
+        page.waitForFunction(
+          ([id, source]) =>
+            new RegExp(source ?? '').test(document.querySelector(`[data-testid="${id}"]`)?.textContent ?? ''),
+          [testId, words.source],
+          WITHIN,
+        )
+      await said('data-age', /^No data for ([4-9]\.\d|\d\d)\ss\.$/)
+      await said('newest-drive_side', /not usable; last usable one ([4-9]\.\d|\d\d)\ss ago$/)
+      await said('trace-flags', /to now, .*drive side and operator side|to now, .*all signals/)
+      const outage = page.getByTestId('trace-flags').getByText('the device did not answer')
+      expect(await outage.count()).toBe(1)
       const back = await startLibmodbusServer({ mode: 'tcp', port: server.port, values: { 0: 14_000, 1: 14_000 } })
       ends.push(() => back.stop())
       await sideShows(page, 'drive_side', '312.5')
