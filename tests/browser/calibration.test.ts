@@ -1,5 +1,4 @@
 import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { parse } from 'yaml'
@@ -7,9 +6,8 @@ import type { RevisionList } from '../../shared/schemas/config-write.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from '../integration/support/gateway.ts'
 import { missing, titled } from '../integration/support/installed.ts'
 import { type LibmodbusPeer, startLibmodbusServer } from '../integration/support/peers.ts'
-import { openBrowser, openPage, textOf } from './support/pages.ts'
+import { axeViolations, openBrowser, openPage, textOf } from './support/pages.ts'
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 const noPeer = missing('gcc', 'libmodbus')
 const WITHIN = { timeout: 30_000 }
 
@@ -105,17 +103,6 @@ async function capture(page: Page, kg: number | null): Promise<void> {
 
 const yaml = (gateway: GatewayProcess) => readFileSync(gateway.configPath, 'utf8')
 
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(AXE)
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-    }
-    const result = await axe.run()
-    return result.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)
-  })
-}
-
 describe('the calibration on Set-up', () => {
   it.skipIf(noPeer !== null)(
     titled('leads from the bare roller over known weights to a revision, and loses nothing on the way', noPeer),
@@ -181,7 +168,7 @@ describe('the calibration on Set-up', () => {
         await page.setViewportSize({ width, height: 900 })
         await page.reload()
         await page.locator('[data-testid="fit-operator_side"] [data-testid="figure-gain"]').waitFor(WITHIN)
-        expect(await violations(page), `${width} ${colorScheme}`).toEqual([])
+        expect(await axeViolations(page), `${width} ${colorScheme}`).toEqual([])
         const wide = await page.evaluate(
           () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
         )

@@ -1,5 +1,4 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
@@ -9,9 +8,17 @@ import type { ConfigInput } from '../../shared/schemas/config.ts'
 import type { GeometryConfigInput } from '../../shared/schemas/geometry.ts'
 import { tcpDevice, twoCells } from '../integration/support/cell-config.ts'
 import { type GatewayProcess, startGatewayProcess } from '../integration/support/gateway.ts'
-import { dragBy, openBrowser, openPage, textOf, type WatchedPage } from './support/pages.ts'
+import {
+  axeViolations,
+  dragBy,
+  layoutShift,
+  openBrowser,
+  openPage,
+  overflow,
+  textOf,
+  type WatchedPage,
+} from './support/pages.ts'
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 const PATH = '/geometry?zone=infeed'
 const WITHIN = { timeout: 30_000 }
 
@@ -240,11 +247,8 @@ describe.each([1440, 1024, 390])('Geometry at %i px', (width) => {
       for (const path of [PATH, `${PATH}&card=1`]) {
         const { page, complaints } = await open(gateway, path, { viewport: { width, height: 900 }, colorScheme })
         await page.waitForTimeout(1000)
-        expect(await violations(page), `${path}: axe`).toEqual([])
-        const overflow = await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        )
-        expect(overflow, `${path}: wider than the screen`).toBeLessThanOrEqual(0)
+        expect(await axeViolations(page), `${path}: axe`).toEqual([])
+        expect(await overflow(page), `${path}: wider than the screen`).toBeLessThanOrEqual(0)
         expect(await layoutShift(page), `${path}: layout shift`).toBeLessThan(0.1)
         expect(await smallTargets(page), `${path}: targets under 44 px`).toEqual([])
         expect(complaints).toEqual([])
@@ -252,31 +256,6 @@ describe.each([1440, 1024, 390])('Geometry at %i px', (width) => {
     },
   )
 })
-
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(AXE)
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-    }
-    const result = await axe.run()
-    return result.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)
-  })
-}
-
-const layoutShift = (page: Page) =>
-  page.evaluate(
-    () =>
-      new Promise<number>((resolve) => {
-        let sum = 0
-        const observer = new PerformanceObserver((list) => {
-          for (const entry of list.getEntries() as (PerformanceEntry & { value: number; hadRecentInput: boolean })[])
-            if (!entry.hadRecentInput) sum += entry.value
-        })
-        observer.observe({ type: 'layout-shift', buffered: true })
-        setTimeout(() => resolve(sum), 300)
-      }),
-  )
 
 /** What can be pressed and is smaller than a gloved finger needs. */
 const smallTargets = (page: Page) =>

@@ -1,14 +1,21 @@
-import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { tcpDevice, twoCells } from '../integration/support/cell-config.ts'
 import { type GatewayProcess, startGatewayProcess } from '../integration/support/gateway.ts'
 import { missing, titled } from '../integration/support/installed.ts'
 import { type LibmodbusPeer, startLibmodbusServer } from '../integration/support/peers.ts'
-import { figuresStanding, openBrowser, openPage, textOf, untilNoFigure, type WatchedPage } from './support/pages.ts'
+import {
+  axeViolations,
+  figuresStanding,
+  layoutShift,
+  openBrowser,
+  openPage,
+  overflow,
+  textOf,
+  untilNoFigure,
+  type WatchedPage,
+} from './support/pages.ts'
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 const noPeer = missing('gcc', 'libmodbus')
 // By hand: (12 − 4) mA × 31.25 N/mA = 250 N and (12.8 − 4) × 31.25 = 275 N.
 const REGISTERS = { 0: 12_000, 1: 12_800 }
@@ -211,11 +218,8 @@ describe.each([1440, 1024, 390])('pages at %i px', (width) => {
         for (const path of ['/', '/set-up']) {
           await page.goto(gateway.address + path)
           await page.waitForTimeout(1500)
-          expect(await violations(page), `${path}: axe`).toEqual([])
-          const overflow = await page.evaluate(
-            () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-          )
-          expect(overflow, `${path}: wider than the screen`).toBeLessThanOrEqual(0)
+          expect(await axeViolations(page), `${path}: axe`).toEqual([])
+          expect(await overflow(page), `${path}: wider than the screen`).toBeLessThanOrEqual(0)
           expect(await layoutShift(page), `${path}: layout shift`).toBeLessThan(0.1)
         }
         expect(complaints).toEqual([])
@@ -223,29 +227,3 @@ describe.each([1440, 1024, 390])('pages at %i px', (width) => {
     )
   })
 })
-
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(AXE)
-  return page.evaluate(async () => {
-    const { axe } = window as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-    }
-    const result = await axe.run()
-    return result.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)
-  })
-}
-
-/** Cumulative layout shift since the page was opened, as the browser counts it (0.1 is the web's "good"). */
-const layoutShift = (page: Page) =>
-  page.evaluate(
-    () =>
-      new Promise<number>((resolve) => {
-        let sum = 0
-        const observer = new PerformanceObserver((list) => {
-          for (const entry of list.getEntries() as (PerformanceEntry & { value: number; hadRecentInput: boolean })[])
-            if (!entry.hadRecentInput) sum += entry.value
-        })
-        observer.observe({ type: 'layout-shift', buffered: true })
-        setTimeout(() => resolve(sum), 300)
-      }),
-  )

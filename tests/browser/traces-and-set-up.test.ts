@@ -1,14 +1,13 @@
-import { existsSync, readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
+import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { registerRows } from '../../lib/codec/register-rows.ts'
 import { findBrowser } from '../support/needs.mjs'
 import { type FedGateway, startFedGateway } from './support/fed-gateway.ts'
+import { axeViolations } from './support/pages.ts'
 
 const STATIC_ROOT = join(import.meta.dirname, '../../out')
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 const FLAGS = ['--headless', '--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking']
 /** WCAG 2.2, 2.5.5 (enhanced): a gloved finger. Half a pixel for rounding. */
 const LEAST_TARGET_PX = 43.5
@@ -35,14 +34,6 @@ beforeEach(async () => {
   page.on('pageerror', (error) => troubles.push(error.message))
   return () => page.close()
 })
-
-async function axeViolations(): Promise<string[]> {
-  await page.evaluate(AXE)
-  return page.evaluate(async () => {
-    const { axe } = globalThis as unknown as { axe: { run(): Promise<{ violations: { id: string; help: string }[] }> } }
-    return (await axe.run()).violations.map(({ id, help }) => `${id}: ${help}`)
-  })
-}
 
 async function smallTargets(): Promise<string[]> {
   return page
@@ -128,9 +119,9 @@ describe('traces', () => {
 
   it('pass axe, with targets a glove can hit, wide and narrow', async () => {
     await openTraces()
-    expect(await axeViolations()).toEqual([])
+    expect(await axeViolations(page)).toEqual([])
     await page.setViewportSize({ width: 390, height: 844 })
-    expect(await axeViolations()).toEqual([])
+    expect(await axeViolations(page)).toEqual([])
     expect(await smallTargets()).toEqual([])
     expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0)
     expect(troubles).toEqual([])
@@ -197,7 +188,7 @@ describe('set-up', () => {
       await page.evaluate((name) => {
         document.documentElement.dataset.theme = name
       }, theme)
-      expect(await axeViolations()).toEqual([])
+      expect(await axeViolations(page)).toEqual([])
     }
     await page.setViewportSize({ width: 390, height: 844 })
     expect(await smallTargets()).toEqual([])

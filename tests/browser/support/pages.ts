@@ -1,5 +1,9 @@
+import { readFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
 import { findBrowser } from '../../support/needs.mjs'
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
 const FLAGS = [
   '--disable-gpu',
@@ -96,3 +100,34 @@ export async function dragBy(page: Page, testId: string, dx: number, dy: number)
   await page.mouse.move(x + dx, y + dy, { steps: 4 })
   await page.mouse.up()
 }
+
+/** What axe finds against a page: rule and the elements. */
+export async function axeViolations(page: Page): Promise<string[]> {
+  await page.evaluate(AXE)
+  return page.evaluate(async () => {
+    const { axe } = window as unknown as {
+      axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+    }
+    const result = await axe.run()
+    return result.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)
+  })
+}
+
+/** Cumulative layout shift since the page was opened, as the browser counts it (0.1 is the web's "good"). */
+export const layoutShift = (page: Page) =>
+  page.evaluate(
+    () =>
+      new Promise<number>((resolve) => {
+        let sum = 0
+        const observer = new PerformanceObserver((list) => {
+          for (const entry of list.getEntries() as (PerformanceEntry & { value: number; hadRecentInput: boolean })[])
+            if (!entry.hadRecentInput) sum += entry.value
+        })
+        observer.observe({ type: 'layout-shift', buffered: true })
+        setTimeout(() => resolve(sum), 300)
+      }),
+  )
+
+/** Resolves to what a page that is wider than its screen hangs over by, CSS px. */
+export const overflow = (page: Page): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
