@@ -1,10 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { factorValue, kilograms, requestFor } from '../../app/set-up/_calibration/request.ts'
+import { factorSource, factorValue, kilograms, requestFor } from '../../app/set-up/_calibration/request.ts'
 import {
   EMPTY_SESSION,
   type Session,
   session,
+  type TypedFields,
   turnedRound,
   withPoint,
   withUse,
@@ -56,7 +57,13 @@ describe('the steps of a calibration', () => {
 })
 
 describe('the request made of it', () => {
-  const typed = { ...EMPTY_SESSION.typed, factor: '1.2' }
+  const typed: TypedFields = { ...EMPTY_SESSION.typed, factorFrom: 'typed', factor: '1.2' }
+
+  it('takes the force factor from the zone’s geometry until told otherwise, and a typed one where there is none', () => {
+    expect(factorSource(EMPTY_SESSION.typed, exampleGeometryView)).toBe('geometry')
+    expect(factorSource(EMPTY_SESSION.typed, { ...exampleGeometryView, geometry: null })).toBe('typed')
+    expect(factorSource(typed, exampleGeometryView)).toBe('typed')
+  })
 
   it('is one the gateway takes, with what is used and nothing else', () => {
     const now = { ...sessionOf(taken(1, 'up', 0), taken(1, 'up', 5), taken(1, 'up', 5)), typed }

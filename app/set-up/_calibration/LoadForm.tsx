@@ -3,7 +3,7 @@ import type { GeometryView } from '../../../shared/schemas/config-write.ts'
 import { formatNumber } from '../../_ui/format.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import styles from './Calibration.module.css'
-import { factorValue } from './request.ts'
+import { factorSource, factorValue } from './request.ts'
 import type { TypedFields } from './session.ts'
 import { TypedField } from './TypedField.tsx'
 
@@ -88,6 +88,7 @@ export function LoadForm(props: LoadFormProps) {
 }
 
 function FactorFields({ typed, view, sides, onType }: LoadFormProps) {
+  const factorFrom = factorSource(typed, view)
   const field = (name: keyof TypedFields) => ({
     value: typed[name],
     onType: (value: string) => onType({ [name]: value }),
@@ -97,7 +98,7 @@ function FactorFields({ typed, view, sides, onType }: LoadFormProps) {
       <label className={styles.field}>
         <span>Force factor of the rope from</span>
         <select
-          value={typed.factorFrom}
+          value={factorFrom}
           onChange={(event) => onType({ factorFrom: event.target.value as TypedFields['factorFrom'] })}
           data-testid="factor-from"
         >
@@ -109,7 +110,7 @@ function FactorFields({ typed, view, sides, onType }: LoadFormProps) {
         </select>
         <span className={styles.hint}>{factorWords(typed, view, sides)}</span>
       </label>
-      {typed.factorFrom === 'typed' && (
+      {factorFrom === 'typed' && (
         <TypedField
           label="Force factor k"
           unit=""
@@ -118,13 +119,13 @@ function FactorFields({ typed, view, sides, onType }: LoadFormProps) {
           testId="factor"
         />
       )}
-      {typed.factorFrom === 'wrap' && (
+      {factorFrom === 'wrap' && (
         <>
           <TypedField label="Wrap of the rope" unit="°" {...field('wrapDeg')} hint="of its own centre line" />
           <TypedField label="Arrow off the bisector" unit="°" {...field('offDeg')} />
         </>
       )}
-      {typed.factorFrom === 'geometry' && (
+      {factorFrom === 'geometry' && (
         <TypedField
           label="Diameter of the rope"
           unit="mm"

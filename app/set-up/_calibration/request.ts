@@ -73,10 +73,15 @@ function factorOf(typed: TypedFields, side: string, view: GeometryView): MassLoa
   return { kind: 'given', value, u: Math.abs(value) * relative }
 }
 
+/** Where the rope's force factor comes from: the zone's geometry unless chosen otherwise, a typed number where there is none. */
+export function factorSource({ factorFrom }: TypedFields, { geometry }: GeometryView): TypedFields['factorFrom'] {
+  return factorFrom === 'geometry' && geometry === null ? 'typed' : factorFrom
+}
+
 /** Newtons along the arrow, both sides together, per newton of rope. Throws Error naming what is missing. */
 export function factorValue(typed: TypedFields, side: string, view: GeometryView): number {
   const exact = (value: number) => ({ value, u: 0 })
-  switch (typed.factorFrom) {
+  switch (factorSource(typed, view)) {
     case 'typed':
       return need(typed.factor, 'force factor of the rope', 1e-6)
     case 'wrap': {

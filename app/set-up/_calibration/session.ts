@@ -58,7 +58,7 @@ export const EMPTY_SESSION: Session = {
     uMassPercent: '0.05',
     gravity: '9.80665',
     uGravity: '0.02',
-    factorFrom: 'typed',
+    factorFrom: 'geometry',
     factor: '',
     uFactorPercent: '1',
     wrapDeg: '',
