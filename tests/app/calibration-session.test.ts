@@ -79,7 +79,7 @@ describe('the request made of it', () => {
 
   it('says what is missing instead of guessing it', () => {
     const now = sessionOf(taken(1, 'up', 0))
-    expect(requestFor(now, 'single', exampleGeometryView)).toMatchObject({
+    expect(requestFor(now, 'single', { ...exampleGeometryView, geometry: null })).toMatchObject({
       missing: 'force factor of the rope: not typed yet',
     })
     expect(requestFor(EMPTY_SESSION, 'single', exampleGeometryView)).toMatchObject({
