@@ -166,6 +166,13 @@ describe('steadyGate', () => {
     )
   })
 
+  it('does not take a window that begins before the weight hung: a few samples at the old load', () => {
+    for (const late of [1, 2, 5, 10]) {
+      const y = noise(7).map((e, i) => (i < late ? 4 : 6.2) + 0.002 * e)
+      expect(steadyGate(times, y, 0.001).kind, `${late} samples`).toBe('moving')
+    }
+  })
+
   it('takes what stands on one step of its signal, and what goes to and fro between two', () => {
     expect(
       steadyGate(

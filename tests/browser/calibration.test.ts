@@ -87,6 +87,8 @@ async function bench(query: string, isNoisy: boolean): Promise<Bench> {
   })
   const hang = async (kg: number) => {
     hung = kg
+    await server.set(0, counts(TRUTH.drive_side, kg))
+    await server.set(1, counts(TRUTH.operator_side, kg))
   }
   return { server, gateway, page, complaints, hang }
 }

@@ -6,6 +6,8 @@ import { estimateRatePerHour } from '../../../lib/statistics/rate-estimate.ts'
 export const STEADY_SECONDS = 6
 export const STEADY_SAMPLES = 30
 const BATCHES = 15
+/** A batch mean further from their median than this many scatters of one sample is a step or a knock (common practice, no source). */
+const KNOCKED_SIGMAS = 4
 const MS_PER_HOUR = 3_600_000
 
 /** A reading that stood still. */
@@ -24,7 +26,8 @@ export type GateOutcome =
 
 /**
  * Whether a reading may be taken: the change over the window, by a straight line, must be small against its own
- * noise, 1 σ of one sample, or under one step of the signal (common practice, no source). Times ascend, epoch ms; all
+ * noise, 1 σ of one sample, or under one step of the signal, and no part of the window may stand apart from the
+ * rest: the first samples after a weight was hung would (common practice, no source). Times ascend, epoch ms; all
  * samples are good.
  *
  * @param step one step of the reading; 0 for none
@@ -46,6 +49,10 @@ export function steadyGate(tMs: readonly number[], y: readonly number[], step: n
   // What the line takes away of the variance is change, not noise: a ramp has the variance change²/12.
   const noise = Math.sqrt(Math.max(0, variance - change ** 2 / 12))
   if (change > Math.max(noise, step)) return { kind: 'moving', change, noise, seconds }
+  const apart = farthestFromMedian(series.y)
+  const scatter = median(series.scatter)
+  if (apart > Math.max(KNOCKED_SIGMAS * scatter, step))
+    return { kind: 'moving', change: apart, noise: scatter, seconds }
   return {
     kind: 'steady',
     result: { reading: mean.value, u: Math.hypot(mean.u, change / Math.sqrt(12)), samples: n, seconds },
@@ -64,5 +71,19 @@ function batchesOf(tMs: readonly number[], y: readonly number[]) {
     tMs: filled.map(({ time }) => time.mean),
     n: filled.map(({ value }) => value.n),
     y: filled.map(({ value }) => value.mean),
+    /** 1 σ of one sample inside each batch: a step in one of them does not reach the others. */
+    scatter: filled.map(({ value }) => Math.sqrt(value.variance ?? 0)),
   }
+}
+
+/** Middle of the values; NaN for none. */
+function median(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b)
+  const middle = sorted.length / 2
+  return ((sorted[Math.ceil(middle) - 1] ?? Number.NaN) + (sorted[Math.floor(middle)] ?? Number.NaN)) / 2
+}
+
+function farthestFromMedian(values: readonly number[]): number {
+  const middle = median(values)
+  return Math.max(...values.map((value) => Math.abs(value - middle)))
 }
