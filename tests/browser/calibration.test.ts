@@ -250,7 +250,10 @@ describe('the calibration on Set-up', () => {
       isCreeping = false
       await creep
       await server.set(0, 3000)
-      await page.getByText(/broken wire/).first().waitFor(WITHIN)
+      await page
+        .getByText(/broken wire/)
+        .first()
+        .waitFor(WITHIN)
       await server.set(0, 4100)
       await page.getByTestId('accept').waitFor(WITHIN)
       expect(await textOf(page, 'after-zero-drive_side')).toContain('4.100')
