@@ -1,0 +1,45 @@
+import { describe, expect, it } from 'vitest'
+import { creep } from '../../lib/calibration/creep.ts'
+import type { CalibrationOutcome } from '../../lib/calibration/figure.ts'
+
+/**
+ * OIML R 60 (metrological regulation for load cells), read in a document that quotes it (V2): table 4 gives the largest
+ * permissible error of class C as p_LC × 1.5 v above 2000 v with p_LC = 0.7; creep within 30 min may be 0.7 of it,
+ * creep from 20 to 30 min 0.15 of it. For a cell of class C3, 3000 verification intervals v, at its full load that
+ * is 0.735 v and 0.1575 v.
+ */
+const INTERVALS = 3000
+const MPE = 0.7 * 1.5
+const LIMITS = { thirtyMinutes: 0.735, lastTenMinutes: 0.1575 }
+
+/** A cell that creeps exactly to both limits: readings in v, from 10 s after loading on. */
+const hold = {
+  seconds: [10, 30, 300, 1200, 1800],
+  readings: [
+    INTERVALS,
+    INTERVALS,
+    INTERVALS + 0.3,
+    INTERVALS + LIMITS.thirtyMinutes - LIMITS.lastTenMinutes,
+    INTERVALS + LIMITS.thirtyMinutes,
+  ],
+}
+
+function told(outcome: CalibrationOutcome): number {
+  if (outcome.kind === 'cannot') throw new Error(outcome.why)
+  return outcome.quantity.value
+}
+
+describe('creep by the terms of OIML R 60', () => {
+  const found = creep(hold, INTERVALS)
+
+  it('knows the limits of the document as shares of the permissible error', () => {
+    expect(0.7 * MPE).toBeCloseTo(LIMITS.thirtyMinutes, 12)
+    expect(0.15 * MPE).toBeCloseTo(LIMITS.lastTenMinutes, 12)
+  })
+  it('tells a C3 cell at its limit within 30 min as 0.735 v of 3000 v: 0.0245 % of span', () => {
+    expect(told(found.thirtyMinutes)).toBeCloseTo((100 * 0.735) / 3000, 9)
+  })
+  it('tells the same cell from 20 to 30 min as 0.1575 v of 3000 v: 0.00525 % of span', () => {
+    expect(told(found.lastTenMinutes)).toBeCloseTo((100 * 0.1575) / 3000, 9)
+  })
+})
