@@ -1,20 +1,11 @@
-import type { DeviceConfig } from '../../shared/schemas/config.ts'
 import type { DevicePlan, PlannedRequest } from '../poller/types.ts'
-import { silenceMs } from '../transports/modbus/silence.ts'
+import { bitsPerCharacter, type SerialDevice, silenceMs } from '../transports/modbus/silence.ts'
 import { type Finding, wrong } from './finding.ts'
-
-/** A device on a serial line. */
-export type SerialDevice = Extract<DeviceConfig, { transport: 'modbus-rtu' }>
 
 /** Unit, function, address (2), count (2), CRC (2). @source Modbus Application Protocol V1.1b3 §6.3, §6.4 */
 const REQUEST_BYTES = 8
 /** Unit, function, byte count, CRC (2) around two bytes a register. @source the same */
 const ANSWER_FRAME_BYTES = 5
-
-/** Start bit, data bits, parity bit if any, stop bits. */
-export function bitsPerCharacter({ data_bits, parity, stop_bits }: SerialDevice): number {
-  return 1 + data_bits + (parity === 'none' ? 0 : 1) + stop_bits
-}
 
 /** Characters of one request and its answer. */
 export function charactersOf(request: PlannedRequest): number {

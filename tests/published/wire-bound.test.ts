@@ -1,12 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import {
-  bitsPerCharacter,
-  checkWireBounds,
-  maxPollsPerSecond,
-  pollMs,
-  type SerialDevice,
-} from '../../gateway/config/wire-bound.ts'
+import { checkWireBounds, maxPollsPerSecond, pollMs } from '../../gateway/config/wire-bound.ts'
 import type { PlannedRequest } from '../../gateway/poller/types.ts'
+import { bitsPerCharacter, type SerialDevice } from '../../gateway/transports/modbus/silence.ts'
 import { modbusRtuDevice } from '../../shared/schemas/config.ts'
 
 function line(baud: number, settings: Partial<SerialDevice> = {}): SerialDevice {

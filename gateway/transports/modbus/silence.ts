@@ -1,5 +1,7 @@
 import type { ModbusDeviceConfig } from '../../../shared/schemas/config.ts'
 
+export type SerialDevice = Extract<ModbusDeviceConfig, { transport: 'modbus-rtu' }>
+
 /** Character times of silence between RTU frames, and their fixed length on fast lines. */
 const SILENT_CHARACTERS = 3.5
 const FAST_LINE_BAUD = 19_200
@@ -13,10 +15,10 @@ const FAST_LINE_SILENCE_MS = 1.75
 export function silenceMs(device: ModbusDeviceConfig): number {
   if (device.transport === 'modbus-tcp') return 0
   if (device.transport === 'modbus-rtu-over-tcp' || device.baud > FAST_LINE_BAUD) return FAST_LINE_SILENCE_MS
-  return (SILENT_CHARACTERS * characterBits(device) * 1000) / device.baud
+  return (SILENT_CHARACTERS * bitsPerCharacter(device) * 1000) / device.baud
 }
 
-/** Bits of one character on the wire: start, data, parity, stop. */
-function characterBits(line: Extract<ModbusDeviceConfig, { transport: 'modbus-rtu' }>): number {
-  return 1 + line.data_bits + (line.parity === 'none' ? 0 : 1) + line.stop_bits
+/** Bits of one character on the wire: start bit, data bits, parity bit if any, stop bits. */
+export function bitsPerCharacter({ data_bits, parity, stop_bits }: SerialDevice): number {
+  return 1 + data_bits + (parity === 'none' ? 0 : 1) + stop_bits
 }
