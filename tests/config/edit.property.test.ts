@@ -70,6 +70,16 @@ describe('any edit of any file', () => {
     )
   })
 
+  it.each(['\u00a0', '\u3000', '\u2028', '\ufeff', '\n', ' \n ', 'a\n'])(
+    'keeps the rest as typed around the text %j',
+    (added) => {
+      const text = '# top\na: 1 # one\nd: [1, 2]\n'
+      const edited = editConfigText(text, [{ path: ['aa'], value: added }], 'any.yaml')
+      expect(parse(edited).aa).toBe(added)
+      expect(editConfigText(edited, [{ path: ['aa'] }], 'any.yaml')).toBe(text)
+    },
+  )
+
   it('an edit and the edit back leave the file as it was typed', () => {
     const text = '# top\na: 1 # one\nb:\n  c: 2\n  # end of b\nd: [1, 2]\n'
     fc.assert(

@@ -62,7 +62,7 @@ const scalarSplice = ({ range }: Ranged, value: unknown): Splice => ({
 
 /** As YAML would be typed by hand, on one line. */
 function scalarText(value: unknown): string {
-  const text = stringify(value, { lineWidth: 0 }).trimEnd()
+  const text = oneEntry(value, {})
   return text.includes('\n') ? JSON.stringify(value) : text
 }
 
@@ -106,7 +106,7 @@ function blockReplace(text: string, map: YAMLMap, pair: Pair, { value }: KeyEdit
 }
 
 function blockLines(key: string, value: unknown, indent: number): string[] {
-  const text = stringify({ [key]: value }, { lineWidth: 0, flowCollectionPadding: true }).trimEnd()
+  const text = oneEntry({ [key]: value }, { flowCollectionPadding: true })
   return text.split('\n').map((line) => (line === '' ? line : ' '.repeat(indent) + line))
 }
 
@@ -135,4 +135,9 @@ function lineEnd(text: string, at: number): number {
   const end = text.indexOf('\n', at)
   const stop = end < 0 ? text.length : end
   return text[stop - 1] === '\r' && stop > at ? stop - 1 : stop
+}
+
+/** As YAML, without the line break at its end, and only that: a text may itself end in white space. */
+function oneEntry(value: unknown, style: { flowCollectionPadding?: boolean }): string {
+  return stringify(value, { lineWidth: 0, blockQuote: false, ...style }).replace(/\n$/, '')
 }
