@@ -1,0 +1,45 @@
+import { z } from 'zod'
+
+/** What an event is about; the trail of a plant reads by these. */
+export const EVENT_KINDS = [
+  'gateway', // started, stopped
+  'recording', // began, degraded, stopped, went on
+  'clock-step', // the wall clock was set
+  'config', // a revision came into force
+  'device', // lost, back
+  'alarm', // every transition of an alarm
+  'note', // what a person wrote
+  'baseline', // a stretch was named as the one to compare with
+  'access', // log-in, log-out, users and roles, refusals
+  'export', // data were taken away
+] as const
+export type EventKind = (typeof EVENT_KINDS)[number]
+
+/** One line of the trail. It is never changed; a correction is a new event. */
+export const storedEvent = z.object({
+  /** Grows by the order in which things were recorded, whatever the wall clock did; never used twice. */
+  id: z.int().positive(),
+  /** Epoch ms. */
+  timeMs: z.number(),
+  kind: z.enum(EVENT_KINDS),
+  /** null: it concerns the whole gateway. */
+  zone: z.string().nullable(),
+  /** Who answers for it; null where nobody did. */
+  who: z.string().nullable(),
+  /** One English sentence. */
+  text: z.string(),
+  /** Details for a program; its form belongs to the kind. */
+  data: z.record(z.string(), z.unknown()),
+})
+export const newEvent = storedEvent.omit({ id: true })
+
+export const eventList = z.object({
+  /** Newest first. */
+  events: z.array(storedEvent),
+  /** Ask again with before=this for older ones; null when there are none. */
+  olderBefore: z.number().nullable(),
+})
+
+export type StoredEvent = z.infer<typeof storedEvent>
+export type NewEvent = z.infer<typeof newEvent>
+export type EventList = z.infer<typeof eventList>
