@@ -42,6 +42,7 @@ export function computeRoute<Request extends z.ZodType, Result extends z.ZodType
       maxBytes: MAX_BYTES,
       example: definition.example,
     },
+    needs: 'view',
     response: {
       kind: 'json',
       description: definition.resultDescription,

@@ -11,13 +11,14 @@ export function defineRoute<Query extends z.ZodType, Body extends z.ZodType = z.
 ): Route {
   return {
     ...definition,
-    answer({ params, query, body, sources }) {
+    answer({ params, query, body, caller, sources }) {
       return definition.handle({
         params,
         query: checked(definition.query, query, 'query'),
         body:
           definition.body === undefined ? (undefined as z.output<Body>) : checked(definition.body.schema, body, 'body'),
         sent: body,
+        caller,
         sources,
       })
     },

@@ -141,11 +141,11 @@ function refusals(route: Route): Json {
   )
 }
 
-function bodyRefusals({ body, changesConfig }: Route): Record<number, string> {
+function bodyRefusals({ body, needs }: Route): Record<number, string> {
   if (body === undefined) return { 413: 'A body was sent; the request takes none.' }
   const origin = "The Host header does not name this gateway, or the page is another origin's"
   return {
-    403: changesConfig ? `${origin}, or the gateway is open to the network.` : `${origin}.`,
+    403: needs === 'view' ? `${origin}.` : `${origin}, or the gateway is open to the network.`,
     413: `The body is larger than ${body.maxBytes} bytes.`,
     415: 'The body is not application/json in UTF-8.',
   }

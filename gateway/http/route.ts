@@ -1,4 +1,5 @@
 import type { z } from 'zod'
+import type { Need } from '../../shared/roles.ts'
 import type {
   CalibrationChange,
   ChangeWritten,
@@ -10,6 +11,7 @@ import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
+import type { Caller } from '../access/caller.ts'
 
 /** What the HTTP server asks the rest of the gateway. */
 export interface GatewaySources {
@@ -58,23 +60,25 @@ export interface RouteInput<Query, Body = undefined> {
   readonly body: Body
   /** The body before defaults, for what keeps it as it was written. */
   readonly sent: unknown
+  /** Who asks; what the route needs has been checked. A `who` in the body is his name already, where there is a log-in. */
+  readonly caller: Caller
   readonly sources: GatewaySources
 }
 
 /** One row of the API. The OpenAPI document is derived from the same rows. */
 export interface RouteDefinition<Query extends z.ZodType, Body extends z.ZodType = z.ZodUndefined> {
   /** HEAD comes with GET. */
-  readonly method: 'GET' | 'POST' | 'PUT'
+  readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE'
   /** Segments in braces are parameters. */
   readonly path: string
   readonly summary: string
   readonly parameters: readonly PathParameter[]
   readonly query: Query
   readonly queryExample: Readonly<Record<string, unknown>>
-  /** Absent: the request takes none. With one, a page of another origin is refused. */
+  /** Absent: the request takes none. */
   readonly body?: RouteBody<Body>
-  /** It changes the config: only at a gateway bound to loopback, as long as there is no log-in. */
-  readonly changesConfig?: true
+  /** Who may ask; refused in one place, before the body is read. */
+  readonly needs: Need
   readonly response: RouteResponse
   /** Statuses of refusals beside the usual ones, and when they come. */
   readonly refusals: Readonly<Record<number, string>>

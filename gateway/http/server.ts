@@ -1,6 +1,8 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { EvenpullError } from '../../shared/errors.ts'
+import { isEnough } from '../../shared/roles.ts'
+import { OPEN } from '../access/caller.ts'
 import type { StreamHub } from '../stream/hub.ts'
 import { refuseUpgrade } from '../stream/upgrade.ts'
 import { readJsonBody } from './body.ts'
@@ -164,11 +166,12 @@ class RequestHandler {
 
   async #routed(req: IncomingMessage, { route, params }: RouteMatch, query: Record<string, string>): Promise<Answer> {
     if (route.body === undefined) refuseBody(req)
-    else this.#checkOrigin(req)
-    if (route.changesConfig && this.policy?.isLoopback !== true) throw openToNetwork()
+    if (route.method !== 'GET') this.#checkOrigin(req)
+    if (!isEnough(this.policy?.isLoopback === true ? 'engineer' : 'view', route.needs)) throw openToNetwork()
     this.#checkRate(route, req.socket.remoteAddress ?? '')
     const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
-    return routeAnswer(route, await route.answer({ params, query, body, sent: body, sources: this.#options.sources }))
+    const { sources } = this.#options
+    return routeAnswer(route, await route.answer({ params, query, body, sent: body, caller: OPEN, sources }))
   }
 
   /** A browser says in Origin, and most in Sec-Fetch-Site, whose page sends a body. */

@@ -17,7 +17,7 @@ export const channelCalibrationRoute = defineRoute({
     maxBytes: MAX_CHANGE_BYTES,
     example: exampleCalibrationChange,
   },
-  changesConfig: true,
+  needs: 'engineer',
   response: {
     kind: 'json',
     description: 'The revision now in force.',

@@ -9,6 +9,7 @@ export const healthRoute = defineRoute({
   parameters: [],
   query: noQuery,
   queryExample: {},
+  needs: 'view',
   response: {
     kind: 'json',
     description: 'The state now; status 200 also when devices are lost, see `status`.',

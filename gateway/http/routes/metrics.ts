@@ -9,6 +9,7 @@ export const metricsRoute = defineRoute({
   parameters: [],
   query: noQuery,
   queryExample: {},
+  needs: 'view',
   response: {
     kind: 'text',
     description: 'Prometheus text exposition format 0.0.4. What is unknown is absent, never zero.',

@@ -12,6 +12,7 @@ export function openApiRoute(version: string, routes: () => readonly Route[]): R
     parameters: [],
     query: noQuery,
     queryExample: {},
+    needs: 'view',
     response: {
       kind: 'json',
       description: 'An OpenAPI 3.1 document of every route.',

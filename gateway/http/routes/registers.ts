@@ -12,6 +12,7 @@ export const registersRoute = defineRoute({
   parameters: [],
   query: registerViewQuery,
   queryExample: { device: exampleRegisterView.device, unit_id: 1, function: 4, address: 0, count: 1 },
+  needs: 'view',
   response: {
     kind: 'json',
     description: 'The registers as read; nothing is written to the device.',

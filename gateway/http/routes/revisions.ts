@@ -9,6 +9,7 @@ export const revisionsRoute = defineRoute({
   parameters: [],
   query: revisionQuery,
   queryExample: { limit: 50 },
+  needs: 'view',
   response: {
     kind: 'json',
     description: 'Changes from a page with their author, edits by hand without; each key with before and after.',

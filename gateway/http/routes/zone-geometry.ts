@@ -22,6 +22,7 @@ export const zoneGeometryRoute = defineRoute({
   parameters,
   query: noQuery,
   queryExample: {},
+  needs: 'view',
   response: {
     kind: 'json',
     description: 'The geometry as written, before defaults; null when the zone has none.',
@@ -51,7 +52,7 @@ export const changeZoneGeometryRoute = defineRoute({
     maxBytes: MAX_CHANGE_BYTES,
     example: exampleGeometryChange,
   },
-  changesConfig: true,
+  needs: 'engineer',
   response: {
     kind: 'json',
     description: 'The revision now in force.',

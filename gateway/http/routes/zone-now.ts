@@ -10,6 +10,7 @@ export const zoneNowRoute = defineRoute({
   parameters: [{ name: 'id', description: 'Id of the zone, as in /api/zones', example: exampleZoneNow.zone }],
   query: noQuery,
   queryExample: {},
+  needs: 'view',
   response: {
     kind: 'json',
     description: 'A figure that cannot be told has `value: null` and says why in `waiting`.',

@@ -9,6 +9,7 @@ export const zonesRoute = defineRoute({
   parameters: [],
   query: noQuery,
   queryExample: {},
+  needs: 'view',
   response: {
     kind: 'json',
     description: 'Every zone of the config in force.',
