@@ -7,6 +7,7 @@ import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
+import { PlantAlarms } from './alarms/plant-alarms.ts'
 import { LeadingClock, systemClock } from './clock.ts'
 import { calibrationEdits } from './config/changes/calibration.ts'
 import { geometryEdits } from './config/changes/geometry.ts'
@@ -58,6 +59,7 @@ export class Gateway {
   readonly #server: GatewayServer
   readonly #polling: Polling
   readonly #configFile: ConfigFile
+  readonly #alarms: PlantAlarms
   readonly #endings: (() => void)[] = []
   #loaded: LoadedConfig
   #loadedMs: number
@@ -82,7 +84,15 @@ export class Gateway {
       hostAllowed: policy.originAllowed,
       log: options.log,
     })
-    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, [this.#hub])
+    this.#alarms = new PlantAlarms({
+      configPath: options.configPath,
+      now: () => this.#epochMs(),
+      recording: () => ({ state: 'off', why: null }),
+      event: () => {},
+      changed: (list) => this.#hub.alarms(list),
+      log: options.log,
+    })
+    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, [this.#hub, this.#alarms])
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
@@ -107,6 +117,8 @@ export class Gateway {
             edits: (value) => calibrationEdits(value, channel, change),
           }),
         revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
+        alarms: () => this.#alarms.engine.list(),
+        alarmDesk: this.#alarms.engine,
       },
     })
     this.#polling = startPolling(
@@ -139,6 +151,7 @@ export class Gateway {
     try {
       const { host, port } = loaded.config.gateway
       await gateway.#configFile.open()
+      await gateway.#alarms.open(loaded.config)
       const address = await gateway.#server.listen(options.host ?? host, options.port ?? port)
       gateway.#run()
       return { gateway, ...address }
@@ -149,8 +162,9 @@ export class Gateway {
   }
 
   health(): Health {
+    const alarms = this.#alarms.trouble
     return {
-      status: overallStatus(this.#devices, this.#refused !== null),
+      status: overallStatus(this.#devices, this.#refused !== null || Object.values(alarms).some((why) => why !== null)),
       version: VERSION,
       timeMs: this.#epochMs(),
       upSeconds: (this.#clock.now() - this.#startedMs) / 1000,
@@ -164,6 +178,7 @@ export class Gateway {
       },
       devices: [...this.#devices],
       channels: channelsHealthOf(this.#loaded.config, this.#pipeline.channels.values(), this.#clock),
+      alarms,
     }
   }
 
@@ -171,11 +186,15 @@ export class Gateway {
     for (const end of this.#endings.splice(0)) end()
     await Promise.all([this.#polling.stop(), this.#hub.close()])
     await this.#server.close()
+    await this.#alarms.close()
   }
 
   #run(): void {
-    this.#every(FIGURES_EVERY_MS, () => this.#hub.now(this.#pipeline.now()))
-    this.#every(HEALTH_EVERY_MS, () => this.#hub.health(this.health()))
+    this.#every(FIGURES_EVERY_MS, () => this.#look())
+    this.#every(HEALTH_EVERY_MS, () => {
+      this.#hub.health(this.health())
+      this.#hub.alarms(this.#alarms.engine.list())
+    })
     this.#every(EXPIRE_EVERY_MS, () => this.#pipeline.tick())
     const watcher = watchConfig(
       this.#options.configPath,
@@ -184,6 +203,13 @@ export class Gateway {
     )
     this.#endings.push(() => watcher.stop())
     this.#poll()
+  }
+
+  /** One picture for pages and alarms alike. */
+  #look(): void {
+    const zones = this.#pipeline.now()
+    this.#hub.now(zones)
+    this.#alarms.look(zones, this.#devices)
   }
 
   #every(ms: number, act: () => void): void {
@@ -228,7 +254,14 @@ export class Gateway {
     this.#loaded = loaded
     this.#loadedMs = this.#epochMs()
     this.#refused = null
-    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, [this.#hub], this.#pipeline)
+    this.#pipeline = new Pipeline(
+      loaded.config,
+      this.#plansOf(loaded),
+      this.#clock,
+      [this.#hub, this.#alarms],
+      this.#pipeline,
+    )
+    this.#alarms.engine.configure(loaded.config)
     this.#poll()
     this.#hub.health(this.health())
   }

@@ -106,5 +106,10 @@ function sameChannel(before: Pipeline | undefined, config: ChannelConfig): Chann
 
 function sameZone(before: Pipeline | undefined, inputs: ZoneInputs): ZoneStage | undefined {
   const stage = before?.zones.get(inputs.zone.id)
-  return stage !== undefined && isDeepStrictEqual(stage.inputs, inputs) ? stage : undefined
+  return stage !== undefined && isDeepStrictEqual(measured(stage.inputs), measured(inputs)) ? stage : undefined
+}
+
+/** Alarms look at figures and change none. */
+function measured({ zone: { alarms: _, ...zone }, ...inputs }: ZoneInputs) {
+  return { ...inputs, zone }
 }

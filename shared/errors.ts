@@ -34,6 +34,7 @@ export const ERROR_CATALOGUE = {
   EVP_REPLAY_ENDED: 'The recording has been played to its end: start again, or set repeat: true.',
   EVP_CONFIG_CHANGED: 'The config file changed meanwhile: look at what it says now and make the change again.',
   EVP_CONFIG_WRITE: 'Nothing was changed: see to free space and to the rights on the config file and its folder.',
+  EVP_ALARM_STATE: 'The alarm does not allow this as it stands; GET /api/alarms shows how that is.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

@@ -1,5 +1,6 @@
 import { STATUS_CODES } from 'node:http'
 import { z } from 'zod'
+import { alarm, alarmList, alarmReading } from '../../shared/schemas/alarms.ts'
 import { calibrationRequest, calibrationResult } from '../../shared/schemas/compute-calibration.ts'
 import { geometryRequest, geometryResult } from '../../shared/schemas/compute-geometry.ts'
 import { statisticsRequest, statisticsResult } from '../../shared/schemas/compute-statistics.ts'
@@ -15,6 +16,9 @@ type Json = Readonly<Record<string, unknown>>
 
 /** Schemas that get a name in the document; any other stands where it is used. */
 const NAMED_SCHEMAS = {
+  Alarm: alarm,
+  AlarmList: alarmList,
+  AlarmReading: alarmReading,
   CalibrationRequest: calibrationRequest,
   CalibrationResult: calibrationResult,
   ComputedFigure: computedFigure,

@@ -1,5 +1,6 @@
 import type { z } from 'zod'
 import type { Need } from '../../shared/roles.ts'
+import type { Alarm, AlarmList, AlarmShelving } from '../../shared/schemas/alarms.ts'
 import type {
   CalibrationChange,
   ChangeWritten,
@@ -27,6 +28,17 @@ export interface GatewaySources {
   changeGeometry(zone: string, change: GeometryChangeInput): Promise<ChangeWritten>
   calibrate(channel: string, change: CalibrationChange): Promise<ChangeWritten>
   revisions(limit: number): RevisionList
+  alarms(): AlarmList
+  /** What people do to alarms; each rejects with an EvenpullError when it was not done. */
+  readonly alarmDesk: AlarmDesk
+}
+
+export interface AlarmDesk {
+  acknowledge(id: string, who: string): Promise<Alarm>
+  shelve(id: string, shelving: AlarmShelving): Promise<Alarm>
+  unshelve(id: string, who: string): Promise<Alarm>
+  takeOut(id: string, who: string, reason: string): Promise<Alarm>
+  putBack(id: string, who: string): Promise<Alarm>
 }
 
 /** What a route answers with; `schema` describes JSON, text stands for itself. */

@@ -41,7 +41,7 @@ interface MissedRange {
 }
 
 /** Texts of which only the newest matters; a slow client skips the ones between. */
-type LatestKind = 'now' | 'health'
+export type LatestKind = 'now' | 'health' | 'alarms'
 
 export const encodeText = (message: ServerMessage): Uint8Array => Buffer.from(JSON.stringify(message))
 

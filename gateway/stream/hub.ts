@@ -5,11 +5,12 @@ import { EvenpullError } from '../../shared/errors.ts'
 import { type ClientMessage, clientMessage } from '../../shared/protocol/messages.ts'
 import { MAX_CLIENT_MESSAGE_BYTES, SUBPROTOCOL } from '../../shared/protocol/version.ts'
 import type { ZoneFrame } from '../../shared/sample.ts'
+import type { AlarmList } from '../../shared/schemas/alarms.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
 import type { Clock } from '../clock.ts'
-import { encodeText, type Outlet, StreamClient } from './client.ts'
+import { encodeText, type LatestKind, type Outlet, StreamClient } from './client.ts'
 import type { RingPosition } from './sample-ring.ts'
 import { type HostAllowed, refusalOf, refuseUpgrade } from './upgrade.ts'
 import { MAX_PENDING_ROWS, ZoneStream } from './zone-stream.ts'
@@ -22,6 +23,8 @@ export const KEEPALIVE_MS = 10_000
 export const STALLED_CLOSE_MS = 30_000
 export const MAX_REFUSALS = 5
 const CLOSE_WAIT_MS = 1000
+/** What a client that connects gets after its hello. */
+const GREETING: readonly LatestKind[] = ['health', 'alarms', 'now']
 
 /** Close codes of RFC 6455, section 7.4.1. */
 const CLOSE_GOING_AWAY = 1001
@@ -60,8 +63,8 @@ export class StreamHub {
   readonly #departed = new Map<string, RingPosition>()
   #zoneList: ZoneList = { plant: null, line: null, zones: [] }
   #revision = ''
-  #latestNow: Uint8Array | null = null
-  #latestHealth: Uint8Array | null = null
+  /** Newest text of each kind. */
+  readonly #latest = new Map<LatestKind, Uint8Array>()
   #flushTimer: NodeJS.Timeout | null = null
   readonly #keepalive: NodeJS.Timeout
 
@@ -113,14 +116,17 @@ export class StreamHub {
 
   /** Statistics and verdicts of every zone, about four times a second. */
   now(zones: readonly ZoneNow[]): void {
-    this.#latestNow = encodeText({ type: 'now', timeMs: this.#epochMs(), zones: [...zones] })
-    this.#toAll('now', this.#latestNow)
+    this.#toAll('now', encodeText({ type: 'now', timeMs: this.#epochMs(), zones: [...zones] }))
   }
 
   /** Once a second and on every change of state. */
   health(health: Health): void {
-    this.#latestHealth = encodeText({ type: 'health', health })
-    this.#toAll('health', this.#latestHealth)
+    this.#toAll('health', encodeText({ type: 'health', health }))
+  }
+
+  /** On every transition of an alarm, and once a second. */
+  alarms(alarms: AlarmList): void {
+    this.#toAll('alarms', encodeText({ type: 'alarms', alarms }))
   }
 
   /** For the HTTP server's `upgrade` event: every upgrade is answered, taken or refused. */
@@ -170,7 +176,8 @@ export class StreamHub {
     for (const { client } of this.#connections) client.forget(id)
   }
 
-  #toAll(kind: 'now' | 'health', bytes: Uint8Array): void {
+  #toAll(kind: LatestKind, bytes: Uint8Array): void {
+    this.#latest.set(kind, bytes)
     const nowMs = this.#options.clock.now()
     for (const { client } of this.#connections) client.latest(kind, bytes, nowMs)
   }
@@ -189,8 +196,10 @@ export class StreamHub {
     socket.on('message', (data, isBinary) => this.#receive(connection, data, isBinary))
     client.control(this.#hello())
     const nowMs = this.#options.clock.now()
-    if (this.#latestHealth !== null) client.latest('health', this.#latestHealth, nowMs)
-    if (this.#latestNow !== null) client.latest('now', this.#latestNow, nowMs)
+    for (const kind of GREETING) {
+      const bytes = this.#latest.get(kind)
+      if (bytes !== undefined) client.latest(kind, bytes, nowMs)
+    }
   }
 
   #hello() {

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { alarmList } from '../schemas/alarms.ts'
 import { errorBody, health } from '../schemas/health.ts'
 import { zoneNow } from '../schemas/now.ts'
 import { zoneList } from '../schemas/zones.ts'
@@ -18,6 +19,8 @@ export const helloMessage = z.object({
 export const nowMessage = z.object({ type: z.literal('now'), timeMs: z.number(), zones: z.array(zoneNow) })
 /** Devices, channels and config, once a second and on every change of state. */
 export const healthMessage = z.object({ type: z.literal('health'), health })
+/** Every alarm as it stands, on every transition and once a second. */
+export const alarmsMessage = z.object({ type: z.literal('alarms'), alarms: alarmList })
 /** Samples this client did not get because it was too slow; it may ask for them with `missed`. */
 export const droppedMessage = z.object({
   type: z.literal('dropped'),
@@ -35,6 +38,7 @@ export const serverMessage = z.discriminatedUnion('type', [
   helloMessage,
   nowMessage,
   healthMessage,
+  alarmsMessage,
   droppedMessage,
   caughtUpMessage,
   refusedMessage,
@@ -57,6 +61,7 @@ export const clientMessage = z.discriminatedUnion('type', [subscribeMessage, mis
 export type HelloMessage = z.infer<typeof helloMessage>
 export type NowMessage = z.infer<typeof nowMessage>
 export type HealthMessage = z.infer<typeof healthMessage>
+export type AlarmsMessage = z.infer<typeof alarmsMessage>
 export type DroppedMessage = z.infer<typeof droppedMessage>
 export type CaughtUpMessage = z.infer<typeof caughtUpMessage>
 export type ServerMessage = z.infer<typeof serverMessage>

@@ -103,6 +103,8 @@ export const health = z.object({
   config: configStatus,
   devices: z.array(deviceHealth),
   channels: z.array(channelHealth),
+  /** What keeps alarms from being known or kept; null while nothing does. Absent: not told. */
+  alarms: z.object({ webhook: z.string().nullable(), notKept: z.string().nullable() }).optional(),
 })
 
 export type DeviceHealth = z.infer<typeof deviceHealth>

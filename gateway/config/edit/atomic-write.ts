@@ -69,19 +69,24 @@ export async function writeOnce(path: string, text: string, mode: number): Promi
       )
     )
       return
-    written += 1
-    const temp = join(dirname(path), `.${basename(path)}.evenpull-${process.pid}-${written}.tmp`)
-    try {
-      await writeSynced(temp, text, mode)
-      await rename(temp, path)
-    } catch (error) {
-      await unlink(temp).catch(() => {})
-      throw error
-    }
-    await syncFolder(dirname(path))
+    await putWhole(path, text, mode)
   } catch (error) {
     throw cannotWrite(path, error)
   }
+}
+
+/** Puts a text in a file's place, whether there was one or not; a reader finds the old one or the new one, never a part. */
+export async function putWhole(path: string, text: string, mode: number): Promise<void> {
+  written += 1
+  const temp = join(dirname(path), `.${basename(path)}.evenpull-${process.pid}-${written}.tmp`)
+  try {
+    await writeSynced(temp, text, mode)
+    await rename(temp, path)
+  } catch (error) {
+    await unlink(temp).catch(() => {})
+    throw error
+  }
+  await syncFolder(dirname(path))
 }
 
 const hasMark = (bytes: Uint8Array) => bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf

@@ -1,4 +1,5 @@
 import { defineRoute, noQuery } from '../define-route.ts'
+import { alarmMetrics } from '../metrics/alarm-metrics.ts'
 import { exposition } from '../metrics/exposition.ts'
 import { gatewayMetrics } from '../metrics/gateway-metrics.ts'
 
@@ -24,6 +25,6 @@ export const metricsRoute = defineRoute({
   handle: ({ sources }) => {
     const { zones } = sources.zones()
     const nows = zones.map((zone) => sources.zoneNow(zone.id)).filter((now) => now !== undefined)
-    return exposition(gatewayMetrics(sources.health(), nows))
+    return exposition([...gatewayMetrics(sources.health(), nows), ...alarmMetrics(sources.alarms())])
   },
 })

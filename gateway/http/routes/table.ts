@@ -1,4 +1,6 @@
 import type { Route } from '../route.ts'
+import { alarmActionRoutes } from './alarm-actions.ts'
+import { alarmsRoute } from './alarms.ts'
 import { channelCalibrationRoute } from './channel-calibration.ts'
 import { computeCalibrationRoute } from './compute-calibration.ts'
 import { computeGeometryRoute } from './compute-geometry.ts'
@@ -23,6 +25,8 @@ export function routeTable(version: string): readonly Route[] {
     changeZoneGeometryRoute,
     channelCalibrationRoute,
     revisionsRoute,
+    alarmsRoute,
+    ...alarmActionRoutes,
     computeGeometryRoute,
     computeCalibrationRoute,
     computeStatisticsRoute,

@@ -13,6 +13,7 @@ import { resolve } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { parseArgs } from 'node:util'
 import { systemClock } from '../../../gateway/clock.ts'
+import { exampleAlarms } from '../../../gateway/http/alarm-examples.ts'
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { StreamHub } from '../../../gateway/stream/hub.ts'
@@ -70,6 +71,9 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
   const noConfig = async () => {
     throw new EvenpullError('EVP_CONFIG_WRITE', 'the made line has no config file')
   }
+  const noAlarm = async (id: string) => {
+    throw new EvenpullError('EVP_NOT_FOUND', `no alarm ${JSON.stringify(id)}: the made line has none`)
+  }
   const server = createGatewayServer({
     staticRoot: resolve(options.staticRoot),
     hub,
@@ -88,6 +92,8 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       changeGeometry: noConfig,
       calibrate: noConfig,
       revisions: () => ({ current: '000000000000', revisions: [], total: 0 }),
+      alarms: () => ({ ...exampleAlarms, alarms: [], off: [] }),
+      alarmDesk: { acknowledge: noAlarm, shelve: noAlarm, unshelve: noAlarm, takeOut: noAlarm, putBack: noAlarm },
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

@@ -1,5 +1,6 @@
 import { type RequestOptions, request } from 'node:http'
 import { systemClock } from '../../../gateway/clock.ts'
+import { exampleAlarm, exampleAlarms } from '../../../gateway/http/alarm-examples.ts'
 import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../gateway/http/config-examples.ts'
 import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
@@ -16,6 +17,14 @@ export const exampleSources: GatewaySources = {
   changeGeometry: async () => exampleWritten,
   calibrate: async () => exampleWritten,
   revisions: () => exampleRevisions,
+  alarms: () => exampleAlarms,
+  alarmDesk: {
+    acknowledge: async () => exampleAlarm,
+    shelve: async () => exampleAlarm,
+    unshelve: async () => exampleAlarm,
+    takeOut: async () => exampleAlarm,
+    putBack: async () => exampleAlarm,
+  },
 }
 
 export interface Served {

@@ -23,8 +23,14 @@ export interface GatewayProcess {
   stop(): Promise<number | null>
 }
 
-export async function startGatewayProcess(config: ConfigInput | string, port = 0): Promise<GatewayProcess> {
+/** @param before is told the folder of the config before the gateway starts, to put into it what a run before left there */
+export async function startGatewayProcess(
+  config: ConfigInput | string,
+  port = 0,
+  before: (folder: string) => void = () => {},
+): Promise<GatewayProcess> {
   const folder = mkdtempSync(join(tmpdir(), 'evenpull-gateway-'))
+  before(folder)
   const configPath = join(folder, 'line.yaml')
   const write = (next: ConfigInput | string) =>
     writeFileSync(configPath, typeof next === 'string' ? next : stringify(next))
