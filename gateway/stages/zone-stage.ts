@@ -83,7 +83,8 @@ export class ZoneStage {
 
   now(clock: Clock): ZoneNow {
     const now = clock.now()
-    if (this.#expectation !== undefined) this.#statistics.rescale(this.#expectation.scale())
+    if (this.#expectation !== undefined)
+      this.#statistics.rescale(this.#expectation.scale(this.#statistics.followed(now)))
     const snapshot = this.#statistics.snapshot(now)
     return composeZoneNow({
       zone: this.inputs.zone,

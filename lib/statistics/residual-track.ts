@@ -60,6 +60,8 @@ export class ResidualTrack {
   readonly #average: Pairs
   /** Tension and speed that the expectation followed. */
   readonly #followed: Pairs
+  /** Place of the moving neighbour that it followed; y unused. */
+  readonly #places: Pairs
   /** Residual of the total, % of expected; y unused. */
   readonly #drift: Pairs
   #newest: FrameExpectation | undefined
@@ -69,6 +71,7 @@ export class ResidualTrack {
     this.#averageMs = averageMs
     this.#average = averagingBuckets(averageMs, make)
     this.#followed = averagingBuckets(averageMs, make)
+    this.#places = averagingBuckets(averageMs, make)
     this.#drift = drift
   }
 
@@ -95,6 +98,7 @@ export class ResidualTrack {
     if (!Number.isFinite(first) || !Number.isFinite(second)) return
     this.#average.touch(tMs).add(first, second)
     this.#followed.touch(tMs).add(expected.tension, expected.speed)
+    if (expected.neighbour !== null) this.#places.touch(tMs).add(expected.neighbour, 0)
     const pressing = expected.tension - expected.momentum
     if (!(pressing > 0)) return
     const total = first * perN(cells[0]) + second * perN(cells[1])
@@ -104,6 +108,7 @@ export class ResidualTrack {
   restart(): void {
     this.#average.clear()
     this.#followed.clear()
+    this.#places.clear()
     this.#drift.clear()
   }
 
@@ -121,7 +126,7 @@ export class ResidualTrack {
     const since = now - this.#averageMs
     const buckets = this.#average.since(since)
     const all = merged(buckets)
-    const state = this.#state(since)
+    const state = this.followed(now)
     const expected = this.#newest?.kind === 'told' ? this.#newest.forces : {}
     const inputs = state === null ? [] : [plain('tension of the reference', state.tension, 'N')]
     const measured = (i: number, side: Side): number => (i === 0 ? all.meanX : all.meanY) + (expected[side] ?? 0)
@@ -146,11 +151,16 @@ export class ResidualTrack {
     }
   }
 
-  #state(since: number): WindowState | null {
+  /**
+   * Window means of what the expectation followed; null before the first. A force factor at the mean place of the
+   * neighbour fits the mean force to second order; at its newest place the mean force would lag behind it.
+   */
+  followed(now: MonotonicMs): WindowState | null {
+    const since = now - this.#averageMs
     const all = merged(this.#followed.since(since))
     if (all.n === 0) return null
-    const neighbour = this.#newest?.kind === 'told' ? this.#newest.neighbour : null
-    return { tension: all.meanX, speed: all.meanY, neighbour }
+    const places = merged(this.#places.since(since))
+    return { tension: all.meanX, speed: all.meanY, neighbour: places.n === 0 ? null : places.meanX }
   }
 }
 

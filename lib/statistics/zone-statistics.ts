@@ -5,7 +5,13 @@ import { collectingRateWords, collectingWords, NEVER_TOGETHER } from './collecti
 import { driftBuckets } from './drift-buckets.ts'
 import { MIN_BATCHES } from './long-run-variance.ts'
 import { PullGate } from './pull-gate.ts'
-import { type FrameExpectation, type ResidualSnapshot, ResidualTrack, residualRate } from './residual-track.ts'
+import {
+  type FrameExpectation,
+  type ResidualSnapshot,
+  ResidualTrack,
+  residualRate,
+  type WindowState,
+} from './residual-track.ts'
 import type { SideScales } from './side-difference.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
 import { Steadiness, steadyState } from './steadiness.ts'
@@ -91,6 +97,11 @@ export class ZoneStatistics {
     // With geometry the first scale tells it.
     this.#perNAtStart = options.compares === true ? Number.NaN : this.#perN.drive
     this.#residual = options.compares === true ? new ResidualTrack(options.averageMs, driftBuckets(options)) : undefined
+  }
+
+  /** Means over the averaging window of what the geometry follows; null without geometry, or before the first. */
+  followed(now: MonotonicMs): WindowState | null {
+    return this.#residual?.followed(now) ?? null
   }
 
   /** Force factors and momentum as the geometry tells them from now on, or why it cannot. */

@@ -108,10 +108,14 @@ export class Expectation {
     }
   }
 
-  /** How tension follows from force at the newest frame, or why it cannot be told. */
-  scale(): TensionScale | string {
+  /**
+   * How tension follows from force over a window, or at the newest frame where nothing was followed yet; or why it
+   * cannot be told.
+   */
+  scale(window: WindowState | null): TensionScale | string {
     if (typeof this.#newest === 'string') return this.#newest
-    const { speed, neighbour, speedU, speedSource } = this.#newest
+    const { speedU, speedSource } = this.#newest
+    const { speed, neighbour } = window ?? this.#newest
     const tension = this.#configured.typedTension
     const forces = this.#forces(neighbour, tension, speed)
     if (typeof forces === 'string') return forces

@@ -291,4 +291,35 @@ describe('a winding roll that grows', () => {
     expect(now().agreement?.verdict.state).toBe('inside')
     expect(now().total.value).toBeCloseTo(100, 0)
   })
+
+  test('grows through the window: the tension is the web’s own, and expected and wrap are of the mean diameter', () => {
+    // Three rollers that turn one way; to a core of the measuring roller's radius the web leaves along the centre line.
+    const outside = (name: string, x: number, y: number) => ({ ...roller(name, x, y, 'clockwise'), diameter_mm: 160 })
+    const { run, now } = plant({
+      geometry: {
+        ...geometry,
+        rollers: {
+          before: [outside('last idler but one', -800, -600)],
+          measuring: outside('measuring roller', 0, 0),
+          after: [outside('winding roll', 480, -640)],
+        },
+        moving: { kind: 'winding-roll', at: 'after', core_diameter_mm: 160, full_diameter_mm: 1120 },
+      },
+      neighbour: 'roll',
+    })
+    // Web arrives along (0.8, 0.6); the external tangent turns by asin((R − r)/D), D = 0.8 m. Arrows straight down.
+    const leaves = (radius: number) => Math.atan2(-0.64, 0.48) + Math.asin((radius - 0.08) / 0.8)
+    const factor = (radius: number) => 0.6 - Math.sin(leaves(radius))
+    const radius = (share: number) => 0.08 + 0.12 * share
+    for (let step = 0; step < 300; step += 1)
+      run(0.1, both((factor(radius(step / 300)) * 96) / 2), { neighbour: 2 * radius(step / 300) })
+    const { total, comparison, agreement, sides } = now()
+    // The force factor fell by 7 % meanwhile; its newest value alone would put the tension 3 N too high.
+    expect(factor(0.2) / factor(0.08)).toBeLessThan(0.94)
+    expect(Math.abs((total.value ?? 0) - 100)).toBeLessThan(0.3)
+    expect(comparison?.wrap).toBeCloseTo(Math.atan2(0.6, 0.8) - leaves(0.14), 3)
+    expect(sides).toMatchObject({ drive_side: { expected: { value: expect.closeTo((factor(0.14) * 96) / 2, 1) } } })
+    expect(agreement?.verdict.state).toBe('inside')
+    expect(Math.abs(agreement?.value ?? 9)).toBeLessThan(0.3)
+  })
 })
