@@ -1,12 +1,13 @@
 import { CellChain, type CellParameters, type CellState } from './cell.ts'
 import { type DriveParameters, TensionDrive } from './drive.ts'
 import { type BothEnds, forcesOnEnds } from './ends.ts'
-import { contactArc, type LayoutRoller } from './layout.ts'
+import { contactArc, freeSpan, type LayoutRoller } from './layout.ts'
 import { SlowWander } from './noise.ts'
 import { RandomStream } from './random.ts'
 import { type RollerParameters, RollerSpin, unbalanceForce } from './roller.ts'
 import { type Span, stepSpan } from './span.ts'
 import { add, atAngle, dot, type Vec2, vec } from './vector.ts'
+import { type WindingParameters, woundRadius } from './winding.ts'
 import { integrateWrap, tabulateWrap, type WrapTable } from './wrap.ts'
 
 /** Standard gravity, m/s² (CGPM 1901). */
@@ -48,6 +49,8 @@ export interface ZoneParameters {
   upstream: UpstreamParameters
   drive: DriveParameters
   path: { before: LayoutRoller; measuring: LayoutRoller; after: LayoutRoller }
+  /** The roller after the measuring roller is a roll that winds up the web; it does not grow where this is left out. */
+  winding?: WindingParameters
   roller: RollerParameters
   cellDistance: number
   cells: BothEnds<CellParameters>
@@ -67,6 +70,9 @@ export interface ZoneState {
   readonly slips: boolean
   /** Force of the web on the roller, N. */
   readonly webForce: Vec2
+  /** Wrap of the measuring roller, rad, and diameter of the roller after it, m: both move where that one winds. */
+  readonly wrap: number
+  readonly nextDiameter: number
   readonly cells: BothEnds<CellState>
 }
 
@@ -113,11 +119,15 @@ export class Zone {
 
   /** Takes up a changed path. Throws RangeError when the web cannot run that way; the old path then stays in force. */
   refresh(): void {
+    const { path, winding } = this.parameters
+    // A roll that will not fit when it is full is said now, not when it has grown.
+    if (winding !== undefined) freeSpan(path.measuring, { ...path.after, radius: winding.fullRadius })
     this.#wrap = tabulate(this.parameters)
   }
 
   step(around: Surroundings, dt: number): ZoneState {
     const { web, roller, path } = this.parameters
+    this.#wind(around.speed * dt)
     const setTension = around.slack ? 0 : around.setTension
     this.#stepSpan(around, setTension, dt)
     const ripple = roller.runout.amplitude * Math.cos(this.#spin.angle + roller.runout.phase)
@@ -143,11 +153,21 @@ export class Zone {
       rollerAngle: this.#spin.angle,
       slips: wrap.slips,
       webForce: add(wrap.fromTension, wrap.fromMomentum),
+      wrap: this.#wrap.arc.wrap,
+      nextDiameter: 2 * path.after.radius,
       cells: {
         drive_side: this.#readCell('drive_side', ends.drive_side, around, dt),
         operator_side: this.#readCell('operator_side', ends.operator_side, around, dt),
       },
     }
+  }
+
+  /** `length` metres more on the winding roll; the span to it then leaves the measuring roller elsewhere. */
+  #wind(length: number): void {
+    const { winding, path } = this.parameters
+    if (winding === undefined || length === 0) return
+    path.after.radius = woundRadius(winding, path.after.radius, length)
+    this.#wrap = tabulate(this.parameters)
   }
 
   #readCell(side: End, force: Vec2, around: Surroundings, dt: number): CellState {

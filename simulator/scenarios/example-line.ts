@@ -1,9 +1,10 @@
-import type { CellParameters } from '../physics/cell.ts'
 import type { MachineParameters } from '../physics/machine.ts'
 import type { ZoneParameters } from '../physics/zone.ts'
 import type { DeviceSpec } from '../servers/field-device.ts'
 import type { IioBoard } from '../servers/iio-tree.ts'
 import { currentModule, floatAmplifier } from '../servers/personalities.ts'
+import { CELL } from './cell.ts'
+import { degrees, gramMillimetres, millimetres } from './units.ts'
 
 /**
  * An invented converting line with two measuring rollers. Every figure is made up to be
@@ -11,26 +12,6 @@ import { currentModule, floatAmplifier } from '../servers/personalities.ts'
  */
 export const COATER = 'coater-outfeed'
 export const EDGE_STRIP = 'edge-strip'
-
-const degrees = (value: number) => (value * Math.PI) / 180
-const millimetres = (value: number) => value / 1000
-/** Unbalance is quoted in g·mm; 1 g·mm is 1e-6 kg·m. */
-const gramMillimetres = (value: number) => value * 1e-6
-
-/** What all four cells have in common: a 2 mV/V cell on an amplifier with a 20 Hz filter. */
-const CELL = {
-  referenceTemperature: 22,
-  thermalTime: 1800,
-  whiteNoise: 6e-5,
-  flickerNoise: 2e-5,
-  mainsPickup: 4e-4,
-  filterHz: 20,
-  filterDamping: Math.SQRT1_2,
-  rangeLow: -3.2,
-  rangeHigh: 3.2,
-  adcStep: 1e-5,
-  open: false,
-} satisfies Partial<CellParameters>
 
 /** 1.3 m of film on an idler of 150 mm, wrapped about 104°; both arrows set to the bisector within a degree. */
 function coaterOutfeed(): ZoneParameters {

@@ -2,9 +2,10 @@ import { EvenpullError } from '../../shared/errors.ts'
 import { demo } from './demo.ts'
 import type { Scenario } from './scenario.ts'
 import { startStop } from './start-stop.ts'
+import { winder } from './winder.ts'
 
 /** Every scenario, by the word of the command line. A new one gets its line here. */
-export const SCENARIOS: readonly Scenario[] = [demo, startStop]
+export const SCENARIOS: readonly Scenario[] = [demo, startStop, winder]
 
 /** The scenario of this name; EVP_USAGE with the list when there is none. */
 export function findScenario(id: string): Scenario {

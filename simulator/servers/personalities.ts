@@ -61,6 +61,17 @@ export function floatAmplifier(): Personality {
   }
 }
 
+/** The same beside a winder: the diameter of the roll after the measuring roller, in mm, after the status word. */
+export function winderAmplifier(): Personality {
+  const { title, tables, fields } = floatAmplifier()
+  const diameter = { name: 'roll_diameter', address: 11, type: 'float32', order: 'CDAB' } as const
+  return {
+    title: `${title}, with the diameter of the winding roll`,
+    tables,
+    fields: [...fields, { ...diameter, read: (zone) => zone.nextDiameter * 1000 }],
+  }
+}
+
 /** What 4 mA and 20 mA stand for. */
 export interface CurrentRange {
   readonly at4: number

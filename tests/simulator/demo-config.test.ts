@@ -9,33 +9,44 @@ import { Machine } from '../../simulator/physics/machine.ts'
 import { length } from '../../simulator/physics/vector.ts'
 import { integrateWrap, tabulateWrap } from '../../simulator/physics/wrap.ts'
 import { demo } from '../../simulator/scenarios/demo.ts'
-import { startStop } from '../../simulator/scenarios/start-stop.ts'
+import type { Scenario } from '../../simulator/scenarios/scenario.ts'
+import { winder } from '../../simulator/scenarios/winder.ts'
 import { FieldDevice } from '../../simulator/servers/field-device.ts'
 import { configWithAddresses } from '../../simulator/write-config.ts'
 
-const text = readFileSync(demo.configFile, 'utf8')
-const { config } = parseConfig(text, 'demo.yaml')
-const channel = (id: string) => config.channels.find((candidate) => candidate.id === id) as ChannelConfig
-const specOf = (id: string) => demo.devices.find((device) => device.id === id)
+const textOf = ({ configFile, id }: Scenario) => ({ text: readFileSync(configFile, 'utf8'), name: `${id}.yaml` })
 
-/** Value in SI (and the reading before it) that the config makes of what is on the wire now. */
-function readBack(id: string, devices: readonly FieldDevice[]): { reading: number; value: number } {
-  const described = channel(id)
-  const device = devices.find((candidate) => candidate.spec.id === described.device)
-  const { register } = described
-  if (device === undefined || register === undefined || typeof register.address !== 'number') throw new Error(id)
-  const words = device.read(register.function === 3 ? 'holding' : 'input', register.address, 2) ?? []
-  const only = words.length > 0 ? words : (device.read('input', register.address, 1) ?? [])
-  const raw = decodeRegister(only, 0, register.type, register.order)
-  if (raw === null) throw new Error(`${id} has no registers`)
-  const reading = electricalOf(described, raw) ?? raw
-  return { reading, value: siValueOf(described, reading) }
+/** A scenario, its config, and what the one makes of the other's wire. */
+function plantOf(scenario: Scenario) {
+  const { text, name } = textOf(scenario)
+  const { config } = parseConfig(text, name)
+  const channel = (id: string) => config.channels.find((candidate) => candidate.id === id) as ChannelConfig
+  const specOf = (id: string) => scenario.devices.find((device) => device.id === id)
+
+  /** Value in SI (and the reading before it) that the config makes of what is on the wire now. */
+  function readBack(id: string, devices: readonly FieldDevice[]): { reading: number; value: number } {
+    const described = channel(id)
+    const device = devices.find((candidate) => candidate.spec.id === described.device)
+    const { register } = described
+    if (device === undefined || register === undefined || typeof register.address !== 'number') throw new Error(id)
+    const words = device.read(register.function === 3 ? 'holding' : 'input', register.address, 2) ?? []
+    const only = words.length > 0 ? words : (device.read('input', register.address, 1) ?? [])
+    const raw = decodeRegister(only, 0, register.type, register.order)
+    if (raw === null) throw new Error(`${id} has no registers`)
+    const reading = electricalOf(described, raw) ?? raw
+    return { reading, value: siValueOf(described, reading) }
+  }
+  return { text, config, channel, specOf, readBack }
 }
 
-describe('the demo’s config and what is on the wire', () => {
+const { text, config, channel, readBack } = plantOf(demo)
+
+describe.each([demo, winder])('the config of the scenario $id and what is on the wire', (scenario) => {
+  const plant = plantOf(scenario)
+
   it('every channel names a register the device really has, with its type, order and unit id', () => {
-    for (const { id, device, register } of config.channels) {
-      const spec = specOf(device)
+    for (const { id, device, register } of plant.config.channels) {
+      const spec = plant.specOf(device)
       const field = spec?.personality.fields.find((candidate) => candidate.address === register?.address)
       expect(field, id).toBeDefined()
       expect({ type: register?.type, order: register?.order, unit: register?.unit_id }, id).toEqual({
@@ -46,6 +57,38 @@ describe('the demo’s config and what is on the wire', () => {
     }
   })
 
+  it('zeros are the bare roller’s readings: a slack web reads as no force within 0.1 % of capacity', {
+    timeout: 60_000,
+  }, () => {
+    const slack = {
+      ...scenario.programme,
+      startSpeed: 0,
+      repeat: false,
+      stages: [{ seconds: 60, speed: 0, slack: true }],
+    }
+    const machine = new Machine(scenario.parameters(), slack, 3)
+    const devices = scenario.devices.map((spec) => new FieldDevice(spec, () => machine.state))
+    for (let i = 0; i < 25_000; i++) machine.step(0.001)
+    for (const { id, force } of plant.config.channels.filter(({ measures }) => measures === 'force')) {
+      const samples = Array.from({ length: 200 }, () => {
+        for (let i = 0; i < 25; i++) machine.step(0.001)
+        return plant.readBack(id, devices).value
+      })
+      const mean = samples.reduce((a, b) => a + b, 0) / samples.length
+      expect(Math.abs(mean), id).toBeLessThan(0.001 * (force?.capacity ?? 0))
+    }
+  })
+
+  it('cell distances, web widths and web offsets are the plant’s', () => {
+    for (const zone of plant.config.zones) {
+      const built = scenario.parameters().zones[zone.id]
+      expect(zone).toMatchObject({ cell_distance_m: built?.cellDistance, web_width_m: built?.web.width })
+      expect(zone.web_offset_m).toBeCloseTo(built?.web.offset ?? Number.NaN, 12)
+    }
+  })
+})
+
+describe('the demo’s config and what is on the wire', () => {
   it('devices stand at the documented ports, the amplifier at 100 a second, the module at 20', () => {
     const stand = config.devices.map((d) => (d.transport === 'modbus-tcp' ? [d.id, d.host, d.port, d.rate_hz] : []))
     expect(stand).toEqual([
@@ -71,23 +114,6 @@ describe('the demo’s config and what is on the wire', () => {
     }
   })
 
-  it('zeros are the bare roller’s readings: a slack web reads as no force within 0.1 % of capacity', {
-    timeout: 60_000,
-  }, () => {
-    const slack = { ...startStop.programme, stages: [{ seconds: 60, speed: 0, slack: true }] }
-    const machine = new Machine(demo.parameters(), slack, 3)
-    const devices = demo.devices.map((spec) => new FieldDevice(spec, () => machine.state))
-    for (let i = 0; i < 25_000; i++) machine.step(0.001)
-    for (const id of ['coater-ds', 'coater-os', 'strip-ds', 'strip-os']) {
-      const samples = Array.from({ length: 200 }, () => {
-        for (let i = 0; i < 25; i++) machine.step(0.001)
-        return readBack(id, devices).value
-      })
-      const mean = samples.reduce((a, b) => a + b, 0) / samples.length
-      expect(Math.abs(mean), id).toBeLessThan(0.001 * (channel(id).force?.capacity ?? 0))
-    }
-  })
-
   it('force factors are what integrating pressure over the wrap gives per newton of tension', () => {
     for (const { id, force_factor } of config.zones) {
       const path = demo.parameters().zones[id]?.path
@@ -95,14 +121,6 @@ describe('the demo’s config and what is on the wire', () => {
       const table = tabulateWrap(contactArc(path.before, path.measuring, path.after), 400)
       const sum = integrateWrap(table, { tensionIn: 1, tensionRise: 0, momentum: 0, friction: 0.3 })
       expect(Math.abs(length(sum.fromTension) / (force_factor as number) - 1), id).toBeLessThan(5e-4)
-    }
-  })
-
-  it('cell distances, web widths and web offsets are the plant’s', () => {
-    for (const zone of config.zones) {
-      const plant = demo.parameters().zones[zone.id]
-      expect(zone).toMatchObject({ cell_distance_m: plant?.cellDistance, web_width_m: plant?.web.width })
-      expect(zone.web_offset_m).toBeCloseTo(plant?.web.offset ?? Number.NaN, 12)
     }
   })
 
