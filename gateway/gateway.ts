@@ -7,6 +7,10 @@ import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
+import { Access } from './access/access.ts'
+import { openBindError } from './access/bind.ts'
+import { sessionFileOf } from './access/session-file.ts'
+import { userFileOf } from './access/user-file.ts'
 import { PlantAlarms } from './alarms/plant-alarms.ts'
 import { LeadingClock, systemClock } from './clock.ts'
 import { calibrationEdits } from './config/changes/calibration.ts'
@@ -14,10 +18,12 @@ import { geometryEdits } from './config/changes/geometry.ts'
 import { type ConfigChange, ConfigFile } from './config/config-file.ts'
 import { valueAt } from './config/json-schema.ts'
 import { type LoadedConfig, loadConfig } from './config/load.ts'
+import { isLoopback } from './config/loopback.ts'
 import { watchConfig } from './config/watch.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
+import { readTls, type TlsIdentity } from './http/tls.ts'
 import { Pipeline } from './pipeline.ts'
 import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
@@ -43,6 +49,7 @@ export interface GatewayOptions {
 const FIGURES_EVERY_MS = 250
 const HEALTH_EVERY_MS = 1000
 const EXPIRE_EVERY_MS = 100
+const ACCESS_EVERY_MS = 1000
 const PAGE_EXPORT = fileURLToPath(new URL('../out', import.meta.url))
 
 /**
@@ -55,6 +62,7 @@ export class Gateway {
   readonly #options: GatewayOptions
   readonly #clock = new LeadingClock(systemClock())
   readonly #startedMs = this.#clock.now()
+  readonly #access: Access
   readonly #hub: StreamHub
   readonly #server: GatewayServer
   readonly #polling: Polling
@@ -67,9 +75,10 @@ export class Gateway {
   #devices: readonly DeviceHealth[] = []
   #refused: Health['config']['refused'] = null
 
-  private constructor(options: GatewayOptions, loaded: LoadedConfig) {
+  private constructor(options: GatewayOptions, loaded: LoadedConfig, access: Access, tls: TlsIdentity | null) {
     const policy = hostPolicy(options.host ?? loaded.config.gateway.host)
     this.#options = options
+    this.#access = access
     this.#loaded = loaded
     this.#loadedMs = this.#epochMs()
     this.#configFile = new ConfigFile({
@@ -82,6 +91,7 @@ export class Gateway {
       bootId: randomUUID(),
       clock: this.#clock,
       hostAllowed: policy.originAllowed,
+      access,
       log: options.log,
     })
     this.#alarms = new PlantAlarms({
@@ -97,6 +107,7 @@ export class Gateway {
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
       policy,
+      ...(tls === null ? {} : { tls }),
       version: VERSION,
       nowMs: this.#clock.now,
       log: options.log,
@@ -119,6 +130,7 @@ export class Gateway {
         revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
         alarms: () => this.#alarms.engine.list(),
         alarmDesk: this.#alarms.engine,
+        access,
       },
     })
     this.#polling = startPolling(
@@ -145,16 +157,23 @@ export class Gateway {
    * Starts a gateway and returns it with the address it is bound to. Rejects with an EvenpullError
    * (config refused, port taken …), leaving nothing behind.
    */
-  static async start(options: GatewayOptions): Promise<{ gateway: Gateway; host: string; port: number }> {
+  static async start(
+    options: GatewayOptions,
+  ): Promise<{ gateway: Gateway; host: string; port: number; protocol: 'http' | 'https' }> {
     const loaded = await loadConfig(options.configPath)
-    const gateway = new Gateway(options, loaded)
+    const { port, tls: tlsFiles } = loaded.config.gateway
+    const host = options.host ?? loaded.config.gateway.host
+    const tls = tlsFiles === undefined ? null : await readTls(tlsFiles, options.configPath, Date.now())
+    const access = await openAccess(options, loaded, host)
+    const open = openBindError(host, access.hasUsers, { path: options.configPath, text: null })
+    if (open !== null) throw open
+    const gateway = new Gateway(options, loaded, access, tls)
     try {
-      const { host, port } = loaded.config.gateway
       await gateway.#configFile.open()
       await gateway.#alarms.open(loaded.config)
-      const address = await gateway.#server.listen(options.host ?? host, options.port ?? port)
+      const address = await gateway.#server.listen(host, options.port ?? port)
       gateway.#run()
-      return { gateway, ...address }
+      return { gateway, ...address, protocol: tls === null ? 'http' : 'https' }
     } catch (error) {
       await gateway.stop()
       throw error
@@ -187,6 +206,7 @@ export class Gateway {
     await Promise.all([this.#polling.stop(), this.#hub.close()])
     await this.#server.close()
     await this.#alarms.close()
+    await this.#access.save()
   }
 
   #run(): void {
@@ -196,6 +216,7 @@ export class Gateway {
       this.#hub.alarms(this.#alarms.engine.list())
     })
     this.#every(EXPIRE_EVERY_MS, () => this.#pipeline.tick())
+    this.#every(ACCESS_EVERY_MS, () => void this.#access.tick())
     const watcher = watchConfig(
       this.#options.configPath,
       { applied: (loaded) => this.#byHand(loaded), refused: (errors) => this.#refuse(errors) },
@@ -231,7 +252,11 @@ export class Gateway {
   /** What the watcher found in the file; a change of ours is in force already. */
   #byHand(loaded: LoadedConfig): void {
     void this.#configFile.noticed()
-    if (loaded.revision !== this.#loaded.revision || this.#refused !== null) this.#apply(loaded)
+    if (loaded.revision === this.#loaded.revision && this.#refused === null) return
+    const { host } = loaded.config.gateway
+    const open = openBindError(host, this.#access.hasUsers, { path: this.#options.configPath, text: null })
+    if (open === null) this.#apply(loaded)
+    else this.#refuse([open])
   }
 
   async #change(change: ConfigChange): Promise<ChangeWritten> {
@@ -281,4 +306,17 @@ export class Gateway {
   #epochMs(): number {
     return this.#clock.toEpoch(this.#clock.now())
   }
+}
+
+function openAccess(options: GatewayOptions, { config }: LoadedConfig, host: string): Promise<Access> {
+  const { idle_minutes: idleMinutes, longest_hours: longestHours } = config.gateway.session
+  return Access.open({
+    files: { users: userFileOf(options.configPath), sessions: sessionFileOf(options.configPath) },
+    thisMachineOnly: isLoopback(host),
+    limits: { idleMs: idleMinutes * 60_000, longestMs: longestHours * 3_600_000 },
+    nowEpochMs: () => Date.now(),
+    nowMs: () => performance.now(),
+    event: ({ text }) => options.log(`access: ${text}`),
+    log: options.log,
+  })
 }

@@ -22,8 +22,8 @@ export async function runGateway({ json = false, ...options }: RunOptions): Prom
   for (const event of ENDINGS) process.once(event, end)
   try {
     if (parentIsGone()) return
-    const { gateway, host, port } = await Gateway.start({ ...options, log, failed: fail })
-    const address = `http://${host.includes(':') ? `[${host}]` : host}:${port}`
+    const { gateway, host, port, protocol } = await Gateway.start({ ...options, log, failed: fail })
+    const address = `${protocol}://${host.includes(':') ? `[${host}]` : host}:${port}`
     if (!parentIsGone()) console.log(json ? JSON.stringify({ ready: true, address }) : `Evenpull is live at ${address}`)
     await ended
     await gateway.stop()

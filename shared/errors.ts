@@ -8,7 +8,7 @@ export const ERROR_CATALOGUE = {
   EVP_CONFIG_INVALID: 'Change the value at the line and column named; nothing was applied.',
   EVP_CONFIG_REFERENCE: 'Name a device or channel that the same file defines.',
   EVP_CONFIG_RATE: 'Lower rate_hz, raise the baud rate, or merge registers; the arithmetic is in the message.',
-  EVP_BIND_OPEN: 'Bind to 127.0.0.1, or set up credentials before opening the gateway to the network.',
+  EVP_BIND_OPEN: 'Bind to 127.0.0.1, or add a first user: evenpull users add CONFIG NAME --role engineer.',
   EVP_PORT_TAKEN: 'Another program holds the port: stop it, or choose another with --port.',
   EVP_DEVICE_UNREACHABLE: 'Check power, cable, address and port of the device; the gateway keeps trying.',
   EVP_DEVICE_TIMEOUT: 'The device did not answer in time: check the line, raise timeout_ms, or lower rate_hz.',
@@ -35,6 +35,12 @@ export const ERROR_CATALOGUE = {
   EVP_CONFIG_CHANGED: 'The config file changed meanwhile: look at what it says now and make the change again.',
   EVP_CONFIG_WRITE: 'Nothing was changed: see to free space and to the rights on the config file and its folder.',
   EVP_ALARM_STATE: 'The alarm does not allow this as it stands; GET /api/alarms shows how that is.',
+  EVP_LOGIN_NEEDED: 'Log in on the page, or send a token: Authorization: Bearer TOKEN.',
+  EVP_LOGIN_REFUSED: 'Check name and password; after a few failures each next try has to wait longer.',
+  EVP_ROLE: 'Ask somebody with the role named, or have an engineer change yours.',
+  EVP_USER_INVALID: 'Nothing was changed: do what the message says.',
+  EVP_USERS_FILE: 'Mend the file or bring it back from a copy; without it nobody is let in.',
+  EVP_TLS: 'Name a certificate and its key, both PEM, that this user may read and that belong together.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

@@ -12,12 +12,12 @@ export const COMMON_FLAGS = {
 
 /**
  * The words after a command, taken apart. Throws EVP_USAGE, naming what was probably meant, for a
- * flag the command does not know, a missing or superfluous value, and any but one operand.
+ * flag the command does not know, a missing or superfluous value, and operands too few or too many.
  */
 export function parseCommandLine(
   command: Command,
   args: readonly string[],
-): Pick<CommandCall, 'operand' | 'flags' | 'rest'> {
+): Pick<CommandCall, 'operand' | 'more' | 'flags' | 'rest'> {
   if (command.handsOnFlags) return handedOn(command, args)
   const known: Readonly<Record<string, FlagSpec>> = { ...command.flags, ...COMMON_FLAGS }
   const options = Object.fromEntries(Object.entries(known).map(([name, { type }]) => [name, { type }]))
@@ -28,7 +28,7 @@ export function parseCommandLine(
     if (token.kind === 'positional') operands.push(token.value)
     if (token.kind === 'option') flags[token.name] = flagValue(command, known, token)
   }
-  return { operand: operandOf(command, operands), flags, rest: [] }
+  return { operand: operandOf(command, operands), more: operands.slice(1), flags, rest: [] }
 }
 
 function flagValue(
@@ -51,15 +51,20 @@ function flagValue(
 }
 
 function operandOf(command: Command, operands: readonly string[]): string {
-  const [operand, extra] = operands
-  const { name, help } = command.operand
-  if (operand === undefined) throw usage(`evenpull ${command.name} needs ${name}: ${help}`)
-  if (extra !== undefined)
-    throw usage(`evenpull ${command.name} takes one ${name}, got ${operands.map(given).join(' ')}`)
-  return operand
+  const { more = [] } = command
+  const wanted = [command.operand, ...more.filter(({ optional }) => optional !== true)]
+  const missing = wanted[operands.length]
+  if (missing !== undefined) throw usage(`evenpull ${command.name} needs ${missing.name}: ${missing.help}`)
+  if (operands.length > 1 + more.length) {
+    const names = [command.operand, ...more].map(({ name }) => name).join(' ')
+    throw usage(
+      `evenpull ${command.name} takes ${more.length === 0 ? 'one ' : ''}${names}, got ${operands.map(given).join(' ')}`,
+    )
+  }
+  return operands[0] ?? ''
 }
 
 /** All of it belongs to the program that is started; something has to be there. */
-function handedOn(command: Command, args: readonly string[]): Pick<CommandCall, 'operand' | 'flags' | 'rest'> {
-  return { operand: operandOf(command, args.slice(0, 1)), flags: {}, rest: args }
+function handedOn(command: Command, args: readonly string[]): Pick<CommandCall, 'operand' | 'more' | 'flags' | 'rest'> {
+  return { operand: operandOf(command, args.slice(0, 1)), more: [], flags: {}, rest: args }
 }

@@ -4,6 +4,7 @@ import { probe } from './commands/probe.ts'
 import { replay } from './commands/replay.ts'
 import { run } from './commands/run.ts'
 import { simulate } from './commands/simulate.ts'
+import { users } from './commands/users.ts'
 
 /** Every command, in the order of the help. A new command is a file and a line here. */
-export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay]
+export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay, users]

@@ -22,6 +22,8 @@ const CODES: Record<ErrorCode, ExitCode> = {
   EVP_DEVICE_CLOSED: 3,
   EVP_SERIAL_OPEN: 3,
   EVP_IIO_READ: 3,
+  EVP_USERS_FILE: 3,
+  EVP_TLS: 3,
   EVP_INTERNAL: 4,
 }
 

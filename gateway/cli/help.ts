@@ -17,27 +17,29 @@ export function overview(commands: readonly Command[]): string {
     '',
     'evenpull COMMAND …',
     '',
-    ...columns(commands.map(({ name, operand, summary }) => [`  ${name} ${operand.name}`, summary])),
+    ...columns(commands.map((command) => [`  ${command.name} ${operandsOf(command)}`, command.summary])),
     '',
     'evenpull COMMAND --help says more about one; evenpull --version prints the version.',
     ...exitCodes(),
   ].join('\n')
 }
 
+const operandsOf = ({ operand, more = [] }: Command) => [operand, ...more].map(({ name }) => name).join(' ')
+
 /** All about one command. */
 export function commandHelp(command: Command): string {
-  const { name, operand, summary, flags, notes } = command
+  const { name, operand, more = [], summary, flags, notes } = command
   const all: Record<string, FlagSpec> = command.handsOnFlags ? flags : { ...flags, ...COMMON_FLAGS }
   const rows = Object.entries(all).map(([flag, spec]) => [
     `  --${flag}${spec.value === undefined ? '' : ` ${spec.value}`}`,
     spec.help,
   ])
   return [
-    `evenpull ${name} ${operand.name} [flags]`,
+    `evenpull ${name} ${operandsOf(command)} [flags]`,
     '',
     `${summary}.`,
     '',
-    ...columns([[`  ${operand.name}`, operand.help], ...rows]),
+    ...columns([...[operand, ...more].map((word) => [`  ${word.name}`, word.help]), ...rows]),
     ...(notes.length === 0 ? [] : ['', ...notes]),
     ...exitCodes(),
   ].join('\n')

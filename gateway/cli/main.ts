@@ -8,11 +8,14 @@ import { type ExitCode, exitCodeOf } from './exit-codes.ts'
 import { commandHelp, overview } from './help.ts'
 import { usage } from './options.ts'
 import { asEvenpullError, errorsAsJson, errorsAsText } from './print-errors.ts'
+import { type Secrets, terminalSecrets } from './secrets.ts'
 
 /** Where a command writes: results and asked-for help to `out`, complaints to `err`. */
 export interface CliOutput {
   readonly out: (line: string) => void
   readonly err: (line: string) => void
+  /** Where passwords come from; the terminal or standard input when absent. */
+  readonly secrets?: Secrets
 }
 
 const TERMINAL: CliOutput = { out: (line) => console.log(line), err: (line) => console.error(line) }
@@ -45,7 +48,7 @@ async function dispatch(name: string, args: readonly string[], json: boolean, ou
   const command = commandNamed(name)
   const asksHelp = command.handsOnFlags ? args[0] === '--help' : args.includes('--help')
   if (asksHelp) return printed(output, commandHelp(command))
-  return command.run({ ...parseCommandLine(command, args), json, ...output })
+  return command.run({ ...parseCommandLine(command, args), json, secrets: terminalSecrets, ...output })
 }
 
 function help(name: string | undefined, output: CliOutput): ExitCode {

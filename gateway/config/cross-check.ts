@@ -2,7 +2,6 @@ import { checkChannelPlaces } from './checks/channel-place.ts'
 import { checkScales } from './checks/channel-scale.ts'
 import { checkDevices } from './checks/devices.ts'
 import { checkGeometry } from './checks/geometry.ts'
-import { checkHost } from './checks/host.ts'
 import { checkRepeatedIds } from './checks/ids.ts'
 import { checkZoneCells } from './checks/zone-cells.ts'
 import { checkZones } from './checks/zones.ts'
@@ -11,7 +10,6 @@ import type { Parts } from './parts.ts'
 
 /** Every rule that needs more than one key of the file. A new rule is a new line here. */
 const CHECKS: readonly ((parts: Parts) => Finding[])[] = [
-  checkHost,
   checkRepeatedIds,
   checkDevices,
   checkChannelPlaces,

@@ -5,7 +5,7 @@ export type ConfigPath = readonly (string | number)[]
 
 /** Something wrong with the content, before its line and column are looked up. */
 export interface Finding {
-  readonly code: Extract<ErrorCode, `EVP_CONFIG_${string}` | 'EVP_BIND_OPEN'>
+  readonly code: Extract<ErrorCode, `EVP_CONFIG_${string}`>
   readonly path: ConfigPath
   /** What to point at: the value, the key in front of it, or (a key is missing) the mapping. */
   readonly at: 'value' | 'key'

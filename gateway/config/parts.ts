@@ -2,7 +2,6 @@ import type { z } from 'zod'
 import {
   type ChannelConfig,
   channel,
-  configSchema,
   type DeviceConfig,
   device,
   type ZoneConfig,
@@ -23,7 +22,6 @@ export interface Part<T> {
  * items that are wrong: naming one of those is no second error.
  */
 export interface Parts {
-  readonly host: string | null
   readonly devices: readonly Part<DeviceConfig>[]
   readonly channels: readonly Part<ChannelConfig>[]
   readonly zones: readonly Part<ZoneConfig>[]
@@ -32,9 +30,7 @@ export interface Parts {
 
 /** Takes plain data apart; items that are wrong are left out. */
 export function partsOf(value: unknown): Parts {
-  const gateway = configSchema.shape.gateway.safeParse(valueAt(value, ['gateway']))
   return {
-    host: gateway.success ? gateway.data.host : null,
     devices: rightOnes(value, 'devices', device),
     channels: rightOnes(value, 'channels', channel).map((part) => asNotated(part, value)),
     zones: rightOnes(value, 'zones', zone),

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { EvenpullError } from '../../shared/errors.ts'
-import type { Route, RouteDefinition } from './route.ts'
+import { type Route, type RouteDefinition, whatIsAsked } from './route.ts'
 
 /** The query of a route that takes none: anything in it is refused rather than ignored. */
 export const noQuery = z.strictObject({})
@@ -11,16 +11,14 @@ export function defineRoute<Query extends z.ZodType, Body extends z.ZodType = z.
 ): Route {
   return {
     ...definition,
-    answer({ params, query, body, caller, sources }) {
-      return definition.handle({
-        params,
-        query: checked(definition.query, query, 'query'),
-        body:
-          definition.body === undefined ? (undefined as z.output<Body>) : checked(definition.body.schema, body, 'body'),
-        sent: body,
-        caller,
-        sources,
-      })
+    answer({ query, body, ...request }) {
+      const checkedQuery = checked(definition.query, query, 'query')
+      const checkedBody =
+        definition.body === undefined ? (undefined as z.output<Body>) : checked(definition.body.schema, body, 'body')
+      const more = definition.needsFor?.(checkedBody)
+      const { caller, client, sources } = request
+      if (more !== undefined) sources.access.require(caller, more, whatIsAsked(definition), client)
+      return definition.handle({ ...request, query: checkedQuery, body: checkedBody })
     },
   }
 }

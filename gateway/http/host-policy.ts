@@ -1,6 +1,6 @@
 import { isIP } from 'node:net'
 import { hostname } from 'node:os'
-import { isLoopback } from '../config/checks/host.ts'
+import { isLoopback } from '../config/loopback.ts'
 import type { HostAllowed } from '../stream/upgrade.ts'
 
 /** Who may talk to the gateway under which name; see `hostPolicy`. */
@@ -25,8 +25,8 @@ export interface HostPolicyOptions {
  * its own name in Host. Bound to loopback, only loopback names are ours. Bound to the network,
  * numeric addresses (which cannot be rebound), this machine's name and the names given are.
  *
- * An origin must be the very host the request was sent to. A request without Origin comes from
- * no page; it is allowed only where the gateway is bound to loopback.
+ * An origin must be the very host the request was sent to. A request without Origin comes from no page; it is allowed
+ * where the gateway is bound to loopback, and with a token, which no page of a stranger can send.
  */
 export function hostPolicy(boundTo: string, options: HostPolicyOptions = {}): HostPolicy {
   const loopback = isLoopback(boundTo)
@@ -40,9 +40,9 @@ export function hostPolicy(boundTo: string, options: HostPolicyOptions = {}): Ho
   return {
     isLoopback: loopback,
     hostNamed,
-    originAllowed(origin, host) {
+    originAllowed(origin, host, hasToken = false) {
       if (!hostNamed(host)) return false
-      if (origin === undefined) return loopback
+      if (origin === undefined) return loopback || hasToken
       return origins.has(origin) || sameHost(origin, host)
     },
   }

@@ -130,7 +130,7 @@ function schemaOf(schema: z.ZodType | null): Json {
 function refusals(route: Route): Json {
   const meanings: Record<number, string> = {
     400: 'The request is not as described here.',
-    403: 'The Host header does not name this gateway.',
+    ...accessRefusals(route),
     405: 'This method does not exist here; Allow says which do.',
     500: 'A fault of the gateway.',
     ...bodyRefusals(route),
@@ -145,11 +145,19 @@ function refusals(route: Route): Json {
   )
 }
 
-function bodyRefusals({ body, needs }: Route): Record<number, string> {
-  if (body === undefined) return { 413: 'A body was sent; the request takes none.' }
-  const origin = "The Host header does not name this gateway, or the page is another origin's"
+function accessRefusals({ method, needs }: Route): Record<number, string> {
+  const host = 'The Host header does not name this gateway'
+  const origin = method === 'GET' ? '' : ", or the page is another origin's"
+  if (needs === 'anyone') return { 403: `${host}${origin}.` }
   return {
-    403: needs === 'view' ? `${origin}.` : `${origin}, or the gateway is open to the network.`,
+    401: 'This gateway has users: a session (POST /api/session) or a token is needed.',
+    403: `${host}${origin}, or the user has not the role ${needs}.`,
+  }
+}
+
+function bodyRefusals({ body }: Route): Record<number, string> {
+  if (body === undefined) return { 413: 'A body was sent; the request takes none.' }
+  return {
     413: `The body is larger than ${body.maxBytes} bytes.`,
     415: 'The body is not application/json in UTF-8.',
   }

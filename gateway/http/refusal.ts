@@ -26,7 +26,9 @@ export class HttpRefusal extends Error implements Refusal {
 const STATUS: Readonly<Partial<Record<ErrorCode, number>>> = {
   EVP_REQUEST_INVALID: 400,
   EVP_FUNCTION_REFUSED: 400,
-  EVP_BIND_OPEN: 403,
+  EVP_LOGIN_NEEDED: 401,
+  EVP_LOGIN_REFUSED: 401,
+  EVP_ROLE: 403,
   EVP_ORIGIN_REFUSED: 403,
   EVP_NOT_FOUND: 404,
   EVP_ALARM_STATE: 409,
@@ -35,6 +37,7 @@ const STATUS: Readonly<Partial<Record<ErrorCode, number>>> = {
   EVP_CONFIG_INVALID: 422,
   EVP_CONFIG_REFERENCE: 422,
   EVP_CONFIG_RATE: 422,
+  EVP_USER_INVALID: 422,
   EVP_TOO_MANY: 429,
   EVP_DEVICE_UNREACHABLE: 502,
   EVP_DEVICE_CLOSED: 502,
@@ -43,8 +46,12 @@ const STATUS: Readonly<Partial<Record<ErrorCode, number>>> = {
   EVP_SERIAL_OPEN: 502,
   EVP_IIO_READ: 502,
   EVP_CONFIG_WRITE: 503,
+  EVP_USERS_FILE: 503,
   EVP_DEVICE_TIMEOUT: 504,
 }
+
+/** RFC 9110, 11.6.1 asks for it; unlike Basic, this scheme makes no browser ask for a password by itself. */
+const CHALLENGE = { 'www-authenticate': 'Bearer realm="evenpull"' }
 
 export function statusOf(code: ErrorCode): number {
   return STATUS[code] ?? 500
@@ -57,5 +64,6 @@ export function refusalFor(thrown: unknown): Refusal {
     thrown instanceof EvenpullError
       ? thrown
       : new EvenpullError('EVP_INTERNAL', 'The request could not be answered.', { cause: thrown })
-  return { status: statusOf(error.code), error, headers: {} }
+  const status = statusOf(error.code)
+  return { status, error, headers: status === 401 ? CHALLENGE : {} }
 }

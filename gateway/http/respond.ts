@@ -1,6 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Refusal } from './refusal.ts'
-import type { Route } from './route.ts'
+import { type Route, WithHeaders } from './route.ts'
 import { DATA_POLICY, SECURITY_HEADERS } from './security-headers.ts'
 import type { StaticFile } from './static-files.ts'
 
@@ -15,11 +15,12 @@ export interface Answer {
 const JSON_TYPE = 'application/json; charset=utf-8'
 const DATA_HEADERS = { 'content-security-policy': DATA_POLICY, 'cache-control': 'no-store' } as const
 
-export function routeAnswer(route: Route, result: unknown): Answer {
+export function routeAnswer(route: Route, told: unknown): Answer {
   const { response } = route
-  const text = response.kind === 'json' ? JSON.stringify(result) : String(result)
+  const { body, headers } = told instanceof WithHeaders ? told : new WithHeaders(told, {})
+  const text = response.kind === 'json' ? JSON.stringify(body) : String(body)
   const contentType = response.kind === 'json' ? JSON_TYPE : response.contentType
-  return { status: 200, headers: { ...DATA_HEADERS, 'content-type': contentType }, body: Buffer.from(text) }
+  return { status: 200, headers: { ...DATA_HEADERS, 'content-type': contentType, ...headers }, body: Buffer.from(text) }
 }
 
 /** A refusal as the catalogue's body, or as a plain page for a person's browser. */

@@ -12,7 +12,9 @@ import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
+import type { Access } from '../access/access.ts'
 import type { Caller } from '../access/caller.ts'
+import type { ClientFacts } from '../access/cookie.ts'
 
 /** What the HTTP server asks the rest of the gateway. */
 export interface GatewaySources {
@@ -28,6 +30,8 @@ export interface GatewaySources {
   changeGeometry(zone: string, change: GeometryChangeInput): Promise<ChangeWritten>
   calibrate(channel: string, change: CalibrationChange): Promise<ChangeWritten>
   revisions(limit: number): RevisionList
+  /** Who may ask for what; users and sessions. */
+  readonly access: Access
   alarms(): AlarmList
   /** What people do to alarms; each rejects with an EvenpullError when it was not done. */
   readonly alarmDesk: AlarmDesk
@@ -74,6 +78,7 @@ export interface RouteInput<Query, Body = undefined> {
   readonly sent: unknown
   /** Who asks; what the route needs has been checked. A `who` in the body is his name already, where there is a log-in. */
   readonly caller: Caller
+  readonly client: ClientFacts
   readonly sources: GatewaySources
 }
 
@@ -91,6 +96,8 @@ export interface RouteDefinition<Query extends z.ZodType, Body extends z.ZodType
   readonly body?: RouteBody<Body>
   /** Who may ask; refused in one place, before the body is read. */
   readonly needs: Need
+  /** What this body needs beyond that. */
+  needsFor?(body: z.output<Body>): Need
   readonly response: RouteResponse
   /** Statuses of refusals beside the usual ones, and when they come. */
   readonly refusals: Readonly<Record<number, string>>
@@ -101,7 +108,21 @@ export interface RouteDefinition<Query extends z.ZodType, Body extends z.ZodType
 }
 
 /** A route whose query and body types no longer matter to the table it stands in. */
-export interface Route extends Omit<RouteDefinition<z.ZodType, z.ZodType>, 'handle'> {
-  /** Checks query and body (EVP_REQUEST_INVALID) and answers. */
+export interface Route extends Omit<RouteDefinition<z.ZodType, z.ZodType>, 'handle' | 'needsFor'> {
+  /** Checks query and body (EVP_REQUEST_INVALID), what the body needs (EVP_ROLE), and answers. */
   answer(input: RouteInput<Readonly<Record<string, string>>, unknown>): unknown
 }
+
+/** An answer with headers of its own, a cookie for example. */
+export class WithHeaders {
+  readonly body: unknown
+  readonly headers: Readonly<Record<string, string>>
+
+  constructor(body: unknown, headers: Readonly<Record<string, string>>) {
+    this.body = body
+    this.headers = headers
+  }
+}
+
+/** A route in words, for the trail. */
+export const whatIsAsked = ({ method, path }: Pick<Route, 'method' | 'path'>): string => `${method} ${path}`

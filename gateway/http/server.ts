@@ -1,8 +1,8 @@
-import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http'
-import type { AddressInfo } from 'node:net'
+import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
+import { createServer as createTlsServer } from 'node:https'
+import type { AddressInfo, Server } from 'node:net'
 import { EvenpullError } from '../../shared/errors.ts'
-import { isEnough } from '../../shared/roles.ts'
-import { OPEN } from '../access/caller.ts'
+import { clientOf } from '../access/cookie.ts'
 import type { StreamHub } from '../stream/hub.ts'
 import { refuseUpgrade } from '../stream/upgrade.ts'
 import { readJsonBody } from './body.ts'
@@ -10,14 +10,27 @@ import { type HostPolicy, hostPolicy } from './host-policy.ts'
 import { type RateLimit, rateLimit } from './rate-limit.ts'
 import { HttpRefusal, refusalFor } from './refusal.ts'
 import { type Answer, hasBody, refusalAnswer, routeAnswer, sendAnswer, staticAnswer } from './respond.ts'
-import type { GatewaySources, Route } from './route.ts'
+import { type GatewaySources, type Route, whatIsAsked } from './route.ts'
 import { findRoutes, methodsOf, type RouteMatch } from './router.ts'
 import { routeTable } from './routes/table.ts'
+import { signed } from './signed.ts'
 import { StaticFiles } from './static-files.ts'
+import type { TlsIdentity } from './tls.ts'
 
 const PAGE_METHODS = 'GET, HEAD'
 const MAX_HEADER_BYTES = 16 * 1024
 const MAX_CONNECTIONS = 512
+const HANDSHAKE_MS = 10_000
+
+const LIMITS = {
+  maxHeaderSize: MAX_HEADER_BYTES,
+  headersTimeout: 10_000,
+  requestTimeout: 15_000,
+  keepAliveTimeout: 5_000,
+  connectionsCheckingInterval: 5_000,
+  // Missing Host is refused by our own check, in our own form.
+  requireHostHeader: false,
+} as const
 
 export interface GatewayServerOptions {
   /** Folder of the built dashboard. */
@@ -31,6 +44,8 @@ export interface GatewayServerOptions {
   readonly nowMs: () => number
   /** Default: what `hostPolicy` makes of the host bound to. */
   readonly policy?: HostPolicy
+  /** Speaks HTTPS with this, and nothing else on the port. */
+  readonly tls?: TlsIdentity
 }
 
 export interface GatewayServer {
@@ -43,18 +58,11 @@ export interface GatewayServer {
 /** One port for the dashboard, the API, the metrics and the stream. */
 export function createGatewayServer(options: GatewayServerOptions): GatewayServer {
   const handler = new RequestHandler(options)
-  const server = createServer(
-    {
-      maxHeaderSize: MAX_HEADER_BYTES,
-      headersTimeout: 10_000,
-      requestTimeout: 15_000,
-      keepAliveTimeout: 5_000,
-      connectionsCheckingInterval: 5_000,
-      // Missing Host is refused by our own check, in our own form.
-      requireHostHeader: false,
-    },
-    (req, res) => void handler.handle(req, res),
-  )
+  const listener = (req: IncomingMessage, res: ServerResponse) => void handler.handle(req, res)
+  const server =
+    options.tls === undefined
+      ? createServer(LIMITS, listener)
+      : createTlsServer({ ...LIMITS, ...options.tls, handshakeTimeout: HANDSHAKE_MS }, listener)
   server.maxConnections = MAX_CONNECTIONS
   server.on('upgrade', (req, socket, head) => options.hub.handleUpgrade(req, socket, head))
   server.on('clientError', (error: NodeJS.ErrnoException, socket) => {
@@ -167,18 +175,22 @@ class RequestHandler {
   async #routed(req: IncomingMessage, { route, params }: RouteMatch, query: Record<string, string>): Promise<Answer> {
     if (route.body === undefined) refuseBody(req)
     if (route.method !== 'GET') this.#checkOrigin(req)
-    if (!isEnough(this.policy?.isLoopback === true ? 'engineer' : 'view', route.needs)) throw openToNetwork()
-    this.#checkRate(route, req.socket.remoteAddress ?? '')
-    const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
     const { sources } = this.#options
-    return routeAnswer(route, await route.answer({ params, query, body, sent: body, caller: OPEN, sources }))
+    const client = clientOf(req)
+    const caller = sources.access.callerOf(req.headers, client)
+    sources.access.require(caller, route.needs, whatIsAsked(route), client)
+    this.#checkRate(route, client.address)
+    const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
+    const sent = signed(route, body, caller)
+    return routeAnswer(route, await route.answer({ params, query, body: sent, sent, caller, client, sources }))
   }
 
   /** A browser says in Origin, and most in Sec-Fetch-Site, whose page sends a body. */
   #checkOrigin({ headers }: IncomingMessage): void {
     const site = headers['sec-fetch-site']
     const ours = site === undefined || site === 'same-origin' || site === 'none'
-    if (ours && this.policy?.originAllowed(headers.origin, headers.host) === true) return
+    if (ours && this.policy?.originAllowed(headers.origin, headers.host, headers.authorization !== undefined) === true)
+      return
     const from = JSON.stringify((headers.origin ?? 'nowhere').slice(0, 80))
     throw new EvenpullError('EVP_ORIGIN_REFUSED', `a page of ${from} may not send this`)
   }
@@ -208,12 +220,6 @@ class RequestHandler {
 function refuseBody(req: IncomingMessage): void {
   if (hasBody(req)) throw new EvenpullError('EVP_TOO_LARGE', 'this request takes no body: the limit is 0 bytes')
 }
-
-const openToNetwork = () =>
-  new EvenpullError(
-    'EVP_BIND_OPEN',
-    'this gateway is open to the network, and without log-in the config is only changed at one bound to loopback',
-  )
 
 const notFound = (path: string) =>
   new EvenpullError('EVP_NOT_FOUND', `nothing at ${JSON.stringify(path.slice(0, 200))}`)

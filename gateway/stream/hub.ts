@@ -3,13 +3,17 @@ import type { Duplex } from 'node:stream'
 import { type RawData, type WebSocket, WebSocketServer } from 'ws'
 import { EvenpullError } from '../../shared/errors.ts'
 import { type ClientMessage, clientMessage } from '../../shared/protocol/messages.ts'
-import { MAX_CLIENT_MESSAGE_BYTES, SUBPROTOCOL } from '../../shared/protocol/version.ts'
+import { CLOSE_LOGGED_OUT, MAX_CLIENT_MESSAGE_BYTES, STREAM_PATH, SUBPROTOCOL } from '../../shared/protocol/version.ts'
 import type { ZoneFrame } from '../../shared/sample.ts'
 import type { AlarmList } from '../../shared/schemas/alarms.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
+import type { Access } from '../access/access.ts'
+import { type Caller, OPEN } from '../access/caller.ts'
+import { clientOf } from '../access/cookie.ts'
 import type { Clock } from '../clock.ts'
+import { statusOf } from '../http/refusal.ts'
 import { encodeText, type LatestKind, type Outlet, StreamClient } from './client.ts'
 import type { RingPosition } from './sample-ring.ts'
 import { type HostAllowed, refusalOf, refuseUpgrade } from './upgrade.ts'
@@ -36,6 +40,8 @@ export interface StreamHubOptions {
   readonly bootId: string
   readonly clock: Clock
   readonly hostAllowed: HostAllowed
+  /** Who may listen; everybody when absent. */
+  readonly access?: Access
   /** Told of every client that is refused or closed by the hub. */
   readonly log?: (message: string) => void
   /** Milliseconds between pings; KEEPALIVE_MS when absent. */
@@ -45,6 +51,7 @@ export interface StreamHubOptions {
 interface Connection {
   readonly socket: WebSocket
   readonly client: StreamClient
+  readonly caller: Caller
   refusals: number
   heardMs: number
 }
@@ -67,6 +74,7 @@ export class StreamHub {
   readonly #latest = new Map<LatestKind, Uint8Array>()
   #flushTimer: NodeJS.Timeout | null = null
   readonly #keepalive: NodeJS.Timeout
+  readonly #forgetAccess: () => void
 
   constructor(options: StreamHubOptions) {
     this.#options = options
@@ -83,6 +91,7 @@ export class StreamHub {
     )
     this.#keepalive = setInterval(() => this.#keepAlive(), options.keepaliveMs ?? KEEPALIVE_MS)
     this.#keepalive.unref()
+    this.#forgetAccess = options.access?.onChange(() => this.#closeLoggedOut()) ?? (() => {})
   }
 
   get clients(): number {
@@ -143,12 +152,18 @@ export class StreamHub {
       refuseUpgrade(socket, { status: 503, error })
       return
     }
-    this.#server.handleUpgrade(req, socket, head, (webSocket) => this.#welcome(webSocket))
+    const admitted = this.#admit(req)
+    if (admitted instanceof EvenpullError) {
+      refuseUpgrade(socket, { status: statusOf(admitted.code), error: admitted })
+      return
+    }
+    this.#server.handleUpgrade(req, socket, head, (webSocket) => this.#welcome(webSocket, admitted))
   }
 
   /** Says goodbye to every client and stops; resolves when all are gone. */
   async close(): Promise<void> {
     clearInterval(this.#keepalive)
+    this.#forgetAccess()
     if (this.#flushTimer !== null) clearTimeout(this.#flushTimer)
     this.#flushTimer = null
     this.#server.close()
@@ -184,9 +199,29 @@ export class StreamHub {
 
   // --- clients ---
 
-  #welcome(socket: WebSocket): void {
+  #admit(req: IncomingMessage): Caller | EvenpullError {
+    const { access } = this.#options
+    if (access === undefined) return OPEN
+    try {
+      const client = clientOf(req)
+      const caller = access.callerOf(req.headers, client)
+      access.require(caller, 'view', `the stream ${STREAM_PATH}`, client)
+      return caller
+    } catch (error) {
+      if (error instanceof EvenpullError) return error
+      throw error
+    }
+  }
+
+  /** A session that ended, a role that changed, a first user: what was open to a caller is no longer. */
+  #closeLoggedOut(): void {
+    for (const { socket, caller } of this.#connections)
+      if (this.#options.access?.isCurrent(caller) === false) socket.close(CLOSE_LOGGED_OUT, 'log in again')
+  }
+
+  #welcome(socket: WebSocket, caller: Caller): void {
     const client = new StreamClient(outletOf(socket))
-    const connection: Connection = { socket, client, refusals: 0, heardMs: this.#options.clock.now() }
+    const connection: Connection = { socket, client, caller, refusals: 0, heardMs: this.#options.clock.now() }
     this.#connections.add(connection)
     socket.on('error', (error) => this.#log(`stream: client error: ${error.message}`))
     socket.on('close', () => this.#connections.delete(connection))

@@ -9,8 +9,8 @@ export interface UpgradeRefusal {
   readonly error: EvenpullError
 }
 
-/** Says whether a page of this origin may talk to us under this Host header; both as sent. */
-export type HostAllowed = (origin: string | undefined, host: string | undefined) => boolean
+/** Says whether a page of this origin may talk to us under this Host header, both as sent; or a script, with a token. */
+export type HostAllowed = (origin: string | undefined, host: string | undefined, hasToken?: boolean) => boolean
 
 /** Checks an upgrade request before the WebSocket handshake; null when it may go on. */
 export function refusalOf(req: IncomingMessage, hostAllowed: HostAllowed): UpgradeRefusal | null {
@@ -22,8 +22,9 @@ export function refusalOf(req: IncomingMessage, hostAllowed: HostAllowed): Upgra
       `no stream at this address, expected ${STREAM_PATH}`,
       `The stream is at ${STREAM_PATH}.`,
     )
-  if (!hostAllowed(req.headers.origin, req.headers.host))
-    return refusal(403, 'EVP_ORIGIN_REFUSED', `origin ${show(req.headers.origin)} at host ${show(req.headers.host)}`)
+  const { origin, host, authorization } = req.headers
+  if (!hostAllowed(origin, host, authorization !== undefined))
+    return refusal(403, 'EVP_ORIGIN_REFUSED', `origin ${show(origin)} at host ${show(host)}`)
   const offered = (req.headers['sec-websocket-protocol'] ?? '').split(',').map((name) => name.trim())
   if (!offered.includes(SUBPROTOCOL))
     return refusal(400, 'EVP_SOCKET_MESSAGE', `expected subprotocol ${SUBPROTOCOL}, got ${show(offered.join(', '))}`)

@@ -333,8 +333,24 @@ export const configSchema = z.strictObject({
   line: z.string().min(1).max(80).optional(),
   gateway: z
     .strictObject({
-      host: z.string().min(1).default('127.0.0.1').describe('Address to bind; anything but loopback needs credentials'),
+      host: z.string().min(1).default('127.0.0.1').describe('Address to bind; anything but loopback needs users'),
       port: z.int().min(0).max(65_535).default(8420).describe('0 takes a free port and prints it'),
+      tls: z
+        .strictObject({ cert: z.string().min(1), key: z.string().min(1) })
+        .optional()
+        .describe('PEM files, relative to the config: the gateway then speaks HTTPS alone; read at the start'),
+      session: z
+        .strictObject({
+          idle_minutes: positive
+            .max(60 * 24 * 30)
+            .default(480)
+            .describe('A log-in ends after this long without a request; a shift (CP); read at the start'),
+          longest_hours: positive
+            .max(24 * 365)
+            .default(168)
+            .describe('… and after this long in any case (CP)'),
+        })
+        .prefault({}),
     })
     .prefault({}),
   devices: z.array(device).min(1).max(64),

@@ -1,4 +1,4 @@
-import { cli } from '../../gateway/cli/main.ts'
+import { type CliOutput, cli } from '../../gateway/cli/main.ts'
 
 export interface CliResult {
   readonly code: number
@@ -7,9 +7,12 @@ export interface CliResult {
 }
 
 /** Runs the command line in this process. */
-export async function evenpull(...args: string[]): Promise<CliResult> {
+export const evenpull = (...args: string[]): Promise<CliResult> => evenpullWith({}, ...args)
+
+/** The same with something in its output replaced: where passwords come from, for example. */
+export async function evenpullWith(given: Partial<CliOutput>, ...args: string[]): Promise<CliResult> {
   const out: string[] = []
   const err: string[] = []
-  const code = await cli(args, { out: (line) => out.push(line), err: (line) => err.push(line) })
+  const code = await cli(args, { out: (line) => out.push(line), err: (line) => err.push(line), ...given })
   return { code, out: out.join('\n'), err: err.join('\n') }
 }

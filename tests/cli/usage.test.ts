@@ -79,9 +79,3 @@ test('every error code has an exit code that the help explains', () => {
   for (const code of Object.keys(ERROR_CATALOGUE) as ErrorCode[])
     expect(EXIT_CODES).toHaveProperty(String(exitCodeOf(code)))
 })
-
-test('run refuses an address that others can reach, before anything is started', async () => {
-  const { code, err } = await evenpull('run', '/nowhere/line.yaml', '--host', '0.0.0.0')
-  expect(code).toBe(1)
-  expect(err).toContain('EVP_BIND_OPEN')
-})

@@ -207,18 +207,11 @@ const ZONES: readonly Case[] = [
   ],
 ]
 
-const NETWORK: readonly Case[] = ['0.0.0.0', '192.0.2.7', '::', 'gateway.example'].map((host) => [
-  `binding to ${host}`,
-  [['plant: Example plant', `gateway: { host: "${host}" }`]],
-  ['3:18 EVP_BIND_OPEN gateway: host: binding to'],
-])
-
 describe.each([
   ['references', REFERENCES],
   ['places', PLACES],
   ['scales', SCALES],
   ['zones', ZONES],
-  ['network', NETWORK],
 ])('%s are refused:', (_group, cases) => {
   test.each(cases)('%s', (_title, edits, expected) => {
     const errors = errorsOf(edits.reduce((text, [from, to]) => edited(from, to, text), TWO_SIDES))

@@ -10,7 +10,11 @@ describe('a config that is right', () => {
   test('comes with its defaults and a revision that sha256sum gives too', async () => {
     const path = new URL('./fixtures/two-sides.yaml', import.meta.url).pathname
     const { config, revision } = await loadConfig(path)
-    expect(config.gateway).toEqual({ host: '127.0.0.1', port: 8420 })
+    expect(config.gateway).toEqual({
+      host: '127.0.0.1',
+      port: 8420,
+      session: { idle_minutes: 480, longest_hours: 168 },
+    })
     expect(config.devices[0]).toMatchObject({ id: 'amp', rate_hz: 100, timeout_ms: 250, merge_gap: 4 })
     expect(config.zones[0]?.limits.noise_percent).toEqual({ value: 1, source: 'common practice, no source' })
     expect(revision).toBe(createHash('sha256').update(readFileSync(path)).digest('hex').slice(0, 12))

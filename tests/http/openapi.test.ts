@@ -32,7 +32,7 @@ const documentShape = z.strictObject({
   openapi: z.literal('3.1.0'),
   info: z.strictObject({ title: z.string().min(1), version: z.string().min(1), description: z.string() }),
   servers: z.array(z.strictObject({ url: z.string() })),
-  paths: z.record(z.string().startsWith('/'), z.partialRecord(z.enum(['get', 'put', 'post']), operation)),
+  paths: z.record(z.string().startsWith('/'), z.partialRecord(z.enum(['get', 'put', 'post', 'delete']), operation)),
   components: z.strictObject({ schemas: z.record(z.string().regex(/^[a-zA-Z0-9._-]+$/), z.looseObject({})) }),
 })
 

@@ -1,4 +1,6 @@
 import type { Config } from '../../../shared/schemas/config.ts'
+import { openBindError } from '../../access/bind.ts'
+import { readUsers, userFileOf } from '../../access/user-file.ts'
 import { channelPlace } from '../../channel-place.ts'
 import { ConfigErrors } from '../../config/errors.ts'
 import { type LoadedConfig, parseConfig, readConfigText } from '../../config/load.ts'
@@ -21,6 +23,9 @@ export const check: Command = {
     const text = await readConfigText(call.operand)
     try {
       const loaded = parseConfig(text, call.operand)
+      const hasUsers = (await readUsers(userFileOf(call.operand))).length > 0
+      const open = openBindError(loaded.config.gateway.host, hasUsers, { path: call.operand, text })
+      if (open !== null) throw new ConfigErrors([open])
       report(call, loaded)
       return 0
     } catch (error) {

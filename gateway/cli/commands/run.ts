@@ -1,4 +1,3 @@
-import { requireLoopback } from '../../config/checks/host.ts'
 import type { Command } from '../command.ts'
 import { textFlag, wholeFlag } from '../options.ts'
 
@@ -9,7 +8,11 @@ export const run: Command = {
   operand: { name: 'CONFIG', help: 'the YAML file of devices, channels and zones' },
   flags: {
     port: { type: 'string', value: 'PORT', help: 'serve on this port instead of gateway.port; 0 takes a free one' },
-    host: { type: 'string', value: 'HOST', help: 'bind to this loopback address instead of gateway.host' },
+    host: {
+      type: 'string',
+      value: 'HOST',
+      help: 'bind to this address instead of gateway.host; others than loopback need users',
+    },
   },
   notes: [
     'Edits of the config are applied while it runs; an edit that is wrong is refused and the old one keeps running.',
@@ -18,7 +21,6 @@ export const run: Command = {
   async run({ operand, flags, json }) {
     const port = wholeFlag(flags, 'port', 0, 65_535)
     const host = textFlag(flags, 'host')
-    if (host !== undefined) requireLoopback(host)
     const { runGateway } = await import('../../main.ts')
     await runGateway({
       configPath: operand,

@@ -17,7 +17,9 @@ export const channelCalibrationRoute = defineRoute({
     maxBytes: MAX_CHANGE_BYTES,
     example: exampleCalibrationChange,
   },
-  needs: 'engineer',
+  needs: 'operate',
+  // A zero is taken at the machine; a gain is a calibration.
+  needsFor: ({ gainN, uGainPercent }) => (gainN === undefined && uGainPercent === undefined ? 'operate' : 'engineer'),
   response: {
     kind: 'json',
     description: 'The revision now in force.',

@@ -10,6 +10,8 @@ import { metricsRoute } from './metrics.ts'
 import { openApiRoute } from './openapi.ts'
 import { registersRoute } from './registers.ts'
 import { revisionsRoute } from './revisions.ts'
+import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
+import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneNowRoute } from './zone-now.ts'
 import { zonesRoute } from './zones.ts'
@@ -30,6 +32,13 @@ export function routeTable(version: string): readonly Route[] {
     computeGeometryRoute,
     computeCalibrationRoute,
     computeStatisticsRoute,
+    sessionRoute,
+    logInRoute,
+    logOutRoute,
+    usersRoute,
+    addUserRoute,
+    changeUserRoute,
+    removeUserRoute,
     openApiRoute(version, () => routes),
     metricsRoute,
   ]

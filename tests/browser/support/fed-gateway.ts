@@ -19,6 +19,7 @@ import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { StreamHub } from '../../../gateway/stream/hub.ts'
 import { monotonicMs } from '../../../shared/brand.ts'
 import { EvenpullError } from '../../../shared/errors.ts'
+import { openAccess } from '../../http/support/served.ts'
 import { MADE_RATE_HZ, madeFrame, madeHealth, madeNow, madeZones, seededRandom } from './made-line.ts'
 
 export interface FedGatewayOptions {
@@ -94,6 +95,7 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       revisions: () => ({ current: '000000000000', revisions: [], total: 0 }),
       alarms: () => ({ ...exampleAlarms, alarms: [], off: [] }),
       alarmDesk: { acknowledge: noAlarm, shelve: noAlarm, unshelve: noAlarm, takeOut: noAlarm, putBack: noAlarm },
+      access: openAccess(),
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

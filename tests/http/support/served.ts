@@ -1,4 +1,5 @@
 import { type RequestOptions, request } from 'node:http'
+import { Access } from '../../../gateway/access/access.ts'
 import { systemClock } from '../../../gateway/clock.ts'
 import { exampleAlarm, exampleAlarms } from '../../../gateway/http/alarm-examples.ts'
 import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../gateway/http/config-examples.ts'
@@ -7,8 +8,13 @@ import { hostPolicy } from '../../../gateway/http/host-policy.ts'
 import type { GatewaySources } from '../../../gateway/http/route.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { StreamHub } from '../../../gateway/stream/hub.ts'
+import { accessOptions } from '../../access/support/made-access.ts'
+
+/** Nobody has to log in. */
+export const openAccess = (): Access => Access.inMemory(accessOptions())
 
 export const exampleSources: GatewaySources = {
+  access: openAccess(),
   health: () => exampleHealth,
   zones: () => exampleZones,
   zoneNow: (id) => (id === exampleZoneNow.zone ? exampleZoneNow : undefined),
@@ -41,6 +47,7 @@ export async function serve(
   options: { sources?: Partial<GatewaySources>; staticRoot?: string; hub?: StreamHub } = {},
 ): Promise<Served> {
   const log: string[] = []
+  const access = options.sources?.access ?? openAccess()
   const hub =
     options.hub ??
     new StreamHub({
@@ -48,13 +55,14 @@ export async function serve(
       bootId: 'boot',
       clock: systemClock(),
       hostAllowed: hostPolicy('127.0.0.1').originAllowed,
+      access,
       log: (message) => log.push(message),
     })
   const served = { nowMs: 0 }
   const server = createGatewayServer({
     staticRoot: options.staticRoot ?? '/nowhere',
     hub,
-    sources: { ...exampleSources, ...options.sources },
+    sources: { ...exampleSources, ...options.sources, access },
     log: (message) => log.push(message),
     version: 'test',
     nowMs: () => served.nowMs,
