@@ -26,6 +26,8 @@ export interface LineInputs {
   /** Hz */
   readonly sampleRate: number
   readonly rollers: readonly { readonly name: string; readonly radius: number }[]
+  /** Turns of a roller that make a line: 1 and 2 when absent. */
+  readonly orders?: readonly number[]
   readonly mains: 50 | 60
   /** Stiffness of both cells, N/m, and the mass on them, kg; null when not known. */
   readonly onCells: { readonly stiffness: number; readonly mass: number } | null
@@ -35,7 +37,7 @@ export interface LineInputs {
  * The lines that rollers, mains and the roller on its cells can make, in order of where they show.
  * A standing web turns no roller; orders 1 and 2 of each (runout and unbalance make the first, an oval shell the second).
  */
-export function lineSources({ speed, sampleRate, rollers, mains, onCells }: LineInputs): LineSource[] {
+export function lineSources({ speed, sampleRate, rollers, orders = [1, 2], mains, onCells }: LineInputs): LineSource[] {
   const line = (kind: LineSource['kind'], name: string, order: number, base: number): LineSource => ({
     kind,
     name,
@@ -46,7 +48,7 @@ export function lineSources({ speed, sampleRate, rollers, mains, onCells }: Line
   const turning = speed > 0 ? rollers : []
   return [
     ...turning.flatMap(({ name, radius }) =>
-      [1, 2].map((order) => line('turn', name, order, turnRate(speed, 2 * radius))),
+      orders.map((order) => line('turn', name, order, turnRate(speed, 2 * radius))),
     ),
     ...[1, 2].map((order) => line('mains', 'mains', order, mains)),
     ...(onCells === null

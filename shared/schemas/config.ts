@@ -283,6 +283,12 @@ export const zone = z.strictObject({
   neighbour: id.optional().describe('Channel that tells the diameter of a winding roll beside the measuring roller'),
   cell_distance_m: positive.max(20).optional().describe('Between the two cells; needed for the line of pull'),
   web_width_m: positive.max(20).optional(),
+  natural_frequency_hz: positive
+    .max(1000)
+    .optional()
+    .describe(
+      'Of the measuring roller on its cells, where it is known: a line of the spectrum is then offered with it',
+    ),
   web_offset_m: z
     .number()
     .default(0)

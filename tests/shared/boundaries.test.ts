@@ -56,7 +56,12 @@ const REFUSED: Readonly<Record<string, readonly string[]>> = {
 
 const ALLOWED: Readonly<Record<string, readonly string[]>> = {
   shared: ["import 'zod'", "import './brand.ts'", "import '../quality.ts'"],
-  lib: ["import '../shared/brand.ts'", "import '../../shared/schemas/config.ts'", "import './codec/types.ts'"],
+  lib: [
+    "import '../shared/brand.ts'",
+    "import '../../shared/schemas/config.ts'",
+    "import './codec/types.ts'",
+    "import 'fft.js'",
+  ],
   gateway: ["import '../lib/scale/force.ts'", "import 'yaml'", "import 'node:fs'"],
   simulator: ["import '../lib/codec/encode.ts'", "import '../../lib/codec/types.ts'", "import 'node:fs'"],
   app: ["import '../lib/geometry/wrap.ts'", "import 'react'"],
