@@ -29,6 +29,7 @@ import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
 import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
+import { Spectra } from './spectrum/spectra.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
 import { zoneFactsOf } from './zone-facts.ts'
@@ -64,6 +65,7 @@ export class Gateway {
   readonly #startedMs = this.#clock.now()
   readonly #access: Access
   readonly #hub: StreamHub
+  readonly #spectra: Spectra
   readonly #server: GatewayServer
   readonly #polling: Polling
   readonly #configFile: ConfigFile
@@ -94,6 +96,7 @@ export class Gateway {
       access,
       log: options.log,
     })
+    this.#spectra = new Spectra(this.#clock, (zone, seconds) => this.#hub.recent(zone, seconds))
     this.#alarms = new PlantAlarms({
       configPath: options.configPath,
       now: () => this.#epochMs(),
@@ -115,6 +118,10 @@ export class Gateway {
         health: () => this.health(),
         zones: () => zoneListOf(this.#loaded.config),
         zoneNow: (id) => this.#pipeline.zones.get(id)?.now(this.#clock),
+        spectrum: (id, seconds) => {
+          const stage = this.#pipeline.zones.get(id)
+          return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
+        },
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),
         changeGeometry: (zone, { geometry, ...signed }) =>

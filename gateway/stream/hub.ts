@@ -123,6 +123,11 @@ export class StreamHub {
     else this.#flushTimer ??= setTimeout(() => this.#flush(), FLUSH_MS)
   }
 
+  /** The newest rows of a zone, not older than so many seconds; undefined for a zone the config does not hold. */
+  recent(zoneId: string, seconds: number): ReturnType<ZoneStream['since']> | undefined {
+    return this.#zones.get(zoneId)?.since(this.#epochMs() - 1000 * seconds)
+  }
+
   /** Statistics and verdicts of every zone, about four times a second. */
   now(zones: readonly ZoneNow[]): void {
     this.#toAll('now', encodeText({ type: 'now', timeMs: this.#epochMs(), zones: [...zones] }))

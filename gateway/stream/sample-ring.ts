@@ -29,6 +29,8 @@ export class SampleRing {
   readonly #qualities: Uint8Array
   /** Row after the last of batch `seq`, at `seq` modulo (capacity + 1). */
   readonly #ends: Float64Array
+  /** First row ever pushed here. */
+  readonly #first: number
   #rows: number
   #lastSeq: number
   #oldestSeq: number
@@ -45,6 +47,7 @@ export class SampleRing {
     this.#values = new Float32Array(capacity * columns)
     this.#qualities = new Uint8Array(capacity * columns)
     this.#ends = new Float64Array(capacity + 1)
+    this.#first = from.row
     this.#rows = from.row
     this.#lastSeq = from.seq
     this.#oldestSeq = from.seq + 1
@@ -59,6 +62,11 @@ export class SampleRing {
   /** Number of the oldest batch that is still whole; `lastSeq + 1` when none is. */
   get oldestSeq(): number {
     return this.#oldestSeq
+  }
+
+  /** Row after the newest one, sealed or pending. */
+  get rows(): number {
+    return this.#rows
   }
 
   /** Rows pushed since the last batch was sealed. */
@@ -79,6 +87,18 @@ export class SampleRing {
   /** Epoch ms of a row that is still kept. */
   timeAt(row: number): number {
     return this.#times[row % this.capacity] ?? Number.NaN
+  }
+
+  /** First row kept that is not older than `timeMs` (epoch); `rows` when none is. Rows must be in order of time. */
+  rowFrom(timeMs: number): number {
+    let low = Math.max(this.#first, this.#rows - this.capacity)
+    let high = this.#rows
+    while (low < high) {
+      const middle = (low + high) >>> 1
+      if (this.timeAt(middle) < timeMs) low = middle + 1
+      else high = middle
+    }
+    return low
   }
 
   /** Appends a row, over the oldest when full. `values` and `qualities` hold one entry a column. */

@@ -11,7 +11,7 @@ import { AUX_ROLES, type AuxRole, type Sample, type Side, type ZoneFrame } from 
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 import type { Clock } from '../clock.ts'
 import { envelopeOf } from './envelope.ts'
-import { type RingPosition, SampleRing } from './sample-ring.ts'
+import { type RingPosition, type RowBlock, SampleRing } from './sample-ring.ts'
 
 /** A batch as it goes on the wire, with the numbers that say what is in it. */
 export interface EncodedBatch {
@@ -105,6 +105,11 @@ export class ZoneStream {
       this.#qualities[c] = sample === undefined ? MISSING : qualityByte(sample.code)
     }
     this.#ring.push(this.#clock.toEpoch(frame.tMs), this.#values, this.#qualities)
+  }
+
+  /** A copy of the rows kept that are not older than `fromMs` (epoch), pending ones too. */
+  since(fromMs: number): RowBlock & { readonly columns: ZoneInfo['columns'] } {
+    return { columns: this.#info.columns, ...this.#ring.read(this.#ring.rowFrom(fromMs), this.#ring.rows) }
   }
 
   /** Numbers and encodes what is pending, once for all clients; null when nothing is. */

@@ -29,6 +29,8 @@ const NYQUIST_BINS = 3
 const SKIRT_BINS = 8
 const SKIRT_POWER = 0.01
 const MOST_LINES = 16
+/** Correlation of the noise in two neighbouring bins of the Hann window. */
+const NEIGHBOURS_ALIKE = 2 / 3
 /** Σ of the correlations of power between the five bins of a lobe (4/9 next, 1/36 next but one). */
 const LOBE_NOISE = 5 + 8 * (4 / 9) + 6 / 36
 
@@ -101,16 +103,22 @@ function lineAt(bin: number, spectrum: SignalSpectrum, floor: NoiseFloor, dof: n
   }
 }
 
+/** Power within the lobe of a line at this bin, noise and all. */
+export function lobePower({ density, binHz }: SignalSpectrum, bin: number): number {
+  let power = 0
+  for (let k = bin - LOBE_BINS; k <= bin + LOBE_BINS; k++) power += (density[k] ?? 0) * binHz
+  return power
+}
+
 /**
  * Amplitude from the power in the lobe less the noise in it, so that it does not depend on where between two bins the
  * line falls (0.05 % at most). Its variance: line times noise S·(K∫w⁴ + 2(K − 1)∫w²w²₊½)/(K²(∫w²)²T), as the averaged
  * square of a sine in noise has it; noise times noise; and the floor's own.
  */
 function amplitudeAt(bin: number, spectrum: SignalSpectrum, noise: number, floorDof: number) {
-  const { density, binHz, segments, captured } = spectrum
+  const { binHz, segments, captured } = spectrum
   const bins = 2 * LOBE_BINS + 1
-  let power = -bins * noise * binHz
-  for (let k = bin - LOBE_BINS; k <= bin + LOBE_BINS; k++) power += (density[k] ?? 0) * binHz
+  const power = lobePower(spectrum, bin) - bins * noise * binHz
   const amplitude = Math.sqrt(Math.max(0, (2 * power) / captured))
   const { square, fourth, halfShifted } = HANN_INTEGRALS
   const averaged = (segments * fourth + 2 * (segments - 1) * halfShifted) / (segments * square) ** 2
@@ -130,6 +138,6 @@ function placeAt(bin: number, density: Float64Array, noise: number, segments: nu
   const alpha = top === 0 ? 0.5 : Math.min(1, height(bin + side) / top)
   const offset = Math.min(0.5, Math.max(-0.5, (2 * alpha - 1) / (alpha + 1)))
   const relative = top === 0 ? 1 : Math.sqrt(noise / (2 * segments)) / top
-  const u = (3 / (1 + alpha) ** 2) * relative * Math.sqrt(1 + alpha * alpha)
+  const u = (3 / (1 + alpha) ** 2) * relative * Math.sqrt(1 + alpha * alpha - 2 * NEIGHBOURS_ALIKE * alpha)
   return { bin: bin + side * offset, u: Math.min(0.5, Math.max(0.01, u)) }
 }

@@ -1,4 +1,4 @@
-import { type Line, quantileLine } from './quantile-line.ts'
+import { boundedQuantileLine, type Line } from './quantile-line.ts'
 
 /** Height of the noise under the lines, and how well it is known. */
 export interface NoiseFloor {
@@ -19,6 +19,8 @@ const LEAST_HALF_WIDTH = 10
 const MOST_HALF_WIDTH = 100
 /** Half-width as a share of the frequency: about half an octave. */
 const RELATIVE_HALF_WIDTH = 0.3
+/** Noise falls no faster than the fourth power of the frequency, and rises no faster than the first; the foot of a line does. */
+const SLOPES = [-4, 1] as const
 /** The first bins hold what is left of the level. */
 const FIRST_BIN = 2
 
@@ -61,5 +63,5 @@ function lineAround(density: Float64Array, at: number, half: number, isLine: (bi
     x.push(Math.log(k))
     y.push(Math.log(power))
   }
-  return quantileLine(x, y, SHARE)
+  return boundedQuantileLine(x, y, SHARE, SLOPES)
 }

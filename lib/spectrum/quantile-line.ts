@@ -1,3 +1,5 @@
+import { quantileOf } from './quantile.ts'
+
 /** A straight line through points. */
 export interface Line {
   at(x: number): number
@@ -8,6 +10,26 @@ export interface Line {
 const ROUNDS = 8
 /** Distances under this count as this: the weights stay finite. In units of the points' own spread. */
 const NEAR = 1e-3
+
+/**
+ * `quantileLine` with its slope kept within [lowest, highest]: outside, the quantile about the nearest slope allowed.
+ */
+export function boundedQuantileLine(
+  x: readonly number[],
+  y: readonly number[],
+  p: number,
+  [lowest, highest]: readonly [number, number],
+): Line {
+  const free = quantileLine(x, y, p)
+  const slope = free.at(1) - free.at(0)
+  const bounded = Math.min(highest, Math.max(lowest, slope))
+  if (!(x.length >= 3) || bounded === slope) return free
+  const at0 = quantileOf(
+    y.map((value, i) => value - bounded * (x[i] ?? 0)),
+    p,
+  )
+  return { at: (at) => at0 + bounded * at, spread: free.spread }
+}
 
 /**
  * The line that leaves a share `p` of the points below it (R. Koenker, G. Bassett, Econometrica 46 (1978)), by least

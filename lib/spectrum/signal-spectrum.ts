@@ -1,7 +1,7 @@
 import { detrend } from './detrend.ts'
 import { HANN_NOISE_BANDWIDTH, hannAt, hannLobe, hannWindow, LOBE_BINS } from './hann.ts'
 import { lombScargle } from './lomb-scargle.ts'
-import { isEven, meanPeriod, type Spacing, spacingOf } from './spacing.ts'
+import { isEven, type Spacing, spacingOf } from './spacing.ts'
 import { fastSums } from './uneven-sums.ts'
 import { type PowerDensity, welch } from './welch.ts'
 
@@ -56,8 +56,8 @@ export function* signalSpectrum(signal: SignalSamples): Generator<undefined, Sig
   return isEven(spacing) ? yield* byWelch(signal, spacing) : yield* byLeastSquares(signal, spacing)
 }
 
-function* byWelch({ times, values }: SignalSamples, spacing: Spacing): Generator<undefined, SignalSpectrum> {
-  const rateHz = 1 / meanPeriod(times)
+function* byWelch({ values }: SignalSamples, spacing: Spacing): Generator<undefined, SignalSpectrum> {
+  const rateHz = 1 / spacing.periodS
   const size = segmentLength(values.length)
   const settings = { rateHz, window: hannWindow(size), overlap: size / 2, detrend: 'linear' } as const
   const power = yield* welch(values, settings)
@@ -81,13 +81,13 @@ function hannLeak(bins: number): number {
 function* byLeastSquares(signal: SignalSamples, spacing: Spacing): Generator<undefined, SignalSpectrum | undefined> {
   const { times } = signal
   const begin = times[0] ?? 0
-  const periods = ((times[times.length - 1] ?? 0) - begin) / spacing.periodS + 1
+  const periods = Math.round(((times[times.length - 1] ?? 0) - begin) / spacing.periodS) + 1
   const size = segmentLength(periods)
   const count = size / 2
   const seconds = size * spacing.periodS
   const sum = new LeastSquaresSum(count, 1 / spacing.periodS, seconds)
   // Half a segment further each time; the last one ends with the newest sample or a little before.
-  for (let s = 0; (s / 2 + 1) * size <= periods + 0.5; s++) {
+  for (let s = 0; (s / 2 + 1) * size <= periods; s++) {
     sum.add(signal, begin + (s * seconds) / 2)
     yield
   }

@@ -38,12 +38,19 @@ export function forcesOf(rows: ZoneRows): (readonly [SpectrumSignal, Float64Arra
   ]
 }
 
-/** Rows that hold a number, with their times in seconds from the first row; what is missing is left out, not filled. */
+/**
+ * Rows that hold a number, with their times in seconds from the first row; what is missing is left out, not filled. So
+ * is a row that is not later than the one before.
+ */
 export function present(timesMs: Float64Array, values: Float64Array): SignalSamples {
   const origin = timesMs[0] ?? 0
   const rows: number[] = []
+  let before = Number.NEGATIVE_INFINITY
   values.forEach((value, i) => {
-    if (!Number.isNaN(value)) rows.push(i)
+    const at = timesMs[i] ?? Number.NaN
+    if (Number.isNaN(value) || !(at > before)) return
+    rows.push(i)
+    before = at
   })
   return {
     times: Float64Array.from(rows, (i) => ((timesMs[i] ?? 0) - origin) / 1000),

@@ -10,7 +10,7 @@ import type {
 import { uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { type Candidate, candidates, candidatesAt } from './candidates.ts'
 import { HANN_RESOLUTION } from './hann.ts'
-import { findLines, LOWEST_BIN, type SpectralLine } from './lines.ts'
+import { findLines, LOWEST_BIN, lobePower, type SpectralLine } from './lines.ts'
 import { FEWEST_SAMPLES, type SignalSamples, type SignalSpectrum, signalSpectrum } from './signal-spectrum.ts'
 import { forcesOf, present, type ZoneRows } from './signals.ts'
 import { MOST_EVEN_JITTER } from './spacing.ts'
@@ -126,7 +126,7 @@ function viewOf(
     toMs: origin + 1000 * (times[times.length - 1] ?? 0),
     samples: spectrum.samples,
     rateHz,
-    jitter: Number.isNaN(spacing.jitter) ? null : spacing.jitter,
+    jitter: spacing.jitter,
     segments: spectrum.segments,
     binHz,
     noiseBandwidthHz,
@@ -156,11 +156,12 @@ function lineView(
   const { binHz } = spectrum
   const U_Hz = K * line.uFrequencyHz
   const within = candidatesAt(frequencyHz, HANN_RESOLUTION * binHz + U_Hz, known)
+  const turn = turnOfAxis(sources, spectrum)
   const turning = within.find(({ kind }) => kind === 'turn')
   return {
     frequencyHz,
     U_Hz,
-    order: isSteady(sources, spectrum) && sources.turnHz !== null ? frequencyHz / sources.turnHz : null,
+    order: turn === null ? null : frequencyHz / turn,
     amplitude,
     U:
       amplitude === null || uAmplitude === null
@@ -191,11 +192,7 @@ function jitterLoss(frequencyHz: number, { method, spacing }: SignalSpectrum): n
 /** What a line that is equal on both sides leaves in their difference because they are read at two times, N. */
 function leftOver(frequencyHz: number, sides: readonly SignalSpectrum[], skewMs: number | null): number {
   if (skewMs === null) return 0
-  const larger = Math.max(
-    ...sides.map(({ density, binHz, noiseBandwidthHz }) =>
-      Math.sqrt(2 * noiseBandwidthHz * (density[Math.round(frequencyHz / binHz)] ?? 0)),
-    ),
-  )
+  const larger = Math.max(...sides.map((side) => Math.sqrt(2 * lobePower(side, Math.round(frequencyHz / side.binHz)))))
   return 2 * Math.abs(Math.sin((Math.PI * frequencyHz * skewMs) / 1000)) * larger
 }
 
@@ -209,10 +206,16 @@ function gainShare(name: SpectrumSignal, { zone, channels }: ZoneSpectrumInputs)
   return Math.max(0, ...shares)
 }
 
-/** Lines of the measuring roller stand: its turn moved less than one bin, or its speed less than the zone calls steady. */
+/** Lines of the measuring roller stand: its turn moved less than one bin. */
 function isSteady(sources: ZoneSources, spectrum: SignalSpectrum): boolean {
   if (sources.running.state !== 'running' || sources.turnHz === null) return false
   return Math.abs(sources.turnHz) * sources.change <= spectrum.binHz
+}
+
+/** The axis in turns makes sense: steady, and the roller's own turn is seen as itself. */
+function turnOfAxis(sources: ZoneSources, spectrum: SignalSpectrum): number | null {
+  const { turnHz } = sources
+  return turnHz !== null && isSteady(sources, spectrum) && turnHz < spectrum.rateHz / 2 ? turnHz : null
 }
 
 function speedView(
@@ -226,26 +229,38 @@ function speedView(
     return { ...none, state: 'unknown', sentence: 'The speed is not known: no line can be tied to a roller.' }
   if (running.state === 'stopped')
     return { ...none, state: 'stopped', mean: 0, sentence: 'The web stands: no line comes from a turning roller.' }
-  const moved = `${(100 * change).toPrecision(2)} %`
   const seen = { mean: speed?.mean ?? null, changePercent: 100 * change, turnHz }
-  const resolution = spectrum === undefined ? Number.NaN : HANN_RESOLUTION * spectrum.binHz
-  const above = change > 0 && resolution / change < (spectrum?.rateHz ?? 0) / 2 ? resolution / change : null
-  const steady =
+  const moved = `The speed moved by ${(100 * change).toPrecision(2)} % within the window`
+  const isStanding =
     spectrum !== undefined && turnHz !== null ? isSteady(sources, spectrum) : change <= zone.steady.speed_percent / 100
-  const smear = above === null ? '' : ` Lines of rollers above ${hertz(above)} are smeared: told too small.`
-  return steady
-    ? {
-        ...seen,
-        state: 'steady',
-        smearedAboveHz: above,
-        sentence: `The speed moved by ${moved}: slow lines stand.${smear}`,
-      }
-    : {
-        ...seen,
-        state: 'moving',
-        smearedAboveHz: above,
-        sentence: `The speed moved by ${moved} within the window: too much for lines of rollers to stand. Wait for steady speed, or take a shorter window.`,
-      }
+  const above = smearedAbove(change, spectrum)
+  if (!isStanding)
+    return {
+      ...seen,
+      state: 'moving',
+      smearedAboveHz: above,
+      sentence: `${moved}: too much for the lines of rollers to stand. Wait for steady speed, or take a shorter window.`,
+    }
+  const smear =
+    above === null ? 'lines of rollers stand' : `lines of rollers above ${hertz(above)} are smeared, and told too small`
+  return {
+    ...seen,
+    state: 'steady',
+    smearedAboveHz: above,
+    sentence: `${moved}: ${smear}.${foldedTurn(turnHz, spectrum)}`,
+  }
+}
+
+/** Where a change of speed moves a roller's line over more than one resolution; null above half the sampling rate. */
+function smearedAbove(change: number, spectrum: SignalSpectrum | undefined): number | null {
+  if (spectrum === undefined || !(change > 0)) return null
+  const above = (HANN_RESOLUTION * spectrum.binHz) / change
+  return above < spectrum.rateHz / 2 ? above : null
+}
+
+function foldedTurn(turnHz: number | null, spectrum: SignalSpectrum | undefined): string {
+  if (turnHz === null || spectrum === undefined || turnHz < spectrum.rateHz / 2) return ''
+  return ` The measuring roller turns ${hertz(turnHz, '')} times a second, faster than half the sampling rate: its line is seen folded.`
 }
 
 function methodWords({ method, spacing }: SignalSpectrum): string {

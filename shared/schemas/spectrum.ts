@@ -35,7 +35,10 @@ export const spectralLine = z.object({
   frequencyHz: z.number(),
   /** Expanded, k = 2. */
   U_Hz: z.number(),
-  /** Turns of the measuring roller; null while its turn rate is not known or not steady. */
+  /**
+   * As seen, in turns of the measuring roller; null while its turn rate is not known, not steady, or above half the
+   * sampling rate. What a folded line is in turns, its candidates tell.
+   */
   order: z.number().nullable(),
   /** N; null so near half the sampling rate that a line and its own alias overlap. */
   amplitude: z.number().nullable(),
@@ -66,9 +69,9 @@ export const signalSpectrum = z.discriminatedUnion('state', [
     fromMs: z.number(),
     toMs: z.number(),
     samples: z.int(),
-    /** Samples per second, and standard deviation of their times about even ones as a share of the time between two; null with gaps. */
+    /** Samples per second, and standard deviation of their times about even ones as a share of the time between two. */
     rateHz: z.number(),
-    jitter: z.number().nullable(),
+    jitter: z.number(),
     /** Averaged segments, overlapping by half. */
     segments: z.int(),
     binHz: z.number(),

@@ -14,6 +14,7 @@ import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneNowRoute } from './zone-now.ts'
+import { zoneSpectrumRoute } from './zone-spectrum.ts'
 import { zonesRoute } from './zones.ts'
 
 /** Every route of the API. A new one is a file beside this and a row here. */
@@ -22,6 +23,7 @@ export function routeTable(version: string): readonly Route[] {
     healthRoute,
     zonesRoute,
     zoneNowRoute,
+    zoneSpectrumRoute,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

@@ -21,6 +21,7 @@ import { monotonicMs } from '../../../shared/brand.ts'
 import { EvenpullError } from '../../../shared/errors.ts'
 import { openAccess } from '../../http/support/served.ts'
 import { MADE_RATE_HZ, madeFrame, madeHealth, madeNow, madeZones, seededRandom } from './made-line.ts'
+import { madeSpectrum } from './made-spectrum.ts'
 
 export interface FedGatewayOptions {
   readonly port: number
@@ -86,6 +87,7 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       health,
       zones: () => madeZones,
       zoneNow: (id) => now().find((zone) => zone.zone === id),
+      spectrum: (id, seconds) => madeSpectrum(hub, id, seconds, () => clock.toEpoch(clock.now())),
       readRegisters: async ({ device }) => {
         throw new EvenpullError('EVP_NOT_FOUND', `no device ${JSON.stringify(device)}: the made line has none to read`)
       },
