@@ -49,6 +49,16 @@ describe('SampleRing', () => {
     expect([ring.oldestSeq, ring.lastSeq, ring.startRow(2)]).toEqual([2, 2, 3])
   })
 
+  it('finds the first row that is not older than a time, among those it still keeps', () => {
+    const ring = new SampleRing(1, 4, { seq: 3, row: 10 })
+    expect(ring.rowFrom(0)).toBe(10)
+    for (const time of [100, 200, 300]) ring.push(time, [time], [0])
+    expect([0, 100, 101, 300, 301].map((time) => ring.rowFrom(time))).toEqual([10, 10, 11, 12, 13])
+    for (const time of [400, 500]) ring.push(time, [time], [0])
+    expect([ring.rowFrom(0), ring.rowFrom(450), ring.rows]).toEqual([11, 14, 15])
+    expect([...ring.read(ring.rowFrom(350), ring.rows).timesMs]).toEqual([400, 500])
+  })
+
   it('goes on counting where another ring stopped', () => {
     const ring = new SampleRing(1, 4, { seq: 7, row: 21 })
     expect([ring.lastSeq, ring.oldestSeq, ring.pendingRows]).toEqual([7, 8, 0])
