@@ -24,11 +24,13 @@ import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
 import { readTls, type TlsIdentity } from './http/tls.ts'
-import { Pipeline } from './pipeline.ts'
+import { type FrameSink, Pipeline } from './pipeline.ts'
 import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
 import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
+import { MinuteMemory } from './shift/minute-memory.ts'
+import { shiftOf } from './shift/shifts.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
@@ -71,6 +73,7 @@ export class Gateway {
   readonly #configFile: ConfigFile
   readonly #alarms: PlantAlarms
   readonly #endings: (() => void)[] = []
+  readonly #minutes = new MinuteMemory(() => this.#loaded.revision)
   #loaded: LoadedConfig
   #loadedMs: number
   #pipeline: Pipeline
@@ -105,7 +108,7 @@ export class Gateway {
       changed: (list) => this.#hub.alarms(list),
       log: options.log,
     })
-    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, [this.#hub, this.#alarms])
+    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, this.#sinks)
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
@@ -122,6 +125,7 @@ export class Gateway {
           const stage = this.#pipeline.zones.get(id)
           return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
         },
+        shift: (zone, query) => shiftOf({ store: this.#minutes, kind: 'memory' }, this.#loaded.config, zone, query),
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),
         changeGeometry: (zone, { geometry, ...signed }) =>
@@ -286,13 +290,7 @@ export class Gateway {
     this.#loaded = loaded
     this.#loadedMs = this.#epochMs()
     this.#refused = null
-    this.#pipeline = new Pipeline(
-      loaded.config,
-      this.#plansOf(loaded),
-      this.#clock,
-      [this.#hub, this.#alarms],
-      this.#pipeline,
-    )
+    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, this.#sinks, this.#pipeline)
     this.#alarms.engine.configure(loaded.config)
     this.#poll()
     this.#hub.health(this.health())
@@ -308,6 +306,11 @@ export class Gateway {
     const { words, timeMs, roundTripMs } = await this.#polling.readRegisters(query)
     const { device, unit_id: unitId, function: fn, address, count } = query
     return { device, unitId, function: fn, address, count, timeMs, roundTripMs, rows: registerRows(words, fn, address) }
+  }
+
+  /** Where frames and minutes go. */
+  get #sinks(): readonly FrameSink[] {
+    return [this.#hub, this.#alarms, this.#minutes]
   }
 
   #epochMs(): number {

@@ -1,4 +1,5 @@
 import { isDeepStrictEqual } from 'node:util'
+import type { MeasuredMinute } from '../lib/drift/minute-track.ts'
 import type { RawReading, ZoneFrame } from '../shared/sample.ts'
 import type { ChannelConfig, Config } from '../shared/schemas/config.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
@@ -9,9 +10,11 @@ import { ChannelStage } from './stages/channel-stage.ts'
 import { Decoder } from './stages/decoder.ts'
 import { rolesOf, type ZoneInputs, type ZoneRole, ZoneStage, zoneInputs } from './stages/zone-stage.ts'
 
-/** Where frames go: the stream today; the recorder and the alarms take their place beside it. */
+/** Where frames and the minutes made of them go: the stream, the minutes of the shift; the recorder and the alarms take their place beside them. */
 export interface FrameSink {
-  frame(zoneId: string, frame: ZoneFrame): void
+  frame?(zoneId: string, frame: ZoneFrame): void
+  /** A minute of the zone has ended. */
+  minute?(zoneId: string, minute: MeasuredMinute): void
 }
 
 /**
@@ -71,10 +74,13 @@ export class Pipeline {
       for (const frame of zone.push(role, last)) this.#frame(zone, frame)
   }
 
-  /** Called about ten times a second: a side that waits in vain for its partner is sent alone. */
+  /** Called about ten times a second: a side that waits in vain for its partner is sent alone, a minute without frames ends. */
   tick(): void {
     const now = this.#clock.now()
-    for (const zone of this.zones.values()) for (const frame of zone.expire(now)) this.#frame(zone, frame)
+    for (const zone of this.zones.values()) {
+      for (const frame of zone.expire(now)) this.#frame(zone, frame)
+      this.#minutes(zone, zone.endMinutes(this.#clock))
+    }
   }
 
   /** Figures and verdicts of every zone at this moment. */
@@ -83,8 +89,12 @@ export class Pipeline {
   }
 
   #frame(zone: ZoneStage, frame: ZoneFrame): void {
-    zone.measure(frame)
-    for (const sink of this.#sinks) sink.frame(zone.inputs.zone.id, frame)
+    this.#minutes(zone, zone.measure(frame, this.#clock.toEpoch))
+    for (const sink of this.#sinks) sink.frame?.(zone.inputs.zone.id, frame)
+  }
+
+  #minutes(zone: ZoneStage, minutes: readonly MeasuredMinute[]): void {
+    for (const minute of minutes) for (const sink of this.#sinks) sink.minute?.(zone.inputs.zone.id, minute)
   }
 }
 

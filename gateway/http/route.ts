@@ -11,6 +11,7 @@ import type {
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
+import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
 import type { ZoneSpectrum } from '../../shared/schemas/spectrum.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
 import type { Access } from '../access/access.ts'
@@ -25,6 +26,8 @@ export interface GatewaySources {
   zoneNow(id: string): ZoneNow | undefined
   /** undefined: no such zone. */
   spectrum(zone: string, seconds: number): Promise<ZoneSpectrum> | undefined
+  /** undefined: no such zone. */
+  shift(zone: string, query: ShiftQuery): Promise<ShiftAnalysis | undefined>
   /** Rejects with an EvenpullError. */
   readRegisters(query: RegisterViewQuery): Promise<RegisterView>
   /** undefined: no such zone. */

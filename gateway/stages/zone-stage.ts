@@ -1,3 +1,4 @@
+import { type MeasuredMinute, MinuteTrack } from '../../lib/drift/minute-track.ts'
 import type { ZoneSnapshot } from '../../lib/statistics/zone-snapshot.ts'
 import { ZoneStatistics } from '../../lib/statistics/zone-statistics.ts'
 import { statisticsOptions } from '../../lib/statistics/zone-statistics-options.ts'
@@ -53,14 +54,15 @@ export class ZoneStage {
   readonly #statistics: ZoneStatistics
   /** Undefined for a zone without geometry. */
   readonly #expectation: Expectation | undefined
+  readonly #minutes: MinuteTrack
 
   constructor(inputs: ZoneInputs) {
     this.inputs = inputs
     this.#assembler = new FrameAssembler(assemblerOptions(inputs))
-    this.#statistics = new ZoneStatistics(
-      statisticsOptions(inputs.zone, inputs.channels, (id) => inputs.rateHz.get(id) ?? 1),
-    )
+    const options = statisticsOptions(inputs.zone, inputs.channels, (id) => inputs.rateHz.get(id) ?? 1)
+    this.#statistics = new ZoneStatistics(options)
     this.#expectation = Expectation.of(inputs.zone, inputs.channels)
+    this.#minutes = new MinuteTrack(options, this.#statistics)
   }
 
   /** A sample of one of the zone's channels; returns the frames it completes. */
@@ -77,8 +79,16 @@ export class ZoneStage {
     return this.#assembler.expire(now)
   }
 
-  measure(frame: ZoneFrame): void {
-    this.#statistics.add(frame, this.#expectation?.at(frame.aux))
+  /** Takes a frame into the figures; returns the minutes that it ends. */
+  measure(frame: ZoneFrame, toEpoch: Clock['toEpoch']): readonly MeasuredMinute[] {
+    const expectation = this.#expectation?.at(frame.aux)
+    this.#statistics.add(frame, expectation)
+    return this.#minutes.add(toEpoch(frame.tMs), frame, expectation, this.#expectation?.tensionAtNewest())
+  }
+
+  /** Minutes that have ended by now, also when nothing came. */
+  endMinutes(clock: Clock): readonly MeasuredMinute[] {
+    return this.#minutes.expire(clock.toEpoch(clock.now()))
   }
 
   now(clock: Clock): ZoneNow {

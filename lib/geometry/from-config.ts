@@ -93,6 +93,13 @@ export function usualForceFactors(zone: ZoneConfig, configured: ConfiguredGeomet
   return mapSides(sides, ({ forceFactor }) => forceFactor)
 }
 
+/** Force of the zone's largest tension along each arrow, N, the neighbour as typed: what a share of span is taken of. */
+export function usualSpans(zone: ZoneConfig, configured: ConfiguredGeometry): Sided<number> {
+  const { sides } = forcesOf(forceInputs(configured.geometry, usualState(zone, configured)))
+  const { largest } = configured.geometry.load
+  return mapSides(sides, ({ tensionShare, forceFactor }) => Math.abs(tensionShare * forceFactor) * largest)
+}
+
 /** Diameter of a winding roll, m, or angle of an arm, °, as `OperatingState.neighbour` wants it. */
 export const neighbourOf = (kind: MovingNeighbour['kind'], value: number): number =>
   kind === 'winding-roll' ? value / 2 : radians(value)

@@ -47,9 +47,14 @@ export class PullGate {
     this.#awayN = [awayBelowN(cells[0]), awayBelowN(cells[1])]
   }
 
-  /** The web is slack. False before the first total. */
+  /** False before the first total. */
+  get isSlack(): boolean {
+    return this.#pull === 'slack'
+  }
+
+  /** The web is slack. Undefined before the first total. */
   get slackText(): string | undefined {
-    return this.#pull === 'slack' ? `the web is slack: under ${shortNumber(this.#slackBelowN)} N` : undefined
+    return this.isSlack ? `the web is slack: under ${shortNumber(this.#slackBelowN)} N` : undefined
   }
 
   /** A side, or the whole, pulls away from its arrow. */

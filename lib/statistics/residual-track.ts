@@ -27,6 +27,14 @@ export type FrameExpectation =
     }
   | { readonly kind: 'unknown'; readonly why: string }
 
+/** How web tension follows from the forces of one frame: T = Σ F × perNewton + momentum. */
+export interface FrameTension {
+  /** Newtons of web tension per newton along each arrow. */
+  readonly perNewton: Readonly<Partial<Record<Side, number>>>
+  /** Of m·v², N. */
+  readonly momentumN: number
+}
+
 /** What the zone was doing over the window that a residual stands for. */
 export interface WindowState {
   readonly tension: number

@@ -14,7 +14,7 @@ import {
 } from './residual-track.ts'
 import type { SideScales } from './side-difference.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
-import { Steadiness, steadyState } from './steadiness.ts'
+import { Steadiness, steadyState, type Watch } from './steadiness.ts'
 import { SIDE_NAMES } from './systematic.ts'
 import { perNewton, type TensionScale, tensionIsKnown, withScale } from './tension-scale.ts'
 import type { Bucket, TimeBuckets } from './time-buckets.ts'
@@ -153,6 +153,20 @@ export class ZoneStatistics {
     this.#pairs.touch(frame.tMs).add(firstN, secondN)
     this.#drift.touch(frame.tMs).add(firstN, secondN)
     this.#residual?.add(frame.tMs, [first.cell, second.cell], [firstN, secondN])
+  }
+
+  /** When the present window began; NaN before the first good sample. */
+  get windowStartMs(): number {
+    return this.#windowStartMs
+  }
+
+  get isSlack(): boolean {
+    return this.#pull.isSlack
+  }
+
+  /** What the channels that tell steadiness say. */
+  watch(nowMs: number): Watch {
+    return this.#steadiness.watched(nowMs)
   }
 
   /** Every figure of the zone at `now`; plain data that later samples do not change. */

@@ -13,7 +13,7 @@ import type { Uncertainties } from '../geometry/uncertain-inputs.ts'
 import { type Wrap, wrapOf } from '../geometry/wrap.ts'
 import { SET, sourceWords, uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { effectiveDof } from '../statistics/effective-dof.ts'
-import type { FrameExpectation, WindowState } from '../statistics/residual-track.ts'
+import type { FrameExpectation, FrameTension, WindowState } from '../statistics/residual-track.ts'
 import type { SideScale, TensionScale } from '../statistics/tension-scale.ts'
 import { expandedUncertainty } from '../uncertainty/coverage-factor.ts'
 import type { BudgetRow, Propagated } from '../uncertainty/propagate.ts'
@@ -106,6 +106,16 @@ export class Expectation {
       momentum: forces.liftedMomentum,
       forces: Object.fromEntries(entriesOf(forces.sides).map(([side, { webForce }]) => [side, webForce])),
     }
+  }
+
+  /** How tension follows from force at the newest frame, without uncertainties; or why it cannot be told. A few microseconds. */
+  tensionAtNewest(): FrameTension | string {
+    if (typeof this.#newest === 'string') return this.#newest
+    const { speed, neighbour } = this.#newest
+    const forces = this.#forces(neighbour, this.#configured.typedTension, speed)
+    if (typeof forces === 'string') return forces
+    const factors = entriesOf(forces.sides).map(([side, { forceFactor }]) => [side, 1 / forceFactor] as const)
+    return { perNewton: Object.fromEntries(factors), momentumN: forces.liftedMomentum }
   }
 
   /**

@@ -1,6 +1,9 @@
 import { z } from 'zod'
 
-/** What a zone did for most of a minute; `assumed` is steady by the signals alone, `unknown` had no good samples. */
+/**
+ * What a zone did in a minute. `moving`: speed, reference or pull changed, or was settling, in any part of it. `assumed`:
+ * steady by the signals alone. `unknown`: too few good samples, or a channel that tells steadiness gave none.
+ */
 export const zoneMinuteState = z.enum(['steady', 'assumed', 'moving', 'stopped', 'slack', 'unknown'])
 
 const bySide = z

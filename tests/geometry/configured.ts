@@ -28,6 +28,30 @@ export const WINDER_GEOMETRY: GeometryConfigInput = {
   },
 }
 
+export const roller = (name: string, x_mm: number, y_mm: number, turn: 'clockwise' | 'counter-clockwise') => ({
+  name,
+  x_mm,
+  y_mm,
+  diameter_mm: 200,
+  turn,
+})
+
+/**
+ * The web comes straight up, goes over the roller and straight down again: half a turn, both arrows straight down, so that
+ * the force is twice the tension by statics (belt over a pulley). 1 m of web at 40 g/m²: m·v² is 4 N at 10 m/s.
+ */
+export const HALF_TURN: GeometryConfigInput = {
+  rollers: {
+    before: [roller('lower roller', -200, -1000, 'counter-clockwise')],
+    measuring: roller('measuring roller', 0, 0, 'clockwise'),
+    after: [roller('pull roller', 200, -300, 'counter-clockwise')],
+  },
+  roller_mass_kg: 10,
+  arrows_deg: { drive_side: -90, operator_side: -90 },
+  basis_weight_gsm: 40,
+  tension: { low_n: 50, normal_n: 100, high_n: 200, fastest_m_min: 1200 },
+}
+
 export type ZoneInput = ConfigInput['zones'][number]
 
 /** A whole config of one zone with two cells, speed and reference, in which only the zone differs. */

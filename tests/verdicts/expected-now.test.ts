@@ -6,35 +6,11 @@ import type { QualityCode } from '../../shared/quality.ts'
 import { configSchema } from '../../shared/schemas/config.ts'
 import type { GeometryConfigInput } from '../../shared/schemas/geometry.ts'
 import { type ZoneNow, zoneNow } from '../../shared/schemas/now.ts'
-import { configWith, type ZoneInput } from '../geometry/configured.ts'
+import { configWith, HALF_TURN, roller, type ZoneInput } from '../geometry/configured.ts'
 import { normal } from '../statistics/noise-sources.ts'
 import { pairAt, sampleAt } from '../statistics/plant.ts'
 
 const START = 1_000_000
-const roller = (name: string, x_mm: number, y_mm: number, turn: 'clockwise' | 'counter-clockwise') => ({
-  name,
-  x_mm,
-  y_mm,
-  diameter_mm: 200,
-  turn,
-})
-
-/**
- * The web comes straight up, goes over the roller and straight down again: half a turn, both arrows straight down, so that
- * the force is twice the tension by statics (belt over a pulley). 1 m of web at 40 g/m²: m·v² is 4 N at 10 m/s.
- */
-const HALF_TURN: GeometryConfigInput = {
-  rollers: {
-    before: [roller('lower roller', -200, -1000, 'counter-clockwise')],
-    measuring: roller('measuring roller', 0, 0, 'clockwise'),
-    after: [roller('pull roller', 200, -300, 'counter-clockwise')],
-  },
-  roller_mass_kg: 10,
-  arrows_deg: { drive_side: -90, operator_side: -90 },
-  basis_weight_gsm: 40,
-  tension: { low_n: 50, normal_n: 100, high_n: 200, fastest_m_min: 1200 },
-}
-
 interface Beside {
   speed?: number
   reference?: number | QualityCode
@@ -72,6 +48,7 @@ function plant(zone: Partial<ZoneInput>) {
             ...(neighbour === undefined ? {} : { neighbour: sampleAt(tMs, neighbour) }),
           },
         ),
+        epochMs,
       )
     }
   }

@@ -14,6 +14,7 @@ import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneNowRoute } from './zone-now.ts'
+import { zoneShiftRoute } from './zone-shift.ts'
 import { zoneSpectrumRoute } from './zone-spectrum.ts'
 import { zonesRoute } from './zones.ts'
 
@@ -24,6 +25,7 @@ export function routeTable(version: string): readonly Route[] {
     zonesRoute,
     zoneNowRoute,
     zoneSpectrumRoute,
+    zoneShiftRoute,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

@@ -7,6 +7,7 @@ import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
 import type { GatewaySources } from '../../../gateway/http/route.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
+import { exampleShift } from '../../../gateway/http/shift-example.ts'
 import { exampleSpectrum } from '../../../gateway/http/spectrum-example.ts'
 import { StreamHub } from '../../../gateway/stream/hub.ts'
 import { accessOptions } from '../../access/support/made-access.ts'
@@ -20,6 +21,7 @@ export const exampleSources: GatewaySources = {
   zones: () => exampleZones,
   zoneNow: (id) => (id === exampleZoneNow.zone ? exampleZoneNow : undefined),
   spectrum: (id) => (id === exampleSpectrum.zone ? Promise.resolve(exampleSpectrum) : undefined),
+  shift: async (id) => (id === exampleShift.zone ? exampleShift : undefined),
   readRegisters: async () => exampleRegisterView,
   geometry: (id) => (id === exampleGeometryView.zone.id ? exampleGeometryView : undefined),
   changeGeometry: async () => exampleWritten,
