@@ -14,9 +14,13 @@ export function readMonotonic(): MonotonicMs {
   return monotonicMs(Number(process.hrtime.bigint()) / 1e6)
 }
 
-/** A clock anchored at the moment of the call. */
-export function systemClock(): Clock {
-  const offset = Date.now() - readMonotonic()
+/**
+ * A clock anchored at the moment of the call. It does not begin before `notBeforeMs`: where the wall clock was set back
+ * since the newest record, times go on from there.
+ */
+export function systemClock(notBeforeMs: number | null = null): Clock {
+  const wallMs = Date.now()
+  const offset = (notBeforeMs === null ? wallMs : Math.max(wallMs, Math.floor(notBeforeMs) + 1)) - readMonotonic()
   return { now: readMonotonic, toEpoch: (t) => epochMs(t + offset) }
 }
 

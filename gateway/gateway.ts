@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url'
 import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
 import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write.ts'
+import type { NewEvent } from '../shared/schemas/events.ts'
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
@@ -20,6 +21,7 @@ import { valueAt } from './config/json-schema.ts'
 import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { isLoopback } from './config/loopback.ts'
 import { watchConfig } from './config/watch.ts'
+import { DeviceTrail } from './device-trail.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
@@ -29,8 +31,9 @@ import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
 import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
+import { StoreRecorder } from './recorder/store-recorder.ts'
 import { MinuteMemory } from './shift/minute-memory.ts'
-import { shiftOf } from './shift/shifts.ts'
+import { type MinuteSource, shiftOf } from './shift/shifts.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
@@ -63,8 +66,10 @@ const PAGE_EXPORT = fileURLToPath(new URL('../out', import.meta.url))
  */
 export class Gateway {
   readonly #options: GatewayOptions
-  readonly #clock = new LeadingClock(systemClock())
-  readonly #startedMs = this.#clock.now()
+  readonly #clock: LeadingClock
+  readonly #startedMs: number
+  readonly #recorder: StoreRecorder
+  readonly #trail = new DeviceTrail()
   readonly #access: Access
   readonly #hub: StreamHub
   readonly #spectra: Spectra
@@ -72,6 +77,7 @@ export class Gateway {
   readonly #polling: Polling
   readonly #configFile: ConfigFile
   readonly #alarms: PlantAlarms
+  readonly #sinks: readonly FrameSink[]
   readonly #endings: (() => void)[] = []
   readonly #minutes = new MinuteMemory(() => this.#loaded.revision)
   #loaded: LoadedConfig
@@ -79,8 +85,18 @@ export class Gateway {
   #pipeline: Pipeline
   #devices: readonly DeviceHealth[] = []
   #refused: Health['config']['refused'] = null
+  #isRunning = false
 
-  private constructor(options: GatewayOptions, loaded: LoadedConfig, access: Access, tls: TlsIdentity | null) {
+  private constructor(
+    options: GatewayOptions,
+    loaded: LoadedConfig,
+    access: Access,
+    tls: TlsIdentity | null,
+    recorder: StoreRecorder,
+  ) {
+    this.#recorder = recorder
+    this.#clock = new LeadingClock(systemClock(recorder.newestMs))
+    this.#startedMs = this.#clock.now()
     const policy = hostPolicy(options.host ?? loaded.config.gateway.host)
     this.#options = options
     this.#access = access
@@ -103,11 +119,12 @@ export class Gateway {
     this.#alarms = new PlantAlarms({
       configPath: options.configPath,
       now: () => this.#epochMs(),
-      recording: () => ({ state: 'off', why: null }),
-      event: () => {},
+      recording: () => recorder.facts(),
+      event: (event) => void recorder.event(event),
       changed: (list) => this.#hub.alarms(list),
       log: options.log,
     })
+    this.#sinks = [recorder, this.#hub, this.#alarms, this.#minutes]
     this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, this.#sinks)
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
@@ -125,7 +142,7 @@ export class Gateway {
           const stage = this.#pipeline.zones.get(id)
           return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
         },
-        shift: (zone, query) => shiftOf({ store: this.#minutes, kind: 'memory' }, this.#loaded.config, zone, query),
+        shift: (zone, query) => shiftOf(this.#minuteSource(), this.#loaded.config, zone, query),
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),
         changeGeometry: (zone, { geometry, ...signed }) =>
@@ -139,6 +156,8 @@ export class Gateway {
             edits: (value) => calibrationEdits(value, channel, change),
           }),
         revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
+        history: (zone, { from, to, points }) => recorder.history(zone, from, to, points),
+        events: ({ from, to, ...query }) => recorder.events({ fromMs: from, toMs: to, ...query }),
         alarms: () => this.#alarms.engine.list(),
         alarmDesk: this.#alarms.engine,
         access,
@@ -156,6 +175,7 @@ export class Gateway {
         },
         health: (devices) => {
           this.#devices = devices
+          for (const event of this.#trail.look(devices, this.#epochMs())) void recorder.event(event)
           this.#hub.health(this.health())
         },
         failed: (error) => void this.stop().then(() => options.failed(error)),
@@ -175,10 +195,14 @@ export class Gateway {
     const { port, tls: tlsFiles } = loaded.config.gateway
     const host = options.host ?? loaded.config.gateway.host
     const tls = tlsFiles === undefined ? null : await readTls(tlsFiles, options.configPath, Date.now())
-    const access = await openAccess(options, loaded, host)
+    const recorder = await StoreRecorder.open({ ...options, wallMs: () => Date.now() }, loaded)
+    const access = await openAccess(options, loaded, host, recorder)
     const open = openBindError(host, access.hasUsers, { path: options.configPath, text: null })
-    if (open !== null) throw open
-    const gateway = new Gateway(options, loaded, access, tls)
+    if (open !== null) {
+      await recorder.close()
+      throw open
+    }
+    const gateway = new Gateway(options, loaded, access, tls, recorder)
     try {
       await gateway.#configFile.open()
       await gateway.#alarms.open(loaded.config)
@@ -193,8 +217,11 @@ export class Gateway {
 
   health(): Health {
     const alarms = this.#alarms.trouble
+    const recorder = this.#recorder.status()
+    const isTroubled =
+      this.#refused !== null || recorder.error !== null || Object.values(alarms).some((why) => why !== null)
     return {
-      status: overallStatus(this.#devices, this.#refused !== null || Object.values(alarms).some((why) => why !== null)),
+      status: overallStatus(this.#devices, isTroubled),
       version: VERSION,
       timeMs: this.#epochMs(),
       upSeconds: (this.#clock.now() - this.#startedMs) / 1000,
@@ -206,6 +233,7 @@ export class Gateway {
         loadedMs: this.#loadedMs,
         refused: this.#refused,
       },
+      recorder,
       devices: [...this.#devices],
       channels: channelsHealthOf(this.#loaded.config, this.#pipeline.channels.values(), this.#clock),
       alarms,
@@ -218,9 +246,15 @@ export class Gateway {
     await this.#server.close()
     await this.#alarms.close()
     await this.#access.save()
+    if (this.#isRunning) await this.#tell('gateway', 'The gateway was stopped.', {})
+    await this.#recorder.close()
   }
 
   #run(): void {
+    this.#isRunning = true
+    this.#recorder.start(this.#clock)
+    const { revision } = this.#loaded
+    void this.#tell('gateway', `The gateway was started (version ${VERSION}).`, { version: VERSION, revision })
     this.#every(FIGURES_EVERY_MS, () => this.#look())
     this.#every(HEALTH_EVERY_MS, () => {
       this.#hub.health(this.health())
@@ -286,12 +320,15 @@ export class Gateway {
   }
 
   #apply(loaded: LoadedConfig): void {
-    this.#options.log(`config ${loaded.revision} applied`)
+    const { config, revision } = loaded
+    this.#options.log(`config ${revision} applied`)
+    void this.#tell('config', `Config ${revision} came into force.`, { revision, previous: this.#loaded.revision })
+    this.#recorder.configure(config, revision)
     this.#loaded = loaded
     this.#loadedMs = this.#epochMs()
     this.#refused = null
-    this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, this.#sinks, this.#pipeline)
-    this.#alarms.engine.configure(loaded.config)
+    this.#pipeline = new Pipeline(config, this.#plansOf(loaded), this.#clock, this.#sinks, this.#pipeline)
+    this.#alarms.engine.configure(config)
     this.#poll()
     this.#hub.health(this.health())
   }
@@ -308,9 +345,16 @@ export class Gateway {
     return { device, unitId, function: fn, address, count, timeMs, roundTripMs, rows: registerRows(words, fn, address) }
   }
 
-  /** Where frames and minutes go. */
-  get #sinks(): readonly FrameSink[] {
-    return [this.#hub, this.#alarms, this.#minutes]
+  /** While nothing is recorded, what came since the start is all there is. */
+  #minuteSource(): MinuteSource {
+    return this.#recorder.canBeAsked
+      ? { store: this.#recorder, kind: 'recorder' }
+      : { store: this.#minutes, kind: 'memory' }
+  }
+
+  /** A line of the trail that nobody in particular answers for. */
+  async #tell(kind: NewEvent['kind'], text: string, data: NewEvent['data']): Promise<void> {
+    await this.#recorder.event({ timeMs: this.#epochMs(), kind, zone: null, who: null, text, data })
   }
 
   #epochMs(): number {
@@ -318,7 +362,12 @@ export class Gateway {
   }
 }
 
-function openAccess(options: GatewayOptions, { config }: LoadedConfig, host: string): Promise<Access> {
+function openAccess(
+  options: GatewayOptions,
+  { config }: LoadedConfig,
+  host: string,
+  recorder: StoreRecorder,
+): Promise<Access> {
   const { idle_minutes: idleMinutes, longest_hours: longestHours } = config.gateway.session
   return Access.open({
     files: { users: userFileOf(options.configPath), sessions: sessionFileOf(options.configPath) },
@@ -326,7 +375,10 @@ function openAccess(options: GatewayOptions, { config }: LoadedConfig, host: str
     limits: { idleMs: idleMinutes * 60_000, longestMs: longestHours * 3_600_000 },
     nowEpochMs: () => Date.now(),
     nowMs: () => performance.now(),
-    event: ({ text }) => options.log(`access: ${text}`),
+    event: (event) => {
+      options.log(`access: ${event.text}`)
+      void recorder.event(event)
+    },
     log: options.log,
   })
 }

@@ -36,7 +36,8 @@ export function channelsHealthOf(config: Config, stages: Iterable<ChannelStage>,
 
 /**
  * One word for the whole gateway: lost when no device answers, also while none is heard of at all; degraded when one
- * does not, or anything else is troubled (an edit was refused, a webhook fails). A config has at least one device.
+ * does not, or anything else is troubled (an edit was refused, a webhook fails, the recorder has stopped). A config has
+ * at least one device.
  */
 export function overallStatus(devices: readonly DeviceHealth[], isTroubled: boolean): Health['status'] {
   const lost = devices.filter((d) => d.state === 'lost' || d.state === 'starting').length

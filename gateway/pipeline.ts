@@ -1,6 +1,6 @@
 import { isDeepStrictEqual } from 'node:util'
 import type { MeasuredMinute } from '../lib/drift/minute-track.ts'
-import type { RawReading, ZoneFrame } from '../shared/sample.ts'
+import type { RawReading, Sample, ZoneFrame } from '../shared/sample.ts'
 import type { ChannelConfig, Config } from '../shared/schemas/config.ts'
 import type { ZoneNow } from '../shared/schemas/now.ts'
 import type { Clock } from './clock.ts'
@@ -10,8 +10,10 @@ import { ChannelStage } from './stages/channel-stage.ts'
 import { Decoder } from './stages/decoder.ts'
 import { rolesOf, type ZoneInputs, type ZoneRole, ZoneStage, zoneInputs } from './stages/zone-stage.ts'
 
-/** Where frames and the minutes made of them go: the stream, the minutes of the shift; the recorder and the alarms take their place beside them. */
+/** Where samples, frames and the minutes made of them go, as they come: recorder, stream, alarms, the minutes of the shift. */
 export interface FrameSink {
+  /** Every sample of every channel, good or not. */
+  sample?(channelId: string, sample: Sample): void
   frame?(zoneId: string, frame: ZoneFrame): void
   /** A minute of the zone has ended. */
   minute?(zoneId: string, minute: MeasuredMinute): void
@@ -20,7 +22,7 @@ export interface FrameSink {
 /**
  * The way of one sample:
  *
- *   transport → decode → quality → scale → zone frame → statistics → verdicts → stream → plot
+ *   transport → decode → quality → scale → zone frame → statistics → verdicts → recorder → stream → plot
  *
  * The first and the last stage are elsewhere (gateway/transports, app). A stage that cannot go on
  * hands on a sample without a number and with the reason, so that a gap stays a gap to the end.
@@ -67,9 +69,10 @@ export class Pipeline {
     for (const { channel } of read) this.#hand(channel)
   }
 
-  /** Hands the newest sample of a channel to every zone that it is part of. */
+  /** Hands the newest sample of a channel to the recorder, and to every zone that it is part of. */
   #hand({ config, last }: ChannelStage): void {
     if (last === null) return
+    for (const sink of this.#sinks) sink.sample?.(config.id, last)
     for (const [zone, role] of this.#listeners.get(config.id) ?? [])
       for (const frame of zone.push(role, last)) this.#frame(zone, frame)
   }

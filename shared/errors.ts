@@ -41,6 +41,13 @@ export const ERROR_CATALOGUE = {
   EVP_USER_INVALID: 'Nothing was changed: do what the message says.',
   EVP_USERS_FILE: 'Mend the file or bring it back from a copy; without it nobody is let in.',
   EVP_TLS: 'Name a certificate and its key, both PEM, that this user may read and that belong together.',
+  EVP_RECORDER_OFF: 'Recording is off: set recorder.enabled to true in the config.',
+  EVP_RECORDER_STOPPED: 'Recording has stopped: GET /api/health says why under `recorder`; it goes on by itself.',
+  EVP_STORE_LOCKED: 'Only one gateway may record to a store: stop the other one, or give each a folder of its own.',
+  EVP_STORE_NEWER: 'Run the version that wrote the store, or name another recorder.folder; nothing was changed.',
+  EVP_STORE_BROKEN: 'A new store was begun; keep the file that was set aside if its data matter.',
+  EVP_STORE_WRITE: 'See to the rights on the folder of the store and to its disk; recording is tried again by itself.',
+  EVP_STORE_FULL: 'Free space on the disk of the store, or keep less (recorder.keep); recording goes on by itself.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

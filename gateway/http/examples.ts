@@ -2,6 +2,7 @@ import type { Health } from '../../shared/schemas/health.ts'
 import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView } from '../../shared/schemas/register-view.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
+import { exampleRecorder } from './history-examples.ts'
 
 /** Examples for the OpenAPI document: an invented line with one zone of one cell. */
 const TIME_MS = 1_760_000_000_000
@@ -96,6 +97,7 @@ export const exampleHealth: Health = {
   memoryMb: 84.2,
   clients: 2,
   config: { file: 'line-1.yaml', revision: '3f1c09ab27de', loadedMs: TIME_MS, refused: null },
+  recorder: exampleRecorder,
   devices: [
     {
       id: 'amplifier-1',

@@ -8,7 +8,9 @@ import type {
   GeometryView,
   RevisionList,
 } from '../../shared/schemas/config-write.ts'
+import type { EventList, EventsQuery } from '../../shared/schemas/events.ts'
 import type { Health } from '../../shared/schemas/health.ts'
+import type { HistoryQuery, ZoneHistory } from '../../shared/schemas/history.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
@@ -36,6 +38,9 @@ export interface GatewaySources {
   changeGeometry(zone: string, change: GeometryChangeInput): Promise<ChangeWritten>
   calibrate(channel: string, change: CalibrationChange): Promise<ChangeWritten>
   revisions(limit: number): RevisionList
+  /** Both reject with an EvenpullError: no such zone, recording off or stopped. */
+  history(zone: string, query: HistoryQuery): Promise<ZoneHistory>
+  events(query: EventsQuery): Promise<EventList>
   /** Who may ask for what; users and sessions. */
   readonly access: Access
   alarms(): AlarmList

@@ -11,18 +11,9 @@ import { AUX_ROLES, type AuxRole, type Sample, type Side, type ZoneFrame } from 
 import type { ChannelConfig, Config, ZoneConfig } from '../../shared/schemas/config.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { Clock } from '../clock.ts'
+import { rolesOf, type ZoneRole } from '../zone-roles.ts'
 
-export type ZoneRole = Side | AuxRole
-
-/** Which channel plays which role in a zone; sides first. */
-export function rolesOf(zone: ZoneConfig): readonly (readonly [ZoneRole, string])[] {
-  const sides = Object.entries(zone.cells) as [Side, string][]
-  const aux = AUX_ROLES.flatMap((role) => {
-    const channel = zone[role]
-    return channel === undefined ? [] : [[role, channel] as const]
-  })
-  return [...sides, ...aux]
-}
+export { rolesOf, type ZoneRole }
 
 /** Polls per second of the device a channel is on. */
 export function rateOf(config: Config, channelId: string): number {

@@ -331,6 +331,20 @@ export const zone = z.strictObject({
   alarms: zoneAlarms.prefault({}),
 })
 
+// --- what is kept ------------------------------------------------------------
+
+export const recorder = z.strictObject({
+  enabled: z.boolean().default(true).describe('false: nothing is kept, live viewing goes on'),
+  folder: z
+    .string()
+    .min(1)
+    .default('.evenpull')
+    .describe('Where the store is, relative to the config file; made when it is not there'),
+  min_free_mb: positive
+    .default(500)
+    .describe('With less space free on its disk only roll-ups are written, not every sample (CP)'),
+})
+
 // --- the file --------------------------------------------------------------
 
 export const configSchema = z.strictObject({
@@ -359,6 +373,7 @@ export const configSchema = z.strictObject({
         .prefault({}),
     })
     .prefault({}),
+  recorder: recorder.prefault({}).describe('What is kept, where, and for how long'),
   devices: z.array(device).min(1).max(64),
   channels: z.array(channel).min(1).max(512),
   zones: z.array(zone).min(1).max(64),

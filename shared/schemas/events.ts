@@ -40,6 +40,18 @@ export const eventList = z.object({
   olderBefore: z.number().nullable(),
 })
 
+const epochMs = z.coerce.number().min(0).max(8.64e15)
+
+export const eventsQuery = z.strictObject({
+  zone: z.string().min(1).max(80).optional().describe('Only of this zone'),
+  kind: z.enum(EVENT_KINDS).optional(),
+  from: epochMs.optional().describe('Epoch ms, included'),
+  to: epochMs.optional().describe('Epoch ms, not included'),
+  before: z.coerce.number().int().min(1).optional().describe('Only events of a smaller id: olderBefore of an answer'),
+  limit: z.coerce.number().int().min(1).max(1000).default(100),
+})
+
+export type EventsQuery = z.output<typeof eventsQuery>
 export type StoredEvent = z.infer<typeof storedEvent>
 export type NewEvent = z.infer<typeof newEvent>
 export type EventList = z.infer<typeof eventList>

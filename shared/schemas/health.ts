@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import { QUALITY_CODES } from '../quality.ts'
 import { REGISTER_ORDERS, REGISTER_TYPES } from './config.ts'
+import { errorBody } from './error-body.ts'
+import { recorderStatus } from './recorder.ts'
 
 /** State of devices, channels and the config: GET /api/health and the stream's `health` message. */
 export const deviceHealth = z.object({
@@ -73,16 +75,7 @@ export const channelHealth = z.object({
   bad: z.number(),
 })
 
-const filePlace = z.object({ file: z.string(), line: z.number(), column: z.number() })
-
-export const errorBody = z.object({
-  code: z.string(),
-  message: z.string(),
-  remedy: z.string(),
-  place: filePlace.optional(),
-  /** The Modbus exception a device refused with. */
-  exceptionCode: z.number().optional(),
-})
+export { errorBody }
 
 export const configStatus = z.object({
   file: z.string(),
@@ -101,6 +94,7 @@ export const health = z.object({
   memoryMb: z.number(),
   clients: z.number(),
   config: configStatus,
+  recorder: recorderStatus,
   devices: z.array(deviceHealth),
   channels: z.array(channelHealth),
   /** What keeps alarms from being known or kept; null while nothing does. Absent: not told. */

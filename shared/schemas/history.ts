@@ -44,5 +44,16 @@ export const zoneHistory = z.object({
   keptToMs: z.number().nullable(),
 })
 
+const epochMs = z.coerce.number().min(0).max(8.64e15)
+
+export const historyQuery = z
+  .strictObject({
+    from: epochMs.describe('Epoch ms, included'),
+    to: epochMs.describe('Epoch ms, not included'),
+    points: z.coerce.number().int().min(2).max(5000).default(1000).describe('Most rows of the answer'),
+  })
+  .refine(({ from, to }) => from < to, { path: ['to'], message: 'to must be after from' })
+
+export type HistoryQuery = z.output<typeof historyQuery>
 export type Envelope = z.infer<typeof envelope>
 export type ZoneHistory = z.infer<typeof zoneHistory>

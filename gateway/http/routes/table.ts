@@ -5,6 +5,7 @@ import { channelCalibrationRoute } from './channel-calibration.ts'
 import { computeCalibrationRoute } from './compute-calibration.ts'
 import { computeGeometryRoute } from './compute-geometry.ts'
 import { computeStatisticsRoute } from './compute-statistics.ts'
+import { eventsRoute } from './events.ts'
 import { healthRoute } from './health.ts'
 import { metricsRoute } from './metrics.ts'
 import { openApiRoute } from './openapi.ts'
@@ -13,6 +14,7 @@ import { revisionsRoute } from './revisions.ts'
 import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
+import { zoneHistoryRoute } from './zone-history.ts'
 import { zoneNowRoute } from './zone-now.ts'
 import { zoneShiftRoute } from './zone-shift.ts'
 import { zoneSpectrumRoute } from './zone-spectrum.ts'
@@ -26,6 +28,8 @@ export function routeTable(version: string): readonly Route[] {
     zoneNowRoute,
     zoneSpectrumRoute,
     zoneShiftRoute,
+    zoneHistoryRoute,
+    eventsRoute,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

@@ -76,6 +76,9 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
   const noAlarm = async (id: string) => {
     throw new EvenpullError('EVP_NOT_FOUND', `no alarm ${JSON.stringify(id)}: the made line has none`)
   }
+  const noStore = async (): Promise<never> => {
+    throw new EvenpullError('EVP_RECORDER_OFF', 'the made line records nothing')
+  }
   const server = createGatewayServer({
     staticRoot: resolve(options.staticRoot),
     hub,
@@ -99,6 +102,8 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       alarms: () => ({ ...exampleAlarms, alarms: [], off: [] }),
       alarmDesk: { acknowledge: noAlarm, shelve: noAlarm, unshelve: noAlarm, takeOut: noAlarm, putBack: noAlarm },
       access: openAccess(),
+      history: noStore,
+      events: noStore,
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

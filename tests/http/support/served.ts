@@ -4,6 +4,7 @@ import { systemClock } from '../../../gateway/clock.ts'
 import { exampleAlarm, exampleAlarms } from '../../../gateway/http/alarm-examples.ts'
 import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../gateway/http/config-examples.ts'
 import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
+import { exampleEvents, exampleHistory } from '../../../gateway/http/history-examples.ts'
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
 import type { GatewaySources } from '../../../gateway/http/route.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
@@ -35,6 +36,8 @@ export const exampleSources: GatewaySources = {
     takeOut: async () => exampleAlarm,
     putBack: async () => exampleAlarm,
   },
+  history: async () => exampleHistory,
+  events: async () => exampleEvents,
 }
 
 export interface Served {

@@ -1,0 +1,64 @@
+import { DatabaseSync } from '@photostructure/sqlite'
+
+/** SQLite as this product uses it: the API that newer versions of Node bring along themselves. */
+export type Database = InstanceType<typeof DatabaseSync>
+
+const BUSY_TIMEOUT_MS = 5000
+
+/** The one connection that writes: WAL, and every commit is on the disk when it returns. */
+export function openForWriting(path: string): Database {
+  const db = new DatabaseSync(path, { timeout: BUSY_TIMEOUT_MS })
+  // FULL on purpose: this build of SQLite would be content with NORMAL, which may lose the last commits in a power cut.
+  db.exec(`PRAGMA page_size = 4096; PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;
+    PRAGMA journal_size_limit = 16777216; PRAGMA foreign_keys = OFF`)
+  return db
+}
+
+/** A connection that cannot write, beside the one that does. */
+export function openForReading(path: string): Database {
+  const db = new DatabaseSync(path, { timeout: BUSY_TIMEOUT_MS })
+  db.exec('PRAGMA query_only = ON')
+  return db
+}
+
+/** All of `act`, or nothing. */
+export function transaction<T>(db: Database, act: () => T): T {
+  db.exec('BEGIN IMMEDIATE')
+  try {
+    const result = act()
+    db.exec('COMMIT')
+    return result
+  } catch (error) {
+    // A full disk may have rolled it back already.
+    if (db.isTransaction) db.exec('ROLLBACK')
+    throw error
+  }
+}
+
+/** What went wrong, as far as it matters what is done about it. */
+export type StoreFault = 'full' | 'locked' | 'broken' | 'unwritable' | 'other'
+
+/** Primary result codes of SQLite (sqlite.org/rescode.html). */
+const FAULTS: Readonly<Record<number, StoreFault>> = {
+  5: 'locked', // BUSY
+  6: 'locked', // LOCKED
+  8: 'unwritable', // READONLY
+  10: 'unwritable', // IOERR
+  11: 'broken', // CORRUPT
+  13: 'full', // FULL
+  14: 'unwritable', // CANTOPEN
+  26: 'broken', // NOTADB
+}
+const SYSTEM_FAULTS: Readonly<Record<string, StoreFault>> = {
+  ENOSPC: 'full',
+  EDQUOT: 'full',
+  EROFS: 'unwritable',
+  EACCES: 'unwritable',
+  EPERM: 'unwritable',
+}
+
+export function faultOf(error: unknown): StoreFault {
+  const { sqliteCode, code } = error as { readonly sqliteCode?: number; readonly code?: string }
+  if (typeof sqliteCode === 'number') return FAULTS[sqliteCode & 0xff] ?? 'other'
+  return SYSTEM_FAULTS[code ?? ''] ?? 'other'
+}

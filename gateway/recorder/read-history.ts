@@ -1,0 +1,264 @@
+import { msOf, TICKS_PER_MS, ticksOf } from '../../lib/store-codec/times.ts'
+import type { Side } from '../../shared/sample.ts'
+import type { Envelope, HistorySeries, ZoneHistory } from '../../shared/schemas/history.ts'
+import type { ZoneRole } from '../zone-roles.ts'
+import { Bins } from './bins.ts'
+import { type BucketWidth, bucketWidth, rollUpWidth } from './bucket-width.ts'
+import type { ChunkSource } from './chunk-source.ts'
+import type { Database } from './driver.ts'
+import { isGood, type ZoneScales } from './revision-scales.ts'
+import type { RevisionTable } from './revision-table.ts'
+import { ROLL_UP_LEVELS } from './roll-up.ts'
+import { type ChannelStretch, channelsOf, type RoleChannels } from './zone-channels.ts'
+
+export interface HistoryQuery {
+  readonly db: Database
+  readonly revisions: RevisionTable
+  readonly chunks: ChunkSource
+  readonly zone: string
+  readonly fromMs: number
+  readonly toMs: number
+  /** Most rows of the answer. */
+  readonly points: number
+}
+
+const MINUTE_MS = 60_000
+
+/** Envelopes of a zone over a range; undefined when no revision ever had the zone. */
+export function readHistory(query: HistoryQuery): ZoneHistory | undefined {
+  const { revisions, zone, fromMs, toMs } = query
+  const scales = revisions.newestOf(zone)
+  if (scales === undefined) return undefined
+  const roles = channelsOf(revisions, zone, fromMs, toMs)
+  const kept = keptOf(query, roles)
+  const rows = rowsOf(query, roles, kept)
+  const binned = new Map([...roles].map(([role, own]) => [role, binsOf(query, rows, own.stretches)] as const))
+  return {
+    zone,
+    fromMs,
+    toMs,
+    bucketMs: rows.bucketMs,
+    source: rows.level === null ? 'samples' : 'roll-up',
+    timesMs: rows.timesMs,
+    series: {
+      ...Object.fromEntries([...roles].map(([role, { unit }]) => [role, binned.get(role)?.envelope(unit)])),
+      ...derivedSeries(query, rows, binned, scales),
+    },
+    revisions: revisions.inRange(fromMs, toMs).map(({ fromMs: timeMs, revision }) => ({ timeMs, revision })),
+    clockSteps: clockSteps(query),
+    keptFromMs: kept?.firstMs ?? null,
+    keptToMs: kept?.lastMs ?? null,
+  }
+}
+
+// --- which rows ----------------------------------------------------------------
+
+interface Rows extends BucketWidth {
+  readonly timesMs: number[]
+  /** Row of a time; outside it is negative or too large. */
+  readonly indexOf: (tick: number) => number
+}
+
+interface Kept {
+  readonly firstMs: number
+  readonly lastMs: number
+  /** Of the samples themselves; null where only roll-ups are left. */
+  readonly samplesFromMs: number | null
+}
+
+function rowsOf(query: HistoryQuery, roles: ReadonlyMap<ZoneRole, RoleChannels>, kept: Kept | undefined): Rows {
+  const { fromMs, toMs, points } = query
+  const width = bucketWidth(toMs - fromMs, points)
+  if (width.level !== null) return evenRows(query, width)
+  const samplesFromMs = kept?.samplesFromMs ?? Number.POSITIVE_INFINITY
+  const isOlder = kept !== undefined && kept.firstMs < samplesFromMs - 2 * ROLL_UP_LEVELS[0] * 1000
+  if (isOlder && fromMs < samplesFromMs) return evenRows(query, rollUpWidth(0))
+  const single = singleRows(query, roles)
+  return single ?? evenRows(query, width)
+}
+
+function evenRows({ fromMs, toMs }: HistoryQuery, width: BucketWidth): Rows {
+  const { bucketMs } = width
+  const first = Math.floor(fromMs / bucketMs)
+  const count = Math.ceil(toMs / bucketMs) - first
+  return {
+    ...width,
+    timesMs: Array.from({ length: count }, (_, i) => (first + i) * bucketMs),
+    indexOf: (tick) => Math.floor(tick / (bucketMs * TICKS_PER_MS)) - first,
+  }
+}
+
+/** A row a sample; undefined when that would be too many. */
+function singleRows(query: HistoryQuery, roles: ReadonlyMap<ZoneRole, RoleChannels>): Rows | undefined {
+  const { chunks, points } = query
+  const stretches = [...roles.values()].flatMap((role) => role.stretches)
+  const counts = stretches.map(({ channel, fromMs, toMs }) => chunks.count(channel, ticksOf(fromMs), ticksOf(toMs)))
+  // Chunks that reach out of the range are counted whole; twice as many may turn out to be few enough.
+  if (Math.max(0, ...counts) > 2 * points + 20_000) return undefined
+  const ticks = new Set<number>()
+  for (const { channel, fromMs, toMs } of stretches)
+    for (const column of chunks.columns(channel, ticksOf(fromMs), ticksOf(toMs)))
+      for (const tick of column.ticks) ticks.add(tick)
+  if (ticks.size > points) return undefined
+  const sorted = [...ticks].sort((a, b) => a - b)
+  const index = new Map(sorted.map((tick, i) => [tick, i]))
+  return { level: null, bucketMs: 0, timesMs: sorted.map(msOf), indexOf: (tick) => index.get(tick) ?? -1 }
+}
+
+function keptOf(
+  { db, revisions, chunks, zone }: HistoryQuery,
+  inRange: ReadonlyMap<ZoneRole, RoleChannels>,
+): Kept | undefined {
+  const ever = [...inRange.values(), ...channelsOf(revisions, zone, 0, Number.MAX_SAFE_INTEGER).values()]
+  const channels = new Set(ever.flatMap(({ stretches }) => stretches.map(({ channel }) => channel)))
+  const first: number[] = []
+  const last: number[] = []
+  const samples: number[] = []
+  const [level] = ROLL_UP_LEVELS
+  for (const channel of channels) {
+    const full = chunks.kept(channel)
+    if (full !== undefined) {
+      samples.push(msOf(full.first))
+      first.push(msOf(full.first))
+      last.push(msOf(full.last))
+    }
+    const row = db
+      .prepare('SELECT min(t) AS first, max(t) AS last FROM rollup WHERE level = ? AND channel = ?')
+      .get(level, channel) as { first: number | null; last: number | null }
+    if (row.first !== null) first.push(row.first * 1000)
+    if (row.last !== null && full === undefined) last.push((row.last + level) * 1000)
+  }
+  if (first.length === 0) return undefined
+  return {
+    firstMs: Math.min(...first),
+    lastMs: Math.max(...last),
+    samplesFromMs: samples.length === 0 ? null : Math.min(...samples),
+  }
+}
+
+// --- what stands in them ---------------------------------------------------------
+
+function binsOf(query: HistoryQuery, rows: Rows, stretches: readonly ChannelStretch[]): Bins {
+  const bins = new Bins(rows.timesMs.length)
+  for (const stretch of stretches)
+    if (rows.level === null) addSamples(query, rows, bins, stretch)
+    else addRollUps(query, rows, bins, stretch, rows.level)
+  return bins
+}
+
+function addSamples({ chunks, revisions }: HistoryQuery, rows: Rows, bins: Bins, stretch: ChannelStretch): void {
+  for (const column of chunks.columns(stretch.channel, ticksOf(stretch.fromMs), ticksOf(stretch.toMs))) {
+    const valueAt = revisions.siValue(column.channel, column.revision)
+    const { ticks, raws, codes } = column
+    for (let i = 0; i < ticks.length; i++) {
+      const code = codes[i] ?? 0
+      const value = isGood(code) ? valueAt(raws[i] ?? Number.NaN, code) : Number.NaN
+      if (Number.isFinite(value)) bins.add(rows.indexOf(ticks[i] ?? 0), value)
+    }
+  }
+}
+
+/** Binned by SQL; what is not rolled up yet is added from the tail. */
+function addRollUps(query: HistoryQuery, rows: Rows, bins: Bins, stretch: ChannelStretch, level: number): void {
+  const { channel, fromMs, toMs } = stretch
+  const bucketS = rows.bucketMs / 1000
+  const first = (rows.timesMs[0] ?? 0) / rows.bucketMs
+  const found = query.db
+    .prepare(`SELECT t / :bucket AS bucket, sum(n) AS n, min(min) AS min, max(max) AS max, sum(sum) AS sum FROM rollup
+      WHERE level = :level AND channel = :channel AND t >= :from AND t < :to GROUP BY bucket`)
+    .iterate({
+      bucket: bucketS,
+      level,
+      channel,
+      // A stretch that a revision cut belongs to the bucket it begins in.
+      from: Math.floor(fromMs / 1000 / level) * level,
+      to: Math.ceil(toMs / 1000),
+    }) as IterableIterator<{ bucket: number; n: number; min: number; max: number; sum: number }>
+  for (const { bucket, n, min, max, sum } of found) bins.merge(bucket - first, n, min, max, sum)
+  for (const column of query.chunks.tail(channel, ticksOf(fromMs), ticksOf(toMs))) {
+    const valueAt = query.revisions.siValue(column.channel, column.revision)
+    column.ticks.forEach((tick, i) => {
+      const code = column.codes[i] ?? 0
+      const value = isGood(code) ? valueAt(column.raws[i] ?? Number.NaN, code) : Number.NaN
+      if (Number.isFinite(value)) bins.add(rows.indexOf(tick), value)
+    })
+  }
+}
+
+// --- what follows from both sides --------------------------------------------------
+
+type Derived = Partial<Record<HistorySeries, Envelope>>
+
+/**
+ * Total, side difference and residual: from the minutes where a row is a minute or more; else total and side difference
+ * out of the means of the row, where both sides have good samples.
+ */
+function derivedSeries(
+  query: HistoryQuery,
+  rows: Rows,
+  binned: ReadonlyMap<ZoneRole, Bins>,
+  scales: ZoneScales,
+): Derived {
+  const sides = Object.keys(scales.zone.cells) as Side[]
+  const total = new Bins(rows.timesMs.length)
+  const imbalance = new Bins(rows.timesMs.length)
+  const residual = new Bins(rows.timesMs.length)
+  if (rows.bucketMs >= MINUTE_MS) addMinutes(query, rows, { total, imbalance, residual })
+  const isKnown = scales.totalMeans === 'force' || scales.forceFactor !== null
+  if (isKnown) addFromSides(rows, binned, scales, sides, { total, imbalance })
+  return {
+    total: total.envelope('N'),
+    ...(sides.length === 2 ? { imbalance: imbalance.envelope('%') } : {}),
+    ...(scales.zone.geometry === undefined ? {} : { residual: residual.envelope('%') }),
+  }
+}
+
+function addMinutes(
+  { db, zone, fromMs, toMs }: HistoryQuery,
+  rows: Rows,
+  bins: Readonly<Record<'total' | 'imbalance' | 'residual', Bins>>,
+): void {
+  for (const [series, own] of Object.entries(bins)) {
+    const found = db
+      .prepare(`SELECT CAST(t / :bucket AS INTEGER) AS bucket, sum(good) AS n, min(${series}) AS min,
+        max(${series}) AS max, avg(${series}) AS mean FROM minute
+        WHERE zone = :zone AND t >= :from AND t < :to AND ${series} IS NOT NULL GROUP BY bucket`)
+      .iterate({ bucket: rows.bucketMs, zone, from: Math.floor(fromMs / MINUTE_MS) * MINUTE_MS, to: toMs })
+    const first = (rows.timesMs[0] ?? 0) / rows.bucketMs
+    for (const row of found as IterableIterator<{ bucket: number; n: number; min: number; max: number; mean: number }>)
+      own.merge(row.bucket - first, row.n, row.min, row.max, row.mean * row.n)
+  }
+}
+
+/** Fills rows that no minute has filled. */
+function addFromSides(
+  rows: Rows,
+  binned: ReadonlyMap<ZoneRole, Bins>,
+  { forceFactor, webMassKgM }: ZoneScales,
+  sides: readonly Side[],
+  into: Readonly<Record<'total' | 'imbalance', Bins>>,
+): void {
+  const speed = binned.get('speed')
+  for (let i = 0; i < rows.timesMs.length; i++) {
+    const tensions = sides.map((side) => (binned.get(side)?.mean(i) ?? Number.NaN) / (forceFactor?.[side] ?? 1))
+    const sum = tensions.reduce((a, b) => a + b, 0)
+    if (!Number.isFinite(sum)) continue
+    const n = Math.min(...sides.map((side) => binned.get(side)?.n[i] ?? 0))
+    const momentum = webMassKgM === 0 ? 0 : webMassKgM * (speed?.mean(i) ?? Number.NaN) ** 2
+    const totals = sum + momentum
+    if (into.total.n[i] === 0 && Number.isFinite(totals)) into.total.merge(i, n, totals, totals, totals * n)
+    const [drive = 0, operator = 0] = tensions
+    const share = (100 * (operator - drive)) / sum
+    if (sides.length === 2 && into.imbalance.n[i] === 0 && Number.isFinite(share))
+      into.imbalance.merge(i, n, share, share, share * n)
+  }
+}
+
+function clockSteps({ db, fromMs, toMs }: HistoryQuery): ZoneHistory['clockSteps'] {
+  const rows = db
+    .prepare(
+      "SELECT t, json_extract(data, '$.stepMs') AS step FROM event WHERE kind = 'clock-step' AND t >= ? AND t < ? ORDER BY id",
+    )
+    .all(fromMs, toMs) as { t: number; step: number | null }[]
+  return rows.flatMap(({ t, step }) => (step === null ? [] : [{ timeMs: t, stepMs: step }]))
+}

@@ -1,0 +1,375 @@
+import { mkdirSync, statfsSync, statSync } from 'node:fs'
+import { dirname } from 'node:path'
+import { type ChannelColumn, decodeBlock, encodeBlock } from '../../lib/store-codec/block.ts'
+import type { ChannelConfig } from '../../shared/schemas/config.ts'
+import type { StoredEvent } from '../../shared/schemas/events.ts'
+import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
+import { insertChunks } from './chunks.ts'
+import { ColumnBuffer, type TimedColumn } from './column-buffer.ts'
+import { type Database, faultOf, type StoreFault, transaction } from './driver.ts'
+import { type OpenedStore, openStore } from './open-store.ts'
+import { type RevisionScales, type SiValue, siValuesOf } from './revision-scales.ts'
+import { ROLL_UP_LEVELS, type RollUp, rollUp, wider } from './roll-up.ts'
+
+/** Samples of one channel as the main thread hands them over. */
+export interface NamedColumn extends TimedColumn {
+  readonly channel: string
+}
+
+export interface OutboxRow {
+  readonly timeMs: number
+  readonly topic: string
+  readonly body: string
+}
+
+export interface WriterOptions {
+  readonly path: string
+  /** Under so much free space only roll-ups are written. */
+  readonly minFreeBytes: number
+  /** Epoch ms, for the name of a file that is set aside. */
+  readonly nowMs: number
+  /** Space left for the store, for tests; asked of the file system when absent. */
+  readonly freeBytes?: () => number
+}
+
+/** What a writer found when it opened. */
+export interface Found {
+  /** Newest time in the store, epoch ms; null in an empty one. */
+  readonly newestMs: number | null
+  readonly lastEventId: number
+  /** Where a file that could not be read was put; null usually. */
+  readonly setAside: string | null
+}
+
+export type WriterState = 'running' | 'roll-ups-only' | 'stopped'
+
+export interface WriterStatus {
+  readonly state: WriterState
+  readonly fault: { readonly kind: StoreFault; readonly message: string } | null
+  readonly freeBytes: number | null
+  readonly bytes: number | null
+  readonly lostSamples: number
+}
+
+/** Recording goes back to full only when there is clearly enough space again. */
+const RECOVERED = 1.25
+/** Samples held in memory while nothing can be written; beyond it they are lost, and counted. */
+const MOST_HELD = 2_000_000
+
+/**
+ * The one who writes the store. Samples come about once a second and are on the disk as a row of `tail` when `samples`
+ * returns; `seal`, once a minute, turns them into chunks and roll-ups and drops those rows, all in one transaction.
+ * What a process that was killed left in the tail is taken up again by the next.
+ *
+ * Full disk: under the free space asked for only roll-ups are written; when writing fails it stops, holds what it can in
+ * memory, and tries again with each seal.
+ */
+export class StoreWriter {
+  readonly #options: WriterOptions
+  readonly #store: OpenedStore
+  readonly #channels = new Map<string, number>()
+  /** By channel and revision number. */
+  readonly #buffers = new Map<string, { channel: number; revision: number; buffer: ColumnBuffer }>()
+  readonly #scales = new Map<number, ReadonlyMap<number, SiValue>>()
+  #revision = 0
+  #revisionText = ''
+  /** Held in memory and not in the tail yet. */
+  #unwritten: ChannelColumn[] = []
+  #state: WriterState = 'running'
+  #fault: WriterStatus['fault'] = null
+  #lost = 0
+
+  /** Throws EVP_STORE_LOCKED, EVP_STORE_NEWER or EVP_STORE_WRITE. */
+  constructor(options: WriterOptions) {
+    this.#options = options
+    mkdirFor(options.path)
+    this.#store = openStore(options.path, options.nowMs)
+    this.#readNames()
+    this.#takeUpTail()
+  }
+
+  get #db(): Database {
+    return this.#store.db
+  }
+
+  get found(): Found {
+    const newest = this.#db
+      .prepare(`SELECT max(t) AS t FROM (
+        SELECT max(t1) / 10.0 AS t FROM (SELECT t1 FROM axis ORDER BY t0 DESC LIMIT 500)
+        UNION ALL SELECT max(t1) / 10.0 FROM tail
+        UNION ALL SELECT (max(t) + 10) * 1000.0 FROM rollup WHERE level = 10 AND channel IN (SELECT id FROM channel)
+        UNION ALL SELECT max(t) FROM minute
+        UNION ALL SELECT max(t) FROM event)`)
+      .get() as { t: number | null }
+    const last = this.#db
+      .prepare(
+        "SELECT max(coalesce((SELECT max(id) FROM event), 0), coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'event'), 0)) AS id",
+      )
+      .get() as { id: number }
+    return { newestMs: newest.t, lastEventId: last.id, setAside: this.#store.setAside }
+  }
+
+  /** A revision of the config came into force: what comes from now on is read by its scales. */
+  configure(revision: string, timeMs: number, scales: RevisionScales): void {
+    const config = JSON.stringify(scales)
+    const newest = this.#db.prepare('SELECT id, revision, config FROM revision ORDER BY id DESC LIMIT 1').get() as
+      | { id: number; revision: string; config: string }
+      | undefined
+    if (newest?.revision === revision && newest.config === config) this.#revision = newest.id
+    else {
+      const { lastInsertRowid } = this.#db
+        .prepare('INSERT INTO revision (revision, t, config) VALUES (?, ?, ?)')
+        .run(revision, Math.floor(timeMs), config)
+      this.#revision = Number(lastInsertRowid)
+    }
+    this.#revisionText = revision
+  }
+
+  get revision(): string {
+    return this.#revisionText
+  }
+
+  /** Takes samples; they are on the disk on return unless `status` says otherwise. */
+  samples(columns: readonly NamedColumn[]): WriterStatus {
+    const taken = columns.filter(({ ticks }) => ticks.length > 0).map((column) => this.#numbered(column))
+    for (const column of taken) this.#hold(column)
+    if (this.#state !== 'roll-ups-only') {
+      this.#unwritten.push(...taken)
+      this.#trying(() => this.#writeTail())
+    }
+    this.#dropBeyondMemory()
+    return this.status()
+  }
+
+  /** Turns what is held into chunks and roll-ups, and looks after the disk. */
+  seal(): WriterStatus {
+    const free = this.#freeBytes()
+    const isShort = free !== null && free < this.#options.minFreeBytes
+    if (this.#state === 'running' && isShort) {
+      // What the tail still holds is written whole: there is room for that much.
+      this.#trying(() => this.#writeSealed({ withSamples: true }))
+      this.#become('roll-ups-only', { kind: 'full', message: 'the disk is nearly full' })
+    } else if (this.#state === 'roll-ups-only' && !isShort && (free ?? 0) > this.#options.minFreeBytes * RECOVERED) {
+      this.#trying(() => this.#writeSealed({ withSamples: false }))
+      this.#become('running', null)
+    } else {
+      const withSamples = this.#state !== 'roll-ups-only' && !isShort
+      this.#trying(() => {
+        this.#writeSealed({ withSamples })
+        if (this.#state === 'stopped') this.#become(isShort ? 'roll-ups-only' : 'running', isShort ? this.#fault : null)
+      })
+    }
+    this.#dropBeyondMemory()
+    return this.status()
+  }
+
+  minute(zone: string, minute: ZoneMinute): void {
+    this.#db
+      .prepare(`INSERT INTO minute (zone, t, good, total, imbalance, residual, body) VALUES (?, ?, ?, ?, ?, ?, ?)
+        ON CONFLICT (zone, t) DO UPDATE SET good = excluded.good, total = excluded.total,
+          imbalance = excluded.imbalance, residual = excluded.residual, body = excluded.body
+        WHERE excluded.good >= good`)
+      .run(
+        zone,
+        minute.tMs,
+        minute.good,
+        minute.total,
+        minute.imbalance ?? null,
+        minute.residual ?? null,
+        JSON.stringify(minute),
+      )
+  }
+
+  /** Adds events whose numbers were given already; on the disk on return. */
+  events(events: readonly StoredEvent[]): void {
+    const insert = this.#db.prepare(
+      'INSERT OR IGNORE INTO event (id, t, kind, zone, who, text, data) VALUES (?, ?, ?, ?, ?, ?, ?)',
+    )
+    transaction(this.#db, () => {
+      for (const { id, timeMs, kind, zone, who, text, data } of events)
+        insert.run(id, timeMs, kind, zone, who, text, JSON.stringify(data))
+    })
+  }
+
+  putDocument(kind: string, id: string, timeMs: number, body: string): void {
+    this.#db
+      .prepare(`INSERT INTO document (kind, id, t, body) VALUES (?, ?, ?, ?)
+        ON CONFLICT (kind, id) DO UPDATE SET t = excluded.t, body = excluded.body`)
+      .run(kind, id, timeMs, body)
+  }
+
+  /** Returns the number of the last row. */
+  appendOutbox(rows: readonly OutboxRow[]): number {
+    const insert = this.#db.prepare('INSERT INTO outbox (t, topic, body) VALUES (?, ?, ?)')
+    let last = 0
+    transaction(this.#db, () => {
+      for (const { timeMs, topic, body } of rows) last = Number(insert.run(timeMs, topic, body).lastInsertRowid)
+    })
+    return last
+  }
+
+  /** Drops the rows up to and with this number. */
+  trimOutbox(seq: number): void {
+    this.#db.prepare('DELETE FROM outbox WHERE seq <= ?').run(seq)
+  }
+
+  status(): WriterStatus {
+    return {
+      state: this.#state,
+      fault: this.#fault,
+      freeBytes: this.#freeBytes(),
+      bytes: bytesOf(this.#options.path),
+      lostSamples: this.#lost,
+    }
+  }
+
+  close(): void {
+    if (this.#state !== 'stopped') this.#trying(() => this.#writeTail())
+    this.#store.close()
+  }
+
+  // --- samples ---------------------------------------------------------------
+
+  #numbered({ channel, ticks, raws, codes }: NamedColumn): ChannelColumn {
+    return { channel: this.#channelNumber(channel), revision: this.#revision, ticks, raws, codes }
+  }
+
+  #channelNumber(name: string): number {
+    const known = this.#channels.get(name)
+    if (known !== undefined) return known
+    const { lastInsertRowid } = this.#db.prepare('INSERT INTO channel (name) VALUES (?)').run(name)
+    const number = Number(lastInsertRowid)
+    this.#channels.set(name, number)
+    return number
+  }
+
+  #hold(column: ChannelColumn): void {
+    const key = `${column.channel} ${column.revision}`
+    const held = this.#buffers.get(key) ?? {
+      channel: column.channel,
+      revision: column.revision,
+      buffer: new ColumnBuffer(),
+    }
+    held.buffer.append(column)
+    this.#buffers.set(key, held)
+  }
+
+  #writeTail(): void {
+    const columns = this.#unwritten
+    if (columns.length === 0) return
+    const times = columns.flatMap(({ ticks }) => [ticks[0] ?? 0, ticks[ticks.length - 1] ?? 0])
+    const n = columns.reduce((sum, { ticks }) => sum + ticks.length, 0)
+    this.#db
+      .prepare('INSERT INTO tail (t0, t1, n, data) VALUES (?, ?, ?, ?)')
+      .run(Math.min(...times), Math.max(...times), n, encodeBlock(columns))
+    this.#unwritten = []
+  }
+
+  #writeSealed({ withSamples }: { readonly withSamples: boolean }): void {
+    const columns = [...this.#buffers.values()]
+      .filter(({ buffer }) => buffer.length > 0)
+      .map(({ channel, revision, buffer }): ChannelColumn => ({ channel, revision, ...buffer.copy() }))
+    transaction(this.#db, () => {
+      if (withSamples) insertChunks(this.#db, columns)
+      for (const column of columns) this.#writeRollUps(column)
+      this.#db.exec('DELETE FROM tail')
+    })
+    if (!withSamples) this.#lost += columns.reduce((sum, { ticks }) => sum + ticks.length, 0)
+    this.#buffers.clear()
+    this.#unwritten = []
+  }
+
+  #writeRollUps(column: ChannelColumn): void {
+    const upsert = this.#db.prepare(`INSERT INTO rollup (level, channel, t, n, min, max, sum, sumsq)
+      VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET n = n + excluded.n, min = min(min, excluded.min),
+      max = max(max, excluded.max), sum = sum + excluded.sum, sumsq = sumsq + excluded.sumsq`)
+    let rows: RollUp[] = []
+    for (const level of ROLL_UP_LEVELS) {
+      rows = level === ROLL_UP_LEVELS[0] ? rollUp(level, column, this.#valueFor(column)) : wider(rows, level)
+      for (const { t, n, min, max, sum, sumsq } of rows) upsert.run(level, column.channel, t, n, min, max, sum, sumsq)
+    }
+  }
+
+  #valueFor({ channel, revision }: ChannelColumn): SiValue {
+    const known = this.#scales.get(revision) ?? this.#readScales(revision)
+    return known.get(channel) ?? siValuesOf(undefined)
+  }
+
+  #readScales(revision: number): ReadonlyMap<number, SiValue> {
+    const row = this.#db.prepare('SELECT config FROM revision WHERE id = ?').get(revision) as
+      | { config: string }
+      | undefined
+    const channels = row === undefined ? [] : (JSON.parse(row.config) as { channels: ChannelConfig[] }).channels
+    const scales = new Map(channels.map((channel) => [this.#channelNumber(channel.id), siValuesOf(channel)]))
+    this.#scales.set(revision, scales)
+    return scales
+  }
+
+  // --- what may go wrong -------------------------------------------------------
+
+  #trying(act: () => void): void {
+    try {
+      act()
+    } catch (error) {
+      const message = error instanceof Error ? error.message : String(error)
+      this.#become('stopped', { kind: faultOf(error), message })
+    }
+  }
+
+  #become(state: WriterState, fault: WriterStatus['fault']): void {
+    this.#state = state
+    this.#fault = fault
+  }
+
+  #dropBeyondMemory(): void {
+    const held = [...this.#buffers.values()].reduce((sum, { buffer }) => sum + buffer.length, 0)
+    if (held <= MOST_HELD) return
+    this.#lost += held
+    this.#buffers.clear()
+    this.#unwritten = []
+  }
+
+  /** What the disk has left, and what the file has inside itself; null when nobody can tell. */
+  #freeBytes(): number | null {
+    const { freeBytes, path } = this.#options
+    if (freeBytes !== undefined) return freeBytes()
+    try {
+      const { bavail, bsize } = statfsSync(dirname(path))
+      const { freelist_count: pages } = this.#db.prepare('PRAGMA freelist_count').get() as { freelist_count: number }
+      return bavail * bsize + pages * 4096
+    } catch {
+      return null
+    }
+  }
+
+  // --- at the start --------------------------------------------------------------
+
+  #readNames(): void {
+    const rows = this.#db.prepare('SELECT id, name FROM channel').all() as { id: number; name: string }[]
+    for (const { id, name } of rows) this.#channels.set(name, id)
+  }
+
+  #takeUpTail(): void {
+    const rows = this.#db.prepare('SELECT n, data FROM tail ORDER BY id').all() as { n: number; data: Uint8Array }[]
+    for (const { n, data } of rows) {
+      try {
+        for (const column of decodeBlock(data)) this.#hold(column)
+      } catch {
+        this.#lost += n
+      }
+    }
+  }
+}
+
+function mkdirFor(path: string): void {
+  mkdirSync(dirname(path), { recursive: true, mode: 0o700 })
+}
+
+/** Size of the store with what is not yet folded into it; null when it cannot be told. */
+function bytesOf(path: string): number | null {
+  try {
+    return [path, `${path}-wal`].reduce((sum, one) => sum + (statSync(one, { throwIfNoEntry: false })?.size ?? 0), 0)
+  } catch {
+    return null
+  }
+}

@@ -1,0 +1,39 @@
+import { parentPort } from 'node:worker_threads'
+import { EvenpullError } from '../../shared/errors.ts'
+import type { StoredEvent } from '../../shared/schemas/events.ts'
+import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
+import type { RevisionScales } from './revision-scales.ts'
+import { type Found, type NamedColumn, type OutboxRow, StoreWriter, type WriterOptions } from './store-writer.ts'
+import { serveCalls } from './worker-calls.ts'
+
+let writer: StoreWriter | null = null
+
+function opened(): StoreWriter {
+  if (writer === null) throw new EvenpullError('EVP_RECORDER_STOPPED', 'the store is not open')
+  return writer
+}
+
+/** What the main thread may ask of the writer. */
+const handlers = {
+  open(options: WriterOptions): Found {
+    writer?.close()
+    writer = null
+    writer = new StoreWriter(options)
+    return writer.found
+  },
+  configure: (revision: string, timeMs: number, scales: RevisionScales) => opened().configure(revision, timeMs, scales),
+  samples: (columns: readonly NamedColumn[]) => opened().samples(columns),
+  seal: () => opened().seal(),
+  minute: (zone: string, minute: ZoneMinute) => opened().minute(zone, minute),
+  events: (events: readonly StoredEvent[]) => opened().events(events),
+  putDocument: (kind: string, id: string, timeMs: number, body: string) => opened().putDocument(kind, id, timeMs, body),
+  appendOutbox: (rows: readonly OutboxRow[]) => opened().appendOutbox(rows),
+  trimOutbox: (seq: number) => opened().trimOutbox(seq),
+  close(): void {
+    writer?.close()
+    writer = null
+  },
+}
+export type WriterHandlers = typeof handlers
+
+if (parentPort !== null) serveCalls(parentPort, handlers)
