@@ -1,5 +1,6 @@
 import { uncertaintyOf } from '../lib/scale/default-uncertainty.ts'
 import { capacityN } from '../lib/scale/force.ts'
+import { readingStep } from '../lib/scale/step.ts'
 import type { ChannelConfig, Config, ZoneConfig } from '../shared/schemas/config.ts'
 import type { CellFacts, ZoneFacts } from '../shared/schemas/config-write.ts'
 import { toSi } from '../shared/units.ts'
@@ -37,14 +38,7 @@ function cellFactsOf(channel: ChannelConfig): CellFacts {
     uGainPercent: uncertaintyOf('gain', force.u_gain_percent).percent,
     uZeroPercent: uncertaintyOf('zero', force.u_zero_percent).percent,
     range: electrical === undefined ? null : [Math.min(...electrical.reads), Math.max(...electrical.reads)],
-    step: stepOf(channel),
+    // A register that holds no whole number has none.
+    step: readingStep(channel) || null,
   }
-}
-
-/** What one count is worth in the unit of the reading; null where the wire carries no counts. */
-function stepOf({ register, electrical }: ChannelConfig): number | null {
-  if (register === undefined || register.type === 'float32') return null
-  if (electrical === undefined) return 1
-  const { counts, reads } = electrical
-  return Math.abs((reads[1] - reads[0]) / (counts[1] - counts[0]))
 }

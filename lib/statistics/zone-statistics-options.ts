@@ -1,10 +1,11 @@
 import { AUX_ROLES, type AuxRole, type Side } from '../../shared/sample.ts'
-import type { ChannelConfig, ForceScale, ZoneConfig } from '../../shared/schemas/config.ts'
+import type { ChannelConfig, ZoneConfig } from '../../shared/schemas/config.ts'
 import { toSi } from '../../shared/units.ts'
 import { geometryFromConfig, usualForceFactors } from '../geometry/from-config.ts'
 import { ofSide } from '../geometry/sided.ts'
 import { uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { capacityN } from '../scale/force.ts'
+import { readingStep } from '../scale/step.ts'
 import { staleAfterMs } from '../zone/stale.ts'
 import type { TensionScale } from './tension-scale.ts'
 
@@ -24,7 +25,7 @@ export interface CellOptions {
   /** Where those two came from. */
   readonly gainSource?: string
   readonly zeroSource?: string
-  /** Force of one step of the raw value; 0 for a channel without steps (float32, replay). */
+  /** Force of one step of the raw value; 0 where nothing tells it (float32, replay, IIO). */
   readonly stepN: number
   /** Newtons along the arrow per newton of web tension; null when unknown. */
   readonly forceFactor: number | null
@@ -114,7 +115,7 @@ function cellOptions(side: Side, channel: ChannelConfig, rateHz: number, forceFa
     gainSource: gain.source,
     zeroUN: capacity * zero.share,
     zeroSource: zero.source,
-    stepN: stepN(channel, scale),
+    stepN: Math.abs(toSi('force', readingStep(channel) * scale.gain, scale.unit)),
     forceFactor,
     staleAfterMs: stale,
     holeMs: Math.min(stale, (HOLE_PERIODS * 1000) / rateHz),
@@ -125,14 +126,6 @@ function forceFactorOf({ force_factor: factor }: ZoneConfig, side: Side): number
   if (factor === undefined) return null
   if (typeof factor === 'number') return factor
   return side === 'single' ? null : factor[side]
-}
-
-function stepN(channel: ChannelConfig, scale: ForceScale): number {
-  const counted = channel.iio_channel !== undefined || (channel.register && channel.register.type !== 'float32')
-  if (!counted) return 0
-  const e = channel.electrical
-  const readingPerCount = e === undefined ? 1 : (e.reads[1] - e.reads[0]) / (e.counts[1] - e.counts[0])
-  return Math.abs(toSi('force', readingPerCount * scale.gain, scale.unit))
 }
 
 function defaultSlackN(cells: readonly CellOptions[]): number {

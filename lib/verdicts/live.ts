@@ -2,8 +2,9 @@ import type { EpochMs, MonotonicMs } from '../../shared/brand.ts'
 import { qualityOf } from '../../shared/quality.ts'
 import type { ChannelConfig } from '../../shared/schemas/config.ts'
 import type { Live } from '../../shared/schemas/now.ts'
-import { ASSUMED, uncertaintyOf } from '../scale/default-uncertainty.ts'
+import { ASSUMED } from '../scale/default-uncertainty.ts'
 import { QUANTITY_OF } from '../scale/value.ts'
+import { valueUncertainty } from '../scale/value-uncertainty.ts'
 import type { LiveSample } from '../statistics/zone-snapshot.ts'
 
 /** Coverage factor for about 95 % of what is taken as normal (JCGM 100:2008, 6.3.3). */
@@ -40,9 +41,9 @@ export function liveOf(
   }
 }
 
-/** What the scale of a channel that is not a cell leaves open; a share of 0 tells nothing. */
-function uncertaintyPart({ scale }: ChannelConfig, value: number): Pick<Live, 'U' | 'assumed'> {
-  if (scale === undefined || value === 0) return {}
-  const { share, source } = uncertaintyOf('value', scale.u_percent)
-  return { U: K * share * Math.abs(value), ...(source === ASSUMED ? { assumed: true } : {}) }
+/** What the scale of a channel that is not a cell leaves open; 0 tells nothing. */
+function uncertaintyPart(channel: ChannelConfig, value: number): Pick<Live, 'U' | 'assumed'> {
+  if (channel.scale === undefined) return {}
+  const { u, source } = valueUncertainty(channel, value)
+  return u === 0 ? {} : { U: K * u, ...(source === ASSUMED ? { assumed: true } : {}) }
 }

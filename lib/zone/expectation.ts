@@ -11,7 +11,8 @@ import { RememberedCandidates } from '../geometry/remembered-candidates.ts'
 import { entriesOf, mapSides, ofSide, type Sided } from '../geometry/sided.ts'
 import type { Uncertainties } from '../geometry/uncertain-inputs.ts'
 import { type Wrap, wrapOf } from '../geometry/wrap.ts'
-import { SET, sourceWords, uncertaintyOf } from '../scale/default-uncertainty.ts'
+import { SET, sourceWords } from '../scale/default-uncertainty.ts'
+import { valueUncertainty } from '../scale/value-uncertainty.ts'
 import { effectiveDof } from '../statistics/effective-dof.ts'
 import type { FrameExpectation, FrameTension, WindowState } from '../statistics/residual-track.ts'
 import type { SideScale, TensionScale } from '../statistics/tension-scale.ts'
@@ -232,8 +233,12 @@ export class Expectation {
   }
 
   #channelU(role: AuxRole, value: number): { readonly u: number; readonly source: string } {
-    const { share, source } = uncertaintyOf('value', this.#channels.get(this.#zone[role] ?? '')?.scale?.u_percent)
-    return { u: Math.abs(value) * share, source }
+    const channel = this.#channels.get(this.#zone[role] ?? '')
+    if (channel === undefined) return { u: 0, source: SET }
+    if (role !== 'neighbour') return valueUncertainty(channel, value)
+    // The channel tells the diameter of the roll, the geometry takes its radius.
+    const { u, source } = valueUncertainty(channel, 2 * value)
+    return { u: u / 2, source }
   }
 
   #wrapAt(neighbour: number | null): Wrap | string {

@@ -132,7 +132,14 @@ export const valueScale = z
       .number()
       .min(0)
       .optional()
-      .describe('Standard uncertainty of the value; without it 0.5 is assumed (CP) and marked so'),
+      .describe('Standard uncertainty, % of the value; without it and without u, 0.5 is assumed (CP) and marked so'),
+    u: z
+      .number()
+      .min(0)
+      .optional()
+      .describe(
+        'Standard uncertainty that stays when the value is 0, in the unit; without it one step of the counts over √12',
+      ),
   })
   .refine((e) => e.counts[0] !== e.counts[1], { path: ['counts'], message: 'the two raw values must differ' })
 
