@@ -1,4 +1,5 @@
 import {
+  type AlarmsMessage,
   type CaughtUpMessage,
   type ClientMessage,
   type DroppedMessage,
@@ -42,6 +43,7 @@ export interface ConnectionEvents {
   hello(message: HelloMessage, isContinued: boolean): void
   now(message: NowMessage): void
   health(message: HealthMessage): void
+  alarms(message: AlarmsMessage): void
   batch(zoneId: string, batch: SampleBatch): void
 }
 
@@ -208,6 +210,9 @@ export class Connection {
         break
       case 'health':
         this.#events.health(message)
+        break
+      case 'alarms':
+        this.#events.alarms(message)
         break
       case 'caught-up':
         this.#caughtUp(message)

@@ -4,6 +4,7 @@ import type { HelloMessage } from '../../shared/protocol/messages.ts'
 import type { SampleBatch } from '../../shared/protocol/sample-batch.ts'
 import { BACKLOG_SECONDS, STREAM_PATH } from '../../shared/protocol/version.ts'
 import type { Side } from '../../shared/sample.ts'
+import type { AlarmList } from '../../shared/schemas/alarms.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
@@ -39,6 +40,7 @@ class StreamStore {
   #hello: HelloMessage | null = null
   #firstVersion: string | null = null
   #health: Health | null = null
+  #alarms: AlarmList | null = null
   #pictureMs: number | null = null
 
   constructor(surroundings: Surroundings) {
@@ -54,6 +56,10 @@ class StreamStore {
       },
       health: ({ health }) => {
         this.#health = health
+        this.#changed()
+      },
+      alarms: ({ alarms }) => {
+        this.#alarms = alarms
         this.#changed()
       },
       batch: (zoneId, batch) => this.#addSamples(zoneId, batch),
@@ -82,6 +88,11 @@ class StreamStore {
 
   get health(): Health | null {
     return this.#health
+  }
+
+  /** As told last, of whatever age. */
+  get alarms(): AlarmList | null {
+    return this.#alarms
   }
 
   /** Gateway time of the newest statistics, epoch ms; null before the first. */
@@ -228,6 +239,10 @@ export function useZoneNow(zoneId: string): ZoneNow | null {
 
 export function useHealth(): Health | null {
   return useSyncExternalStore(subscribe, () => stream().health, nothing)
+}
+
+export function useAlarms(): AlarmList | null {
+  return useSyncExternalStore(subscribe, () => stream().alarms, nothing)
 }
 
 /** Gateway time of the newest statistics, epoch ms; null before the first. */

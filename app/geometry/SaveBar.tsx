@@ -1,13 +1,10 @@
 import { useState } from 'react'
-import { useRememberedText } from '../_ui/remembered.ts'
 import { WideBox } from '../_ui/WideBox.tsx'
+import { useWho } from '../_ui/who.ts'
 import { differencesOf } from './_model/differences.ts'
 import { type EditorState, isDirty, isInConflict, isStartingDrawing } from './_model/editor-state.ts'
 import type { Editor } from './_model/use-editor.ts'
 import styles from './Geometry.module.css'
-
-/** Under which name changes are signed; the same on every page of this browser. */
-export const WHO_KEY = 'evenpull.who'
 
 interface SaveBarProps {
   readonly editor: Editor
@@ -16,7 +13,7 @@ interface SaveBarProps {
 
 /** Whether what is drawn is in the file, and the way to put it there. */
 export function SaveBar({ editor, state }: SaveBarProps) {
-  const [who, setWho] = useRememberedText(WHO_KEY, '')
+  const [who, setWho] = useWho()
   const [isNameMissing, setNameMissing] = useState(false)
   const isConflict = isInConflict(state)
   const canSave = isDirty(state) && !isConflict && !editor.isSaving

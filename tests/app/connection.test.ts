@@ -119,6 +119,7 @@ beforeEach(() => {
     hello: (_message, isContinued) => continued.push(isContinued),
     now: () => {},
     health: () => {},
+    alarms: () => {},
     batch: (_zone, batch) => batches.push(batch.seq),
   }
   connection = new Connection(surroundings, events)

@@ -2,6 +2,7 @@
 
 import type { ReactNode } from 'react'
 import { UnitsProvider } from '../units.tsx'
+import { AlarmMark } from './AlarmMark.tsx'
 import { ConfigRefused } from './ConfigRefused.tsx'
 import { Header } from './Header.tsx'
 import styles from './Shell.module.css'
@@ -15,7 +16,10 @@ export function Shell({ children }: { readonly children: ReactNode }) {
         To the content
       </a>
       <Header />
-      <StatusStrip />
+      <div className={styles.bar}>
+        <StatusStrip />
+        <AlarmMark />
+      </div>
       <PrintedAt />
       <ConfigRefused />
       <main id="content" tabIndex={-1} className={styles.main}>

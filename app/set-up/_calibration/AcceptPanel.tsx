@@ -3,14 +3,11 @@ import type { Side } from '../../../shared/sample.ts'
 import { type CalibrationChangeInput, changeWritten, type GeometryView } from '../../../shared/schemas/config-write.ts'
 import { askGateway, type Failure } from '../../_ui/ask.ts'
 import { formatNumber, NBSP } from '../../_ui/format.ts'
-import { useRememberedText } from '../../_ui/remembered.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES } from '../../_ui/sides.ts'
+import { useWho } from '../../_ui/who.ts'
 import styles from './Calibration.module.css'
 import { Refusal } from './Refusal.tsx'
-
-/** Under which name changes are signed; the same on every page of this browser. */
-const WHO_KEY = 'evenpull.who'
 
 /** What would be written for one side. */
 export interface Proposal {
@@ -27,7 +24,7 @@ interface AcceptPanelProps {
 
 /** Before and after, who answers for it, and the way into the config. */
 export function AcceptPanel({ view, proposals, onWritten, onDiscard }: AcceptPanelProps) {
-  const [who, setWho] = useRememberedText(WHO_KEY, '')
+  const [who, setWho] = useWho()
   const [isAsked, setAsked] = useState(false)
   const [isBusy, setBusy] = useState(false)
   const [failure, setFailure] = useState<Failure | null>(null)

@@ -1,0 +1,50 @@
+import type { Priority } from '../../../shared/alarms.ts'
+import type { AlarmList } from '../../../shared/schemas/alarms.ts'
+
+export interface AlarmMarkWords {
+  /** What there is to do first. */
+  readonly loud: string
+  /** The rest: what is active, unknown, put aside or off; null when there is nothing to add. */
+  readonly quiet: string | null
+  /** `asks`: somebody has to look; `stands`: active and acknowledged; `dark`: not known; `calm`: nothing. */
+  readonly mood: 'asks' | 'stands' | 'dark' | 'calm'
+  readonly priority: Priority | null
+}
+
+const NOT_HEARD: AlarmMarkWords = {
+  loud: 'Alarms not known',
+  quiet: 'the gateway is not heard',
+  mood: 'dark',
+  priority: null,
+}
+
+/** What every page says of all alarms. What is shelved, out of service or off is never left unsaid. */
+export function alarmMarkWords(alarms: AlarmList | null, isHeard: boolean): AlarmMarkWords {
+  if (alarms === null || !isHeard) return NOT_HEARD
+  const { asking, active, unknown, shelved, outOfService, off, highest } = alarms.counts
+  const some = (count: number, words: string) => (count === 0 ? [] : [`${count} ${words}`])
+  const aside = [...some(shelved, 'shelved'), ...some(outOfService, 'out of service'), ...some(off, 'off')]
+  const priority = highest === null ? [] : [`${highest} priority`]
+  const words = (loud: string, quiet: readonly string[], mood: AlarmMarkWords['mood']): AlarmMarkWords => ({
+    loud,
+    quiet: quiet.length === 0 ? null : quiet.join(' · '),
+    mood,
+    priority: highest,
+  })
+  if (asking > 0)
+    return words(
+      `${alarmCount(asking)} not acknowledged`,
+      [...priority, ...some(active, 'active'), ...some(unknown, 'unknown'), ...aside],
+      'asks',
+    )
+  if (active > 0)
+    return words(
+      `${alarmCount(active)} active, acknowledged`,
+      [...priority, ...some(unknown, 'unknown'), ...aside],
+      'stands',
+    )
+  if (unknown > 0) return words(`${alarmCount(unknown)} unknown`, aside, 'dark')
+  return words('No alarm', aside, 'calm')
+}
+
+const alarmCount = (count: number): string => `${count} ${count === 1 ? 'alarm' : 'alarms'}`
