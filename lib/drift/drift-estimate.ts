@@ -41,7 +41,7 @@ export interface DriftEstimate {
  */
 export function estimateDrift(series: MinuteSeries, segment?: readonly number[]): DriftEstimate | undefined {
   const x = hoursOf(series)
-  const line = theilSen(x, series.y, { z: 0, varianceFactor: 1, ...(segment === undefined ? {} : { segment }) })
+  const line = theilSen(x, series.y, segment)
   if (line === undefined) return undefined
   const rate = line.slope
   const flat = series.y.map((y, i) => y - rate * (x[i] as number))

@@ -1,7 +1,6 @@
-import { hoursOf, type MinuteSeries } from './minute-series.ts'
+import type { MinuteSeries } from './minute-series.ts'
 import { robustSd } from './robust.ts'
 import { medianOf } from './select.ts'
-import { theilSen } from './theil-sen.ts'
 
 /** Points on each side of a step. */
 export const STEP_SIDE = 8
@@ -25,7 +24,7 @@ export interface StepFound {
 
 /**
  * Where a level changed within a few minutes. The median of the eight points after each minute less that of the eight
- * before it, less what the drift makes between them; a step is the largest such difference near it that stands out of
+ * before it, less the median of all such differences, which is what a drift makes of them; a step is the largest such difference near it that stands out of
  * them all. How far they scatter where nothing happens is taken from the series itself, so that its autocorrelation
  * counts. A drift, however fast, changes all differences alike and none stands out. Compare F. Gustafsson, "Adaptive
  * Filtering and Change Detection" (2000), ch. 2: two windows. None in fewer than 48 points.
@@ -57,18 +56,18 @@ function isPeak(differences: readonly number[], i: number): boolean {
   return true
 }
 
-/** NaN where the windows do not fit or hold a hole. */
+/** Less what the usual rate makes between the windows. NaN where the windows do not fit or hold a hole. */
 function differencesOf(series: MinuteSeries): number[] {
   const { tMs, y, widthMs } = series
-  const x = hoursOf(series)
-  const rate = theilSen(x, y, { z: 0, varianceFactor: 1 })?.slope ?? 0
-  return y.map((_, i) => {
+  const raw = y.map((_, i) => {
     const [from, to] = [i - STEP_SIDE, i + STEP_SIDE]
     if (from < 0 || to > y.length) return Number.NaN
     const ran = (tMs[to - 1] as number) - (tMs[from] as number)
     if (ran > MOST_STRETCH * 2 * STEP_SIDE * widthMs) return Number.NaN
-    return side(y, i, to) - side(y, from, i) - rate * (side(x, i, to) - side(x, from, i))
+    return side(y, i, to) - side(y, from, i)
   })
+  const usual = medianOf(Float64Array.from(raw.filter(Number.isFinite)))
+  return raw.map((difference) => difference - usual)
 }
 
 const side = (values: readonly number[], from: number, to: number): number =>

@@ -6,41 +6,38 @@ export interface TheilSenLine {
   readonly slope: number
   /** Median of y less slope × median of x. */
   readonly intercept: number
-  /** Sen's interval of the slope. */
-  readonly low: number
-  readonly high: number
-}
-
-export interface TheilSenOptions {
-  /** Half-width of the interval in standard deviations of Kendall's S: 1.96 for 95 % of independent values. */
-  readonly z: number
-  /** What autocorrelation multiplies the variance of S by; 1 for independent values. */
-  readonly varianceFactor: number
-  /** Which stretch each point belongs to, growing: no slope is taken across two of them. Absent: one stretch. */
-  readonly segment?: readonly number[]
+  /**
+   * Sen's interval of the slope: the slopes whose ranks lie z·√Var(S) about the middle. z is 1.96 for 95 %;
+   * `varianceFactor` is what autocorrelation multiplies the variance of Kendall's S by, 1 for independent values.
+   */
+  interval(z: number, varianceFactor?: number): { readonly low: number; readonly high: number }
 }
 
 /**
  * Theil–Sen line: the median of the slopes of all pairs of points of unlike x (H. Theil 1950; P. K. Sen, "Estimates of
- * the regression coefficient based on Kendall's tau", J. Am. Stat. Assoc. 63 (1968) 1379–1389). The interval takes the
- * slopes whose ranks lie z·√Var(S) about the middle (Sen 1968, section 4). 29 % of the points may be anything before the
- * slope can go anywhere. x must not fall within a stretch. O(n²). Undefined without two points of unlike x.
+ * the regression coefficient based on Kendall's tau", J. Am. Stat. Assoc. 63 (1968) 1379–1389, with its interval). 29 %
+ * of the points may be anything before the slope can go anywhere. `segment` tells which stretch each point belongs to,
+ * growing: no slope is taken across two of them. O(n²). Undefined without two points of unlike x.
  */
 export function theilSen(
   x: readonly number[],
   y: readonly number[],
-  { z, varianceFactor, segment }: TheilSenOptions,
+  segment?: readonly number[],
 ): TheilSenLine | undefined {
   const slopes = slopesOf(x, y, segment)
   const n = slopes.length
   if (n === 0) return undefined
-  const spread = z * Math.sqrt(varianceFactor * kendallVariance(x, y, segment))
   const slope = medianOf(slopes)
   return {
     slope,
     intercept: medianOf(Float64Array.from(y)) - slope * medianOf(Float64Array.from(x)),
-    low: selectKth(slopes, n, Math.max(0, Math.round((n - spread) / 2) - 1)),
-    high: selectKth(slopes, n, Math.min(n - 1, Math.round((n + spread) / 2))),
+    interval(z, varianceFactor = 1) {
+      const spread = z * Math.sqrt(varianceFactor * kendallVariance(x, y, segment))
+      return {
+        low: selectKth(slopes, n, Math.max(0, Math.round((n - spread) / 2) - 1)),
+        high: selectKth(slopes, n, Math.min(n - 1, Math.round((n + spread) / 2))),
+      }
+    },
   }
 }
 

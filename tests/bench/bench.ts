@@ -16,6 +16,7 @@ export interface Measured {
 const BENCHES: Readonly<Record<string, () => Promise<{ run(): Promise<Measured[]> }>>> = {
   'modbus-rate': () => import('./modbus-rate.ts'),
   statistics: () => import('./statistics.ts'),
+  shift: () => import('./shift.ts'),
   pipeline: () => import('./pipeline.ts'),
   stream: () => import('./stream.ts'),
   clients: () => import('./clients.ts'),
