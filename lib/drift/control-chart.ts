@@ -1,4 +1,5 @@
 import type { ControlChart, DriftQuantity } from '../../shared/schemas/shift.ts'
+import { longRunVariance } from '../statistics/long-run-variance.ts'
 import { shortNumber } from '../statistics/words.ts'
 import { cusum } from './cusum.ts'
 import { ewma, ewmaLimit } from './ewma.ts'
@@ -9,9 +10,9 @@ import { type LongRun, stepsBetween } from './noise-memory.ts'
 export const LEARNS_FROM = 90
 const LAMBDA = 0.1
 /** Limits in standard deviations, and allowance and limit of the sums: see `chartsOf`. */
-const L = 3.6
+const L = 3.5
 const K = 0.5
-const H = 9
+const H = 8.5
 
 /**
  * Design: at most one false signal in twenty shifts of 8 h, 390 min of which are watched. A run length that is
@@ -35,7 +36,7 @@ export interface ChartInput {
  * adds to what the one before foretells (L. C. Alwan, H. V. Roberts, J. Bus. Econ. Stat. 6 (1988) 87–95; D. C. Montgomery,
  * C. M. Mastrangelo, J. Qual. Technol. 23 (1991) 179–193), in standard deviations that are widened where memory
  * beyond the last minute is left (its long-run variance is above its variance). The level is known from 90 points alone:
- * the EWMA's limits are L·√(λ/(2 − λ) + 1/90). L = 3.6 and h = 9 are set so that seeded shifts of 8 h of white noise, of
+ * the EWMA's limits are L·√(λ/(2 − λ) + 1/90). L = 3.5 and h = 8.5 are set so that seeded shifts of 8 h of white noise, of
  * memories up to 10 min and of mixtures give a false signal in at most 5 %; the tests count them.
  */
 export function chartsOf({ quantity, unit, series, longRun }: ChartInput): ControlChart[] {
@@ -84,11 +85,11 @@ interface Learned {
 }
 
 /** What each point after the first 90 adds to what the one before foretells, in standard deviations. */
-function learned({ tMs, y, widthMs }: MinuteSeries, { memory, perPoint }: LongRun): Learned | undefined {
+function learned({ tMs, y, widthMs }: MinuteSeries, { memory }: LongRun): Learned | undefined {
   if (y.length <= LEARNS_FROM || !(memory.innovationSd > 0)) return undefined
   const { lag1 } = memory
   const mean = y.slice(0, LEARNS_FROM).reduce((sum, value) => sum + value, 0) / LEARNS_FROM
-  const unforetold = Math.max(memory.innovationSd, Math.sqrt(perPoint) * (1 - lag1))
+  const unforetold = unforetoldSd(tMs, memory)
   const scores: number[] = []
   for (let i = LEARNS_FROM; i < y.length; i += 1) {
     const kept = lag1 ** stepsBetween(tMs, i, widthMs)
@@ -104,6 +105,16 @@ function learned({ tMs, y, widthMs }: MinuteSeries, { memory, perPoint }: LongRu
     lag1,
   }
   return { scores, timesMs: tMs.slice(LEARNS_FROM), normal }
+}
+
+/**
+ * Standard deviation of the innovations, widened where they still hang together: their spectrum at periods of more than
+ * about an hour (one cosine for half an hour of minutes, at most 16), where first-order memory has made it flat.
+ */
+function unforetoldSd(tMs: readonly number[], { innovations, innovationSd }: LongRun['memory']): number {
+  const terms = Math.min(16, Math.max(4, Math.floor(tMs.length / 30)))
+  const longRun = longRunVariance({ tMs, n: tMs.map(() => 1), y: innovations }, 'line', terms)
+  return Math.max(innovationSd, Math.sqrt(longRun?.perSample ?? 0))
 }
 
 type Signal = Pick<ControlChart, 'state' | 'sinceMs' | 'direction'>

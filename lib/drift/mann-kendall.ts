@@ -1,3 +1,4 @@
+import { studentTwoTail } from '../statistics/student-t.ts'
 import { normalTwoTail } from './normal.ts'
 
 /** Up to so many values without ties the tails are exact. */
@@ -21,21 +22,25 @@ export interface MannKendall {
 
 /**
  * Mann–Kendall test of a trend in values in order of time (H. B. Mann 1945; M. G. Kendall 1975). Exact tails for up to 20
- * values without ties, else normal with continuity correction, as in EPA QA/G-9S, 4.3.4. `varianceFactor` widens
- * the variance of S for autocorrelation (see `rankVarianceFactor`); above 1 the normal tails are taken. Undefined with
- * fewer than four values.
+ * values without ties, else normal with continuity correction, as in EPA QA/G-9S, 4.3.4. `widened` gives the factor by
+ * which autocorrelation widens the variance of S (see `rankVarianceFactor`) and how well it is known: the tails are then
+ * those of Student's t. Undefined with fewer than four values.
  */
-export function mannKendall(y: readonly number[], varianceFactor = 1): MannKendall | undefined {
+export function mannKendall(
+  y: readonly number[],
+  widened?: { readonly factor: number; readonly dof: number },
+): MannKendall | undefined {
   const n = y.length
   if (n < 4) return undefined
   const S = kendallS(y)
-  const untied = kendallVariance(undefined, y)
-  const variance = varianceFactor * untied
+  const varianceFactor = widened?.factor ?? 1
+  const variance = varianceFactor * kendallVariance(undefined, y)
   const common = { S, tau: (2 * S) / (n * (n - 1)), variance, varianceFactor }
-  const isExact = n <= EXACT_UP_TO && varianceFactor === 1 && new Set(y).size === n
+  const isExact = n <= EXACT_UP_TO && widened === undefined && new Set(y).size === n
   if (isExact) return { ...common, p: Math.min(1, 2 * exactTail(n, Math.abs(S))), method: 'exact' }
   const z = variance > 0 ? Math.max(0, Math.abs(S) - 1) / Math.sqrt(variance) : 0
-  return { ...common, p: normalTwoTail(z), method: 'normal' }
+  if (z === 0) return { ...common, p: 1, method: 'normal' }
+  return { ...common, p: widened === undefined ? normalTwoTail(z) : studentTwoTail(z, widened.dof), method: 'normal' }
 }
 
 function kendallS(y: readonly number[]): number {

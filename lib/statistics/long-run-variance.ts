@@ -32,9 +32,14 @@ export function cosineTerms(batches: number): number {
  * "HAR Inference: Recommendations for Practice", J. Bus. Econ. Stat. 36 (2018) 541–559; U. K. Müller,
  * "A theory of robust long-run variance estimation", J. Econometrics 141 (2007) 1331–1352. A once-per-turn sine
  * adds almost nothing here, as it adds almost nothing to the mean's error.
+ * `terms` cosines are taken: more tell it better where the spectrum is known to be flat further up.
  * Batches are weighted by their sample counts. Undefined with fewer than `MIN_BATCHES` batches.
  */
-export function longRunVariance(series: BatchSeries, fitted: 'mean' | 'line'): LongRunVariance | undefined {
+export function longRunVariance(
+  series: BatchSeries,
+  fitted: 'mean' | 'line',
+  terms: number = cosineTerms(series.n.length),
+): LongRunVariance | undefined {
   const { n, y } = series
   if (n.length < MIN_BATCHES) return undefined
   const total = n.reduce((sum, k) => sum + k, 0)
@@ -46,7 +51,7 @@ export function longRunVariance(series: BatchSeries, fitted: 'mean' | 'line'): L
   const angle = cumulativeAngle(n, total)
   let sumOfSquares = 0
   let used = 0
-  for (let j = 1; j <= cosineTerms(n.length); j += 1) {
+  for (let j = 1; j <= terms; j += 1) {
     const wave = orthonormal(
       root.map((r, i) => r * Math.cos(j * (angle[i] ?? 0))),
       basis,

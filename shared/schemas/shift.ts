@@ -37,14 +37,12 @@ export const forecast = z.object({
   sentence: z.string(),
 })
 
-/** Whether a series has a trend at all: modified Mann–Kendall. */
+/** Whether a series has a trend at all: Mann–Kendall, modified for autocorrelation. */
 export const trendTest = z.object({
   /** Kendall's rank correlation with time, −1 to 1. */
   tau: z.number(),
   /** Two-sided probability of as much under no trend. */
   p: z.number(),
-  /** `exact`: from all orderings, few values without ties or autocorrelation. `modified`: normal, variance widened for autocorrelation. */
-  method: z.enum(['exact', 'modified']),
   n: z.int(),
   /** Independent values that the series is worth. */
   effectiveN: z.number(),

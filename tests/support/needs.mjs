@@ -15,7 +15,6 @@ const PEERS = {
   '/usr/lib/python3/dist-packages/prometheus_client': 'python3-prometheus-client',
   '/usr/lib/python3/dist-packages/jsonschema': 'python3-jsonschema',
   '/usr/lib/python3/dist-packages/scipy': 'python3-scipy',
-  '/usr/lib/python3/dist-packages/scipy': 'python3-scipy',
 }
 
 const onPath = (name) =>
