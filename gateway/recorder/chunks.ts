@@ -10,15 +10,26 @@ const MOST_SAMPLES = 65_536
 
 /** Writes columns as chunks, the times that channels share once. Part of the caller's transaction. */
 export function insertChunks(db: Database, columns: readonly ChannelColumn[]): void {
+  let bytes = 0
+  const counted = (data: Uint8Array) => {
+    bytes += data.length
+    return data
+  }
   const axis = db.prepare('INSERT INTO axis (t0, t1, n, data) VALUES (?, ?, ?, ?)')
   const chunk = db.prepare('INSERT INTO chunk (channel, t0, t1, axis, revision, n, data) VALUES (?, ?, ?, ?, ?, ?, ?)')
   for (const { ticks, columns: own } of groupByTimes(columns.flatMap(cut))) {
     const n = ticks.length
     const [t0, t1] = [ticks[0] ?? 0, ticks[n - 1] ?? 0]
-    const { lastInsertRowid } = axis.run(t0, t1, n, encodeTimes(ticks))
+    const { lastInsertRowid } = axis.run(t0, t1, n, counted(encodeTimes(ticks)))
     for (const column of own)
-      chunk.run(column.channel, t0, t1, lastInsertRowid, column.revision, n, encodeColumn(column))
+      chunk.run(column.channel, t0, t1, lastInsertRowid, column.revision, n, counted(encodeColumn(column)))
   }
+  addSize(db, bytes)
+}
+
+/** What samples take, kept up to date by whoever adds or deletes them. */
+export function addSize(db: Database, bytes: number): void {
+  db.prepare("UPDATE size SET bytes = bytes + ? WHERE kind = 'samples'").run(bytes)
 }
 
 /** A column in pieces that are no longer than a chunk may be. */

@@ -57,8 +57,20 @@ const SYSTEM_FAULTS: Readonly<Record<string, StoreFault>> = {
   EPERM: 'unwritable',
 }
 
+/** What sqlite3_errstr says of the same codes: a statement that cannot be prepared brings the words alone. */
+const WORDS: readonly (readonly [string, StoreFault])[] = [
+  ['disk image is malformed', 'broken'],
+  ['file is not a database', 'broken'],
+  ['malformed database schema', 'broken'],
+  ['database or disk is full', 'full'],
+  ['database is locked', 'locked'],
+  ['readonly database', 'unwritable'],
+  ['disk I/O error', 'unwritable'],
+  ['unable to open database', 'unwritable'],
+]
+
 export function faultOf(error: unknown): StoreFault {
-  const { sqliteCode, code } = error as { readonly sqliteCode?: number; readonly code?: string }
-  if (typeof sqliteCode === 'number') return FAULTS[sqliteCode & 0xff] ?? 'other'
-  return SYSTEM_FAULTS[code ?? ''] ?? 'other'
+  const { sqliteCode, code, message } = error as Readonly<{ sqliteCode?: number; code?: string; message?: string }>
+  const known = typeof sqliteCode === 'number' ? FAULTS[sqliteCode & 0xff] : SYSTEM_FAULTS[code ?? '']
+  return known ?? WORDS.find(([words]) => message?.includes(words))?.[1] ?? 'other'
 }

@@ -16,14 +16,15 @@ export interface OpenedStore {
  * under another name and a new one begun. Throws EVP_STORE_LOCKED when another process records there, EVP_STORE_NEWER,
  * or EVP_STORE_WRITE; nothing was changed then.
  */
-export function openStore(path: string, nowMs: number): OpenedStore {
+export function openStore(path: string, nowMs: number, isBroken: boolean): OpenedStore {
   const lock = takeLock(path)
   try {
-    const { db, setAside } = openOrSetAside(path, nowMs)
+    const { db, setAside } = openOrSetAside(path, nowMs, isBroken)
     return {
       db,
       setAside,
       close: () => {
+        foldIn(db)
         db.close()
         lock.close()
       },
@@ -34,14 +35,25 @@ export function openStore(path: string, nowMs: number): OpenedStore {
   }
 }
 
-function openOrSetAside(path: string, nowMs: number): { db: Database; setAside: string | null } {
+function openOrSetAside(path: string, nowMs: number, isBroken: boolean): { db: Database; setAside: string | null } {
+  if (!isBroken) {
+    try {
+      return { db: openSound(path), setAside: null }
+    } catch (error) {
+      if (faultOf(error) !== 'broken') throw error
+    }
+  }
+  const name = `${path}.broken-${new Date(nowMs).toISOString().replaceAll(':', '')}`
+  for (const end of ['', '-wal', '-shm']) if (existsSync(path + end)) renameSync(path + end, name + end)
+  return { db: openSound(path), setAside: name }
+}
+
+/** One file, for whoever copies it. Statements that are not collected yet would keep the rest beside it. */
+function foldIn(db: Database): void {
   try {
-    return { db: openSound(path), setAside: null }
-  } catch (error) {
-    if (faultOf(error) !== 'broken') throw error
-    const name = `${path}.broken-${new Date(nowMs).toISOString().replaceAll(':', '')}`
-    for (const end of ['', '-wal', '-shm']) if (existsSync(path + end)) renameSync(path + end, name + end)
-    return { db: openSound(path), setAside: name }
+    db.exec('PRAGMA wal_checkpoint(TRUNCATE)')
+  } catch {
+    // A full disk: it is folded in when it is opened next.
   }
 }
 

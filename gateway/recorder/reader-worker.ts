@@ -24,7 +24,6 @@ const handlers = {
   document: (kind: string, id: string) => opened().document(kind, id),
   documents: (kind: string) => opened().documents(kind),
   outboxAfter: (seq: number, limit: number) => opened().outboxAfter(seq, limit),
-  kept: () => opened().kept(),
   close(): void {
     reader?.close()
     reader = null

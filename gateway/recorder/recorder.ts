@@ -52,6 +52,12 @@ export interface Recorder {
     /** Drops the rows up to and with this number. */
     trim(seq: number): Promise<void>
   }
+  /** Ranges that outlive every limit of age and size: evidence of a verification. */
+  readonly protection: {
+    /** The same name again replaces the range. */
+    set(name: string, zone: string, fromMs: number, toMs: number): Promise<void>
+    end(name: string): Promise<void>
+  }
   status(): RecorderStatus
   close(): Promise<void>
 }

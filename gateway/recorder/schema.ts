@@ -5,7 +5,7 @@ import { type Database, transaction } from './driver.ts'
  * How the store came to look as it does: a step a version, run one after another from the version the file has. A step
  * that was in a release is never changed; what it lacks is a new step.
  *
- * Times: `tail`, `axis` and `chunk` in ticks (0.1 ms), `rollup` in seconds, everything else in milliseconds, since 1970.
+ * Times: `tail`, `axis`, `chunk` and `protected` in ticks (0.1 ms), `rollup` in seconds, everything else in milliseconds, since 1970.
  * `rollup` holds good samples alone, in SI units.
  */
 const STEPS: readonly string[] = [
@@ -30,19 +30,28 @@ const STEPS: readonly string[] = [
    CREATE TABLE document (kind TEXT NOT NULL, id TEXT NOT NULL, t INTEGER NOT NULL, body TEXT NOT NULL,
      PRIMARY KEY (kind, id)) WITHOUT ROWID;
    CREATE TABLE outbox (seq INTEGER PRIMARY KEY AUTOINCREMENT, t INTEGER NOT NULL, topic TEXT NOT NULL, body TEXT NOT NULL)`,
+  // What must outlive every limit of age and size, and how much the samples take without counting them anew.
+  `CREATE TABLE protected (name TEXT NOT NULL, zone TEXT NOT NULL, channel INTEGER NOT NULL, t0 INTEGER NOT NULL,
+     t1 INTEGER NOT NULL, PRIMARY KEY (name, channel)) WITHOUT ROWID;
+   CREATE TABLE size (kind TEXT PRIMARY KEY, bytes INTEGER NOT NULL) WITHOUT ROWID;
+   INSERT INTO size VALUES ('samples', (SELECT coalesce(sum(length(data)), 0) FROM chunk)
+     + (SELECT coalesce(sum(length(data)), 0) FROM axis))`,
 ]
 
 export const STORE_VERSION = STEPS.length
 
-/** Brings a store to this version, each step whole or not at all. Throws EVP_STORE_NEWER, the file untouched. */
-export function migrate(db: Database, path: string): void {
+/**
+ * Brings a store to this version, each step whole or not at all. Throws EVP_STORE_NEWER, the file untouched. Tests stop
+ * at an older version.
+ */
+export function migrate(db: Database, path: string, to = STORE_VERSION): void {
   const from = versionOf(db)
   if (from > STORE_VERSION)
     throw new EvenpullError(
       'EVP_STORE_NEWER',
       `${path} was written by a newer version (its form ${from}, this version knows ${STORE_VERSION})`,
     )
-  for (let version = from; version < STORE_VERSION; version++)
+  for (let version = from; version < to; version++)
     transaction(db, () => {
       db.exec(STEPS[version] ?? '')
       db.exec(`PRAGMA user_version = ${version + 1}`)

@@ -1,4 +1,3 @@
-import { msOf } from '../../lib/store-codec/times.ts'
 import type { EventList, StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
@@ -100,17 +99,6 @@ export class StoreReader {
       .prepare('SELECT seq, t, topic, body FROM outbox WHERE seq > ? ORDER BY seq LIMIT ?')
       .all(seq, limit) as { seq: number; t: number; topic: string; body: string }[]
     return rows.map(({ t, ...row }) => ({ ...row, timeMs: t }))
-  }
-
-  /** Oldest and newest full-rate sample of all, epoch ms. */
-  kept(): { oldestMs: number | null; newestMs: number | null } {
-    const row = this.#db
-      .prepare(`SELECT (SELECT min(t) FROM (SELECT min(t0) AS t FROM axis UNION ALL SELECT min(t0) FROM tail)) AS oldest,
-        (SELECT max(t) FROM (SELECT max(t1) AS t FROM (SELECT t1 FROM axis ORDER BY t0 DESC LIMIT 500)
-          UNION ALL SELECT max(t1) FROM tail)) AS newest`)
-      .get() as { oldest: number | null; newest: number | null }
-    const inMs = (ticks: number | null) => (ticks === null ? null : msOf(ticks))
-    return { oldestMs: inMs(row.oldest), newestMs: inMs(row.newest) }
   }
 
   close(): void {

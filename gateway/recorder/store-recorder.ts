@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import type { MeasuredMinute } from '../../lib/drift/minute-track.ts'
 import { ticksOf } from '../../lib/store-codec/times.ts'
 import { EvenpullError } from '../../shared/errors.ts'
@@ -14,6 +15,8 @@ import { EventQueue, joined } from './event-queue.ts'
 import type { SampleBlock, SamplePage } from './read-samples.ts'
 import type { Recorder } from './recorder.ts'
 import { OFF, OPENING, type StateWords, stoppedBy, warningOf, wordsOf } from './recorder-words.ts'
+import { RECOVERED } from './recovered.ts'
+import type { KeptKindFacts } from './retention.ts'
 import { scalesOf } from './scales-of-config.ts'
 import { type RecorderSettings, settingsOf } from './settings.ts'
 import { StoreLink } from './store-link.ts'
@@ -32,10 +35,18 @@ const FLUSH_MS = 1000
 /** So long, or so many samples, wait in the tail before they become chunks. */
 const SEAL_MS = 60_000
 const SEAL_SAMPLES = 400_000
+/** How often the disk is looked at, and a store that cannot be written is tried. */
+const LOOK_MS = 5000
 /** So many do not wait for the next second: a recording that is played as fast as it goes. */
 const FLUSH_SAMPLES = 20_000
 /** Handed over and not yet written: beyond this the disk does not keep up, and samples are lost and counted. */
 const MOST_IN_FLIGHT = 2_000_000
+/** Minutes that wait while nothing can be written: a day of seven zones. */
+const MOST_MINUTES = 10_000
+/** When old data is looked for: soon after the start, then so often; a batch at a time. */
+const RETAIN_FIRST_MS = 60_000
+const RETAIN_MS = 3_600_000
+const RETAIN_BATCH_MS = 1000
 /** How soon a store that could not be opened is tried again. */
 const RETRY_MS = 10_000
 
@@ -58,7 +69,8 @@ export class StoreRecorder implements Recorder {
   #words: StateWords = OFF
   #sinceMs: number
   #writer: WriterStatus | null = null
-  #kept: { readonly oldestMs: number | null; readonly newestMs: number | null } = { oldestMs: null, newestMs: null }
+  #kept: readonly KeptKindFacts[] = []
+  #minutes: { readonly zone: string; readonly minute: ZoneMinute }[] = []
   #newestMs: number | null = null
   #buffered = 0
   #inFlight = 0
@@ -67,6 +79,9 @@ export class StoreRecorder implements Recorder {
   #lost = 0
   #unsealed = 0
   #sealedMs = 0
+  #retainMs = 0
+  #lookedMs = 0
+  #isBroken = false
   #retry: NodeJS.Timeout | null = null
   #turn: Promise<unknown> = Promise.resolve()
   #isClosed = false
@@ -98,6 +113,7 @@ export class StoreRecorder implements Recorder {
   start(clock: Clock): void {
     this.#clock = clock
     this.#sealedMs = clock.now()
+    this.#retainMs = clock.now() + RETAIN_FIRST_MS
     const wallMs = this.#options.wallMs()
     const aheadMs = this.#epochMs() - wallMs
     this.#clockWatch.look(aheadMs + wallMs, wallMs)
@@ -117,8 +133,9 @@ export class StoreRecorder implements Recorder {
 
   minute(zoneId: string, measured: MeasuredMinute): void {
     if (this.#phase !== 'open') return
-    const minute = { ...measured, revision: this.#revision }
-    void this.#writing((link) => link.writer.call('minute', [zoneId, minute]))
+    this.#minutes.push({ zone: zoneId, minute: { ...measured, revision: this.#revision } })
+    if (this.#minutes.length > MOST_MINUTES) this.#minutes.shift()
+    void this.#writeMinutes()
   }
 
   async event(event: NewEvent): Promise<StoredEvent> {
@@ -195,9 +212,15 @@ export class StoreRecorder implements Recorder {
     trim: async (seq: number) => this.#opened().writer.call('trimOutbox', [seq]),
   }
 
+  readonly protection = {
+    set: async (name: string, zone: string, fromMs: number, toMs: number) =>
+      this.#opened().writer.call('protect', [name, zone, fromMs, toMs]),
+    end: async (name: string) => this.#opened().writer.call('unprotect', [name]),
+  }
+
   status(): RecorderStatus {
     const { state, sentence, error } = this.#words
-    const { minFreeBytes, path } = this.#settings
+    const { minFreeBytes, path, keep } = this.#settings
     const free = this.#writer?.freeBytes ?? null
     return {
       state,
@@ -209,7 +232,7 @@ export class StoreRecorder implements Recorder {
       bytes: this.#writer?.bytes ?? null,
       freeBytes: free,
       minFreeBytes,
-      ...this.#kept,
+      kept: this.#kept.map((facts) => ({ ...facts, ...keep[facts.kind] })),
       lostSamples: this.#lost + (this.#writer?.lostSamples ?? 0),
       waitingEvents: this.#events.waiting.length,
       aheadMs: Math.max(0, this.#clockWatch.aheadMs),
@@ -244,8 +267,29 @@ export class StoreRecorder implements Recorder {
     this.#watchClock()
     void this.#flush()
     const now = this.#clock?.now() ?? 0
-    const isDue = now - this.#sealedMs >= SEAL_MS || now < this.#sealedMs
+    if (now - this.#lookedMs >= LOOK_MS) this.#look(now)
+    const isDue = now - this.#sealedMs >= (this.#words.state === 'stopped' ? LOOK_MS : SEAL_MS)
     if (isDue || this.#unsealed >= SEAL_SAMPLES) this.#seal(now)
+    if (now >= this.#retainMs) this.#retain(now)
+  }
+
+  #retain(now: number): void {
+    this.#retainMs = now + RETAIN_MS
+    void this.#writing(async (link) => {
+      const isMore = await link.writer.call('retain', [this.#epochMs()])
+      if (isMore) this.#retainMs = now + RETAIN_BATCH_MS
+      else this.#kept = await link.writer.call('kept', [])
+    })
+  }
+
+  /** Asks how the store is, also while nothing comes; what has changed is acted on at once. */
+  #look(now: number): void {
+    this.#lookedMs = now
+    void this.#writing(async (link) => {
+      const status = await link.writer.call('samples', [[]])
+      this.#tell(status)
+      if (wantsSeal(status, this.#settings.minFreeBytes)) this.#seal(now)
+    })
   }
 
   /** Hands over what came; resolves when all that came is on the disk, or when it is known that it is not. */
@@ -276,8 +320,8 @@ export class StoreRecorder implements Recorder {
     this.#unsealed = 0
     void this.#writing(async (link) => {
       this.#tell(await link.writer.call('seal', []))
-      this.#kept = await link.reader.call('kept', [])
       await this.#writeEvents()
+      await this.#writeMinutes()
     })
   }
 
@@ -329,6 +373,18 @@ export class StoreRecorder implements Recorder {
     }
   }
 
+  async #writeMinutes(): Promise<void> {
+    const minutes = this.#minutes
+    if (minutes.length === 0 || this.#phase !== 'open' || this.#link === null) return
+    this.#minutes = []
+    try {
+      await this.#link.writer.call('minutes', [minutes])
+    } catch {
+      // They wait in memory; the next seal tries again.
+      this.#minutes = [...minutes, ...this.#minutes]
+    }
+  }
+
   // --- the store ------------------------------------------------------------------------
 
   /** Runs `act` when a store is open; a failure is said in the status, not thrown. */
@@ -349,18 +405,20 @@ export class StoreRecorder implements Recorder {
     if (this.#isClosed) return
     if (!this.#settings.enabled) return this.#become(OFF)
     this.#become(OPENING)
-    const { path, minFreeBytes } = this.#settings
+    const { path, minFreeBytes, keep } = this.#settings
     try {
       this.#link ??= new StoreLink((error) => this.#ended(error))
-      const found = await this.#link.writer.call('open', [{ path, minFreeBytes, nowMs: this.#options.wallMs() }])
+      const found = await this.#link.writer.call('open', [
+        { path, minFreeBytes, keep, nowMs: this.#options.wallMs(), isBroken: this.#isBroken },
+      ])
+      this.#isBroken = false
+      this.#link.readFrom(path)
       this.#newestMs = found.newestMs
       this.#inputs.clear()
       await this.#tellRevision(this.#link)
-      await this.#link.reader.call('open', [path])
       this.#events.continueAfter(found.lastEventId)
       this.#phase = 'open'
       this.#tell(await this.#link.writer.call('samples', [[]]))
-      this.#kept = await this.#link.reader.call('kept', [])
       if (found.setAside !== null) this.#saySetAside(found.setAside)
       await this.#writeEvents()
     } catch (error) {
@@ -405,10 +463,10 @@ export class StoreRecorder implements Recorder {
     if (link === null || this.#phase !== 'open') return
     await this.#writeEvents()
     this.#phase = 'closed'
-    await link.reader.call('close', []).catch(() => {})
+    await link.closeReader()
     await link.writer.call('close', []).catch(() => {})
     this.#writer = null
-    this.#kept = { oldestMs: null, newestMs: null }
+    this.#kept = []
   }
 
   /** A thread died: a fault of ours or of SQLite. Live viewing goes on, and so does recording in a while. */
@@ -424,6 +482,10 @@ export class StoreRecorder implements Recorder {
 
   #tell(status: WriterStatus): void {
     this.#writer = status
+    if (status.fault?.kind === 'broken' && !this.#isBroken) {
+      this.#isBroken = true
+      void this.#inTurn(() => this.#reopen())
+    }
     this.#become(wordsOf(status, this.#settings.minFreeBytes))
   }
 
@@ -464,8 +526,14 @@ export class StoreRecorder implements Recorder {
   }
 }
 
+/** The disk has run short of space, or has it again: the next minute is not waited for. */
+function wantsSeal({ state, freeBytes }: WriterStatus, minFreeBytes: number): boolean {
+  if (freeBytes === null) return false
+  return state === 'running' ? freeBytes < minFreeBytes : freeBytes >= RECOVERED * minFreeBytes
+}
+
 const isSame = (a: RecorderSettings, b: RecorderSettings) =>
-  a.enabled === b.enabled && a.path === b.path && a.minFreeBytes === b.minFreeBytes
+  a.enabled === b.enabled && a.path === b.path && a.minFreeBytes === b.minFreeBytes && isDeepStrictEqual(a.keep, b.keep)
 
 const noZone = (zone: string) => new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
 const messageOf = (error: unknown) => (error instanceof Error ? error.message : String(error))

@@ -1,13 +1,17 @@
 import { mkdirSync, statfsSync, statSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { type ChannelColumn, decodeBlock, encodeBlock } from '../../lib/store-codec/block.ts'
+import { ticksOf } from '../../lib/store-codec/times.ts'
 import type { ChannelConfig } from '../../shared/schemas/config.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
+import { rolesOf } from '../zone-roles.ts'
 import { insertChunks } from './chunks.ts'
 import { ColumnBuffer, type TimedColumn } from './column-buffer.ts'
 import { type Database, faultOf, type StoreFault, transaction } from './driver.ts'
 import { type OpenedStore, openStore } from './open-store.ts'
+import { RECOVERED } from './recovered.ts'
+import { deleteBatch, type KeepLimits, type KeptKindFacts, keptFacts } from './retention.ts'
 import { type RevisionScales, type SiValue, siValuesOf } from './revision-scales.ts'
 import { ROLL_UP_LEVELS, type RollUp, rollUp, wider } from './roll-up.ts'
 
@@ -26,6 +30,9 @@ export interface WriterOptions {
   readonly path: string
   /** Under so much free space only roll-ups are written. */
   readonly minFreeBytes: number
+  readonly keep: KeepLimits
+  /** The file was found to be broken: set it aside whatever its beginning looks like. */
+  readonly isBroken?: boolean
   /** Epoch ms, for the name of a file that is set aside. */
   readonly nowMs: number
   /** Space left for the store, for tests; asked of the file system when absent. */
@@ -51,8 +58,6 @@ export interface WriterStatus {
   readonly lostSamples: number
 }
 
-/** Recording goes back to full only when there is clearly enough space again. */
-const RECOVERED = 1.25
 /** Samples held in memory while nothing can be written; beyond it they are lost, and counted. */
 const MOST_HELD = 2_000_000
 
@@ -62,7 +67,8 @@ const MOST_HELD = 2_000_000
  * What a process that was killed left in the tail is taken up again by the next.
  *
  * Full disk: under the free space asked for only roll-ups are written; when writing fails it stops, holds what it can in
- * memory, and tries again with each seal.
+ * memory, and tries again with each seal. Whatever state it is in, asking it never throws for want of space but where
+ * the caller has to know (documents, outbox, events, minutes).
  */
 export class StoreWriter {
   readonly #options: WriterOptions
@@ -83,7 +89,7 @@ export class StoreWriter {
   constructor(options: WriterOptions) {
     this.#options = options
     mkdirFor(options.path)
-    this.#store = openStore(options.path, options.nowMs)
+    this.#store = openStore(options.path, options.nowMs, options.isBroken ?? false)
     this.#readNames()
     this.#takeUpTail()
   }
@@ -133,10 +139,9 @@ export class StoreWriter {
   samples(columns: readonly NamedColumn[]): WriterStatus {
     const taken = columns.filter(({ ticks }) => ticks.length > 0).map((column) => this.#numbered(column))
     for (const column of taken) this.#hold(column)
-    if (this.#state !== 'roll-ups-only') {
-      this.#unwritten.push(...taken)
-      this.#trying(() => this.#writeTail())
-    }
+    if (this.#state !== 'roll-ups-only') this.#unwritten.push(...taken)
+    // A disk that is full is not asked every second.
+    if (this.#state === 'running') this.#trying(() => this.#writeTail())
     this.#dropBeyondMemory()
     return this.status()
   }
@@ -144,26 +149,50 @@ export class StoreWriter {
   /** Turns what is held into chunks and roll-ups, and looks after the disk. */
   seal(): WriterStatus {
     const free = this.#freeBytes()
-    const isShort = free !== null && free < this.#options.minFreeBytes
-    if (this.#state === 'running' && isShort) {
-      // What the tail still holds is written whole: there is room for that much.
-      this.#trying(() => this.#writeSealed({ withSamples: true }))
-      this.#become('roll-ups-only', { kind: 'full', message: 'the disk is nearly full' })
-    } else if (this.#state === 'roll-ups-only' && !isShort && (free ?? 0) > this.#options.minFreeBytes * RECOVERED) {
-      this.#trying(() => this.#writeSealed({ withSamples: false }))
-      this.#become('running', null)
-    } else {
-      const withSamples = this.#state !== 'roll-ups-only' && !isShort
-      this.#trying(() => {
-        this.#writeSealed({ withSamples })
-        if (this.#state === 'stopped') this.#become(isShort ? 'roll-ups-only' : 'running', isShort ? this.#fault : null)
-      })
-    }
+    const { minFreeBytes } = this.#options
+    const isShort = free !== null && free < minFreeBytes
+    const hasRecovered = free === null || free >= minFreeBytes * RECOVERED
+    // What was taken while there was room is still written whole: the reserve is there for that.
+    const withSamples = this.#state === 'running' || (this.#state === 'stopped' && !isShort)
+    const next: WriterState =
+      isShort || (this.#state === 'roll-ups-only' && !hasRecovered) ? 'roll-ups-only' : 'running'
+    this.#trying(() => {
+      this.#writeSealed({ withSamples })
+      this.#become(next, next === 'running' ? null : { kind: 'full', message: 'the disk is nearly full' })
+    })
     this.#dropBeyondMemory()
     return this.status()
   }
 
-  minute(zone: string, minute: ZoneMinute): void {
+  /** Deletes a batch of what is beyond its limits; returns whether there is more. */
+  retain(nowMs: number): boolean {
+    return deleteBatch(this.#db, this.#options.keep, nowMs)
+  }
+
+  kept(): KeptKindFacts[] {
+    return keptFacts(this.#db)
+  }
+
+  /** Names a range of a zone that outlives every limit; the same name again replaces it. */
+  protect(name: string, zone: string, fromMs: number, toMs: number): void {
+    const insert = this.#db.prepare('INSERT INTO protected (name, zone, channel, t0, t1) VALUES (?, ?, ?, ?, ?)')
+    transaction(this.#db, () => {
+      this.#db.prepare('DELETE FROM protected WHERE name = ?').run(name)
+      for (const channel of this.#channelsEverIn(zone)) insert.run(name, zone, channel, ticksOf(fromMs), ticksOf(toMs))
+    })
+  }
+
+  unprotect(name: string): void {
+    this.#db.prepare('DELETE FROM protected WHERE name = ?').run(name)
+  }
+
+  minutes(rows: readonly { readonly zone: string; readonly minute: ZoneMinute }[]): void {
+    transaction(this.#db, () => {
+      for (const { zone, minute } of rows) this.#minute(zone, minute)
+    })
+  }
+
+  #minute(zone: string, minute: ZoneMinute): void {
     this.#db
       .prepare(`INSERT INTO minute (zone, t, good, total, imbalance, residual, body) VALUES (?, ?, ?, ?, ?, ?, ?)
         ON CONFLICT (zone, t) DO UPDATE SET good = excluded.good, total = excluded.total,
@@ -303,6 +332,15 @@ export class StoreWriter {
     const scales = new Map(channels.map((channel) => [this.#channelNumber(channel.id), siValuesOf(channel)]))
     this.#scales.set(revision, scales)
     return scales
+  }
+
+  #channelsEverIn(zone: string): number[] {
+    const revisions = this.#db.prepare('SELECT config FROM revision').all() as { config: string }[]
+    const names = revisions.flatMap(({ config }) => {
+      const found = (JSON.parse(config) as RevisionScales).zones.find((one) => one.zone.id === zone)
+      return found === undefined ? [] : rolesOf(found.zone).map(([, channel]) => channel)
+    })
+    return [...new Set(names)].map((name) => this.#channelNumber(name))
   }
 
   // --- what may go wrong -------------------------------------------------------

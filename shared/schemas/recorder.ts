@@ -1,6 +1,10 @@
 import { z } from 'zod'
 import { errorBody } from './error-body.ts'
 
+/** The kinds of data that have a limit each. */
+export const KEPT_KINDS = ['samples', 'roll_ups', 'minutes', 'events', 'outbox'] as const
+export type KeptKind = (typeof KEPT_KINDS)[number]
+
 /** `roll-ups-only`: the disk is nearly full, figures go on but not every sample; `off`: the config says so. */
 export const recorderState = z.enum(['running', 'roll-ups-only', 'stopped', 'off'])
 
@@ -22,9 +26,18 @@ export const recorderStatus = z.object({
   /** What the disk has left, and under how much only roll-ups are written. */
   freeBytes: z.number().nullable(),
   minFreeBytes: z.number(),
-  /** Oldest and newest full-rate sample, epoch ms; null when there is none. */
-  oldestMs: z.number().nullable(),
-  newestMs: z.number().nullable(),
+  /** What is kept of each kind, about a minute after the start and then once an hour; empty before. */
+  kept: z.array(
+    z.object({
+      kind: z.enum(KEPT_KINDS),
+      bytes: z.number(),
+      /** Epoch ms of the oldest; null when there is none. */
+      fromMs: z.number().nullable(),
+      /** The limits of the config. */
+      days: z.number(),
+      mb: z.number(),
+    }),
+  ),
   /** Samples that could not be kept since the start. */
   lostSamples: z.number(),
   /** Events that wait to be written. */

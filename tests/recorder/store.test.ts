@@ -4,9 +4,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { SampleBlock } from '../../gateway/recorder/read-samples.ts'
 import { scalesOf } from '../../gateway/recorder/scales-of-config.ts'
 import { StoreReader } from '../../gateway/recorder/store-reader.ts'
-import { ticksOf } from '../../lib/store-codec/times.ts'
 import { zoneHistory } from '../../shared/schemas/history.ts'
-import { countsOf, madeColumn, madeConfig, madeFolder, openWriter, START_MS } from './support/made-store.ts'
+import { countsOf, madeColumn, madeConfig, madeFolder, openWriter, readAll, START_MS } from './support/made-store.ts'
 
 let folder: ReturnType<typeof madeFolder>
 let path: string
@@ -15,17 +14,6 @@ beforeEach(() => {
   path = join(folder.path, 'line.sqlite')
 })
 afterEach(() => folder.remove())
-
-function readAll(reader: StoreReader, fromMs: number, toMs: number): SampleBlock[] {
-  const blocks: SampleBlock[] = []
-  for (let from: number | null = ticksOf(fromMs); from !== null; ) {
-    const page = reader.samplePage('z', from, ticksOf(toMs))
-    if (page === undefined) throw new Error('no zone')
-    if (page.block !== null) blocks.push(page.block)
-    from = page.nextTick
-  }
-  return blocks
-}
 
 const rowsOf = (blocks: readonly SampleBlock[], column: number) =>
   blocks.flatMap((block) =>
@@ -224,8 +212,8 @@ describe('events, documents, outbox, minutes', () => {
       neighbour: null,
       revision: 'aaaaaaaaaaaa',
     })
-    writer.minute('z', minute(40))
-    writer.minute('z', minute(20))
+    writer.minutes([{ zone: 'z', minute: minute(40) }])
+    writer.minutes([{ zone: 'z', minute: minute(20) }])
     const reader = new StoreReader(path)
     expect(reader.minutes('z', START_MS, START_MS + 1)).toEqual([minute(40)])
     reader.close()

@@ -1,7 +1,9 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import type { SampleBlock } from '../../../gateway/recorder/read-samples.ts'
 import { scalesOf } from '../../../gateway/recorder/scales-of-config.ts'
+import type { StoreReader } from '../../../gateway/recorder/store-reader.ts'
 import { type NamedColumn, StoreWriter, type WriterOptions } from '../../../gateway/recorder/store-writer.ts'
 import { ticksOf } from '../../../lib/store-codec/times.ts'
 import { type Config, configSchema } from '../../../shared/schemas/config.ts'
@@ -31,10 +33,23 @@ export function madeConfig(gain = 1): Config {
   })
 }
 
+/** The limits of a config that says nothing. */
+export const KEEP = madeConfig().recorder.keep
+
+/** Between two samples of the process that is killed. */
+export const STEP_MS = 10
+
 export const START_MS = Date.UTC(2026, 0, 1)
 
 export function openWriter(path: string, options: Partial<WriterOptions> = {}): StoreWriter {
-  const writer = new StoreWriter({ path, minFreeBytes: 0, nowMs: START_MS, freeBytes: () => 1e12, ...options })
+  const writer = new StoreWriter({
+    path,
+    minFreeBytes: 0,
+    keep: KEEP,
+    nowMs: START_MS,
+    freeBytes: () => 1e12,
+    ...options,
+  })
   writer.configure('aaaaaaaaaaaa', START_MS, scalesOf(madeConfig()))
   return writer
 }
@@ -55,4 +70,16 @@ export function madeColumn(
     raws: Float64Array.from(raws, (raw) => raw ?? Number.NaN),
     codes: Uint8Array.from(codes),
   }
+}
+
+/** Every block of the zone in a range. */
+export function readAll(reader: StoreReader, fromMs: number, toMs: number): SampleBlock[] {
+  const blocks: SampleBlock[] = []
+  for (let from: number | null = ticksOf(fromMs); from !== null; ) {
+    const page = reader.samplePage('z', from, ticksOf(toMs))
+    if (page === undefined) throw new Error('no zone')
+    if (page.block !== null) blocks.push(page.block)
+    from = page.nextTick
+  }
+  return blocks
 }
