@@ -38,14 +38,16 @@ const LOBE_NOISE = 5 + 8 * (4 / 9) + 6 / 36
  * Lines whose chance to be noise is at most `alpha` for the whole spectrum. Under noise alone a bin over the floor
  * follows F with twice the independent segments and the floor's degrees of freedom; with m bins the chance is
  * 1 − (1 − p)^m. The strongest is taken first and what it scatters is not taken for lines; then the floor is found
- * again without them.
+ * again without them. Hands back control between the two.
  */
-export function findLines(spectrum: SignalSpectrum, alpha: number): LinesFound {
+export function* findLines(spectrum: SignalSpectrum, alpha: number): Generator<undefined, LinesFound> {
   const dof = 2 * independentSegments(spectrum.segments)
   const first = noiseFloor(spectrum.density, dof, () => false)
   const peaks = pickPeaks(spectrum, first, dof, alpha)
+  yield
   const isLine = (bin: number) => peaks.some((peak) => Math.abs(peak - bin) <= LOBE_BINS + 1)
   const floor = noiseFloor(spectrum.density, dof, isLine)
+  yield
   const kept = pickPeaks(spectrum, floor, dof, alpha)
   const lines = kept.map((bin) => lineAt(bin, spectrum, floor, dof))
   return { lines: lines.sort((a, b) => a.frequencyHz - b.frequencyHz), floor }

@@ -53,6 +53,7 @@ export function segmentLength(periods: number): number {
 export function* signalSpectrum(signal: SignalSamples): Generator<undefined, SignalSpectrum | undefined> {
   if (signal.times.length < FEWEST_SAMPLES) return undefined
   const spacing = spacingOf(signal.times)
+  yield
   return isEven(spacing) ? yield* byWelch(signal, spacing) : yield* byLeastSquares(signal, spacing)
 }
 

@@ -20,22 +20,33 @@ export function goodValues(rows: ZoneRows, column: ZoneInfo['columns'][number]):
   const values = rows.values[index]
   const qualities = rows.qualities[index]
   if (values === undefined || qualities === undefined) return undefined
-  return Float64Array.from(values, (value, i) => (qualities[i] === GOOD ? value : Number.NaN))
+  const good = new Float64Array(values.length)
+  for (let i = 0; i < good.length; i++) good[i] = qualities[i] === GOOD ? (values[i] ?? Number.NaN) : Number.NaN
+  return good
 }
 
-/** Forces a zone has a spectrum of, N, each row by row: both sides with their sum and difference, or the one cell. */
-export function forcesOf(rows: ZoneRows): (readonly [SpectrumSignal, Float64Array])[] {
+/** A force of a zone and how its values come about, N, row by row; NaN where there is none. */
+export type ForceSignal = readonly [SpectrumSignal, () => Float64Array]
+
+/** Forces a zone has a spectrum of: both sides with their sum and difference, or the one cell. */
+export function forcesOf(rows: ZoneRows): ForceSignal[] {
   const single = goodValues(rows, 'single')
-  if (single !== undefined) return [['single', single]]
+  if (single !== undefined) return [['single', () => single]]
   const drive = goodValues(rows, 'drive_side')
   const operator = goodValues(rows, 'operator_side')
   if (drive === undefined || operator === undefined) return []
   return [
-    ['drive_side', drive],
-    ['operator_side', operator],
-    ['sum', drive.map((value, i) => value + (operator[i] ?? Number.NaN))],
-    ['difference', drive.map((value, i) => (operator[i] ?? Number.NaN) - value)],
+    ['drive_side', () => drive],
+    ['operator_side', () => operator],
+    ['sum', () => combined(operator, drive, 1)],
+    ['difference', () => combined(operator, drive, -1)],
   ]
+}
+
+function combined(a: Float64Array, b: Float64Array, times: 1 | -1): Float64Array {
+  const both = new Float64Array(a.length)
+  for (let i = 0; i < both.length; i++) both[i] = (a[i] ?? Number.NaN) + times * (b[i] ?? Number.NaN)
+  return both
 }
 
 /**
@@ -44,16 +55,18 @@ export function forcesOf(rows: ZoneRows): (readonly [SpectrumSignal, Float64Arra
  */
 export function present(timesMs: Float64Array, values: Float64Array): SignalSamples {
   const origin = timesMs[0] ?? 0
-  const rows: number[] = []
+  const times = new Float64Array(values.length)
+  const kept = new Float64Array(values.length)
+  let count = 0
   let before = Number.NEGATIVE_INFINITY
-  values.forEach((value, i) => {
+  for (let i = 0; i < values.length; i++) {
     const at = timesMs[i] ?? Number.NaN
-    if (Number.isNaN(value) || !(at > before)) return
-    rows.push(i)
+    const value = values[i] ?? Number.NaN
+    if (Number.isNaN(value) || !(at > before)) continue
+    times[count] = (at - origin) / 1000
+    kept[count] = value
+    count += 1
     before = at
-  })
-  return {
-    times: Float64Array.from(rows, (i) => ((timesMs[i] ?? 0) - origin) / 1000),
-    values: Float64Array.from(rows, (i) => values[i] ?? Number.NaN),
   }
+  return { times: times.subarray(0, count), values: kept.subarray(0, count) }
 }

@@ -15,6 +15,8 @@ export const MOST_EVEN_JITTER = 0.03
 
 /** How much of its surprise a sample moves the next expected tick by. */
 const FOLLOW = 0.1
+/** The usual step is the median of so many: it need only be rough. */
+const ENOUGH_STEPS = 2000
 /** A silence of more periods than this could be miscounted by a rough period: it begins another run. */
 const LONG_SILENCE = 20
 
@@ -28,7 +30,7 @@ export function spacingOf(times: Float64Array): Spacing {
   const n = times.length
   if (n < 2) throw new RangeError(`times: expected 2 or more, got ${n}`)
   const steps = Float64Array.from({ length: n - 1 }, (_, i) => (times[i + 1] ?? 0) - (times[i] ?? 0))
-  const usual = quantileOf(steps, 0.5)
+  const usual = quantileOf(every(steps, Math.ceil(n / ENOUGH_STEPS)), 0.5)
   const runs = [0]
   steps.forEach((step, i) => {
     if (step > LONG_SILENCE * usual) runs.push(i + 1)
@@ -39,6 +41,9 @@ export function spacingOf(times: Float64Array): Spacing {
   for (let i = 1; i < n; i++) if ((ticks[i] ?? 0) - (ticks[i - 1] ?? 0) > 1) gaps += 1
   return { gaps, ...lineOf(ticks, times, [0]) }
 }
+
+const every = (values: Float64Array, step: number): Float64Array =>
+  Float64Array.from({ length: Math.ceil(values.length / step) }, (_, i) => values[i * step] ?? Number.NaN)
 
 /** Number of the tick each sample belongs to; two that came at once share one. */
 function ticksOf(times: Float64Array, periodS: number): Float64Array {

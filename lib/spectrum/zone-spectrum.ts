@@ -10,7 +10,7 @@ import type {
 import { uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { type Candidate, candidates, candidatesAt } from './candidates.ts'
 import { HANN_RESOLUTION } from './hann.ts'
-import { findLines, LOWEST_BIN, lobePower, type SpectralLine } from './lines.ts'
+import { findLines, type LinesFound, LOWEST_BIN, lobePower, type SpectralLine } from './lines.ts'
 import { FEWEST_SAMPLES, type SignalSamples, type SignalSpectrum, signalSpectrum } from './signal-spectrum.ts'
 import { forcesOf, present, type ZoneRows } from './signals.ts'
 import { MOST_EVEN_JITTER } from './spacing.ts'
@@ -45,10 +45,11 @@ const MOST_POINTS = 700
 export function* zoneSpectrum(inputs: ZoneSpectrumInputs): Generator<undefined, ZoneSpectrum> {
   const { rows, zone, channels } = inputs
   const sources = zoneSources(zone, channels, rows)
+  yield
   const signals: Partial<Record<SpectrumSignal, SignalSpectrumView>> = {}
   const sides: SignalSpectrum[] = []
   for (const [name, values] of forcesOf(rows)) {
-    const signal = present(rows.timesMs, values)
+    const signal = present(rows.timesMs, values())
     yield
     const waiting = waitingOf(signal, inputs)
     const spectrum = waiting === null ? yield* signalSpectrum(signal) : undefined
@@ -58,7 +59,9 @@ export function* zoneSpectrum(inputs: ZoneSpectrumInputs): Generator<undefined, 
     }
     if (name !== 'sum' && name !== 'difference') sides.push(spectrum)
     yield
-    signals[name] = viewOf(name, spectrum, signal, sides, sources, inputs)
+    const found = yield* findLines(spectrum, FALSE_ALARM_LIMIT)
+    yield
+    signals[name] = viewOf(name, spectrum, found, signal, sides, sources, inputs)
     yield
   }
   const first = sides[0]
@@ -107,13 +110,13 @@ function waitingOf({ times }: SignalSamples, { rows, rateHz, seconds, nowMs }: Z
 function viewOf(
   name: SpectrumSignal,
   spectrum: SignalSpectrum,
+  found: LinesFound,
   signal: SignalSamples,
   sides: readonly SignalSpectrum[],
   sources: ZoneSources,
   inputs: ZoneSpectrumInputs,
 ): SignalSpectrumTold {
   const { rateHz, binHz, noiseBandwidthHz, spacing, density } = spectrum
-  const found = findLines(spectrum, FALSE_ALARM_LIMIT)
   const known = candidates({ ...sources, rateHz })
   const origin = inputs.rows.timesMs[0] ?? 0
   const { times } = signal

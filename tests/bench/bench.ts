@@ -18,6 +18,7 @@ const BENCHES: Readonly<Record<string, () => Promise<{ run(): Promise<Measured[]
   statistics: () => import('./statistics.ts'),
   shift: () => import('./shift.ts'),
   pipeline: () => import('./pipeline.ts'),
+  spectrum: () => import('./spectrum.ts'),
   stream: () => import('./stream.ts'),
   clients: () => import('./clients.ts'),
   'screen-latency': () => import('./screen-latency.ts'),

@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { hannWindow } from '../../lib/spectrum/hann.ts'
-import { findLines } from '../../lib/spectrum/lines.ts'
 import { lombScargle } from '../../lib/spectrum/lomb-scargle.ts'
 import { fastSums } from '../../lib/spectrum/uneven-sums.ts'
 import { finish, welch } from '../../lib/spectrum/welch.ts'
 import { fUpperTail } from '../../lib/statistics/f-distribution.ts'
 import { absent, runPython, titled } from '../http/support/python-peer.ts'
-import { madeSignal, spectrumOf } from '../spectrum/made-signals.ts'
+import { linesIn, madeSignal, spectrumOf } from '../spectrum/made-signals.ts'
 
 /** scipy of the machine, run live beside the stored values of spectrum.test.ts. */
 const noScipy = absent('scipy')
@@ -84,9 +83,7 @@ describe('scipy beside the product', () => {
         expect(Math.abs(own - power), `at ${bins[i]}`).toBeLessThan(1e-5 * strongest)
       })
 
-      const line = findLines(spectrumOf(uneven), 1e-3).lines.find(
-        ({ frequencyHz }) => Math.abs(frequencyHz - 8.5) < 0.1,
-      )
+      const line = linesIn(spectrumOf(uneven), 1e-3).find(({ frequencyHz }) => Math.abs(frequencyHz - 8.5) < 0.1)
       expect(Math.abs((line?.amplitude ?? 0) - told.amplitude)).toBeLessThan(2 * (line?.uAmplitude ?? 0))
       expect(Math.abs((line?.frequencyHz ?? 0) - told.hz)).toBeLessThan(2 * (line?.uFrequencyHz ?? 0))
       tails.forEach(([f, a, b], i) => {

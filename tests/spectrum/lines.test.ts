@@ -1,10 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { findLines } from '../../lib/spectrum/lines.ts'
-import { madeSignal, spectrumOf, type Tone } from './made-signals.ts'
+import { linesIn, madeSignal, spectrumOf, type Tone } from './made-signals.ts'
 
 const ALPHA = 1e-3
-const linesOf = (...args: Parameters<typeof madeSignal>) => findLines(spectrumOf(madeSignal(...args)), ALPHA).lines
+const linesOf = (...args: Parameters<typeof madeSignal>) => linesIn(spectrumOf(madeSignal(...args)), ALPHA)
 const tone = (amplitude: number, hz: number, phase = 0): Tone => ({ amplitude, hz, phase })
 
 describe('a line', () => {
@@ -46,8 +45,8 @@ describe('a line', () => {
   it('twice as strong in twice the noise: all figures double, no line comes or goes', () => {
     const made = { samples: 4096, rateHz: 100, tones: [tone(1, 8.4883), tone(0.2, 21.2)], sigma: 0.5, seed: 4 }
     const signal = madeSignal(made)
-    const once = findLines(spectrumOf(signal), ALPHA).lines
-    const twice = findLines(spectrumOf({ ...signal, values: signal.values.map((v) => 2 * v + 100) }), ALPHA).lines
+    const once = linesIn(spectrumOf(signal), ALPHA)
+    const twice = linesIn(spectrumOf({ ...signal, values: signal.values.map((v) => 2 * v + 100) }), ALPHA)
     expect(once.length).toBeGreaterThan(1)
     expect(twice).toHaveLength(once.length)
     once.forEach((line, i) => {
@@ -60,7 +59,7 @@ describe('a line', () => {
   it('later in time is the same line', () => {
     const signal = madeSignal({ samples: 4096, rateHz: 100, tones: [tone(1, 8.4883)], sigma: 0.5, missing: 0.02 })
     const later = { ...signal, times: signal.times.map((t) => t + 512) }
-    const [a, b] = [signal, later].map((one) => findLines(spectrumOf(one), ALPHA).lines)
+    const [a, b] = [signal, later].map((one) => linesIn(spectrumOf(one), ALPHA))
     expect(b).toHaveLength(a?.length ?? 0)
     expect(b?.[0]?.amplitude).toBeCloseTo(a?.[0]?.amplitude ?? 0, 4)
   })
@@ -84,7 +83,7 @@ describe('a line', () => {
 
   it('slower than three bins is not told: a ramp and a slow wander are no lines', () => {
     const ramp = madeSignal({ samples: 4096, rateHz: 100, tones: [tone(20, 0.04)], sigma: 0.1 })
-    expect(findLines(spectrumOf(ramp), ALPHA).lines).toEqual([])
+    expect(linesIn(spectrumOf(ramp), ALPHA)).toEqual([])
   })
 })
 
@@ -125,7 +124,7 @@ describe('how well a line is known', () => {
       let alarms = 0
       for (let seed = 0; seed < runs; seed++) {
         const signal = madeSignal({ samples: 1024, rateHz: 100, sigma: 1, memory, missing, seed })
-        if (findLines(spectrumOf(signal), 0.05).lines.length > 0) alarms += 1
+        if (linesIn(spectrumOf(signal), 0.05).length > 0) alarms += 1
       }
       console.log(`memory ${memory}, missing ${missing}: ${alarms} of ${runs}`)
       // 20 expected; 5 % has 99.9 % of its binomial under 35.

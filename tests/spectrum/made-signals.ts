@@ -1,3 +1,4 @@
+import { findLines } from '../../lib/spectrum/lines.ts'
 import { type SignalSamples, type SignalSpectrum, signalSpectrum } from '../../lib/spectrum/signal-spectrum.ts'
 import { finish } from '../../lib/spectrum/welch.ts'
 import { Random } from '../../lib/uncertainty/random.ts'
@@ -51,3 +52,6 @@ export function spectrumOf(signal: SignalSamples): SignalSpectrum {
   if (spectrum === undefined) throw new Error('no spectrum of this signal')
   return spectrum
 }
+
+/** The lines of a spectrum whose chance to be noise is at most `alpha`. */
+export const linesIn = (spectrum: SignalSpectrum, alpha: number) => finish(findLines(spectrum, alpha)).lines
