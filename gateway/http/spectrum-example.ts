@@ -38,7 +38,7 @@ export const exampleSpectrum: ZoneSpectrum = {
               kind: 'turn',
               name: 'measuring roller',
               order: 1,
-              words: 'once a turn of measuring roller',
+              words: 'once a turn of the measuring roller',
               frequencyHz: 10.61,
               U: 0.12,
               seenHz: 10.61,

@@ -118,7 +118,7 @@ function candidate(
 const TIMES = ['', 'once', 'twice', 'three times', 'four times']
 
 const turnWords = ({ name, order }: Pick<LineSource, 'name' | 'order'>): string =>
-  `${TIMES[order] ?? `${order} times`} a turn of ${name}`
+  `${TIMES[order] ?? `${order} times`} a turn of the ${name.replace(/^the /i, '')}`
 
 /** Turn rate of a roller the web drives, 1/s; null while nothing turns it. */
 export const turnOf = (speed: CandidateInputs['speed'], diameter: number | undefined): number | null =>

@@ -55,7 +55,7 @@ describe('the spectrum of a simulated machine, over real Modbus', () => {
         if (line === undefined) throw new Error(`${side}: no line at ${hz} Hz`)
         return line
       }
-      expect(found(turn).candidates.map(({ words }) => words)).toContain('once a turn of measuring roller')
+      expect(found(turn).candidates.map(({ words }) => words)).toContain('once a turn of the measuring roller')
       expect(found(mains).candidates[0]).toMatchObject({ words: 'mains at 50 Hz', folded: true })
       // 4e−3 mV/V × 250 N per mV/V × 1/√(1 + (49.98/20)⁴) = 0.158 N; jitter of the polling takes a little.
       const { amplitude, U } = found(mains)

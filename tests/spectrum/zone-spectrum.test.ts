@@ -95,7 +95,7 @@ describe('lines of a zone', () => {
     const line = lineAt(spectrum, 'drive_side', TURN)
     expect(Math.abs((line.amplitude ?? 0) - 0.5)).toBeLessThan(line.U ?? 0)
     expect(line.order).toBeCloseTo(1, 2)
-    expect(words(line)).toEqual(['once a turn of measuring roller'])
+    expect(words(line)).toEqual(['once a turn of the measuring roller'])
     const odd = told(rowsOf({ force: (t) => 0.3 * sine(15.5, t), speed: () => 4 }), { zone: drawn })
     expect(words(lineAt(odd, 'drive_side', 15.5))).toEqual([])
   })
@@ -103,8 +103,8 @@ describe('lines of a zone', () => {
     // 4 × 4/(π·0.2) = 3 × 4/(π·0.15) = 25.46 Hz.
     const both = told(rowsOf({ force: (t) => 0.3 * sine(25.465, t), speed: () => 4 }), { zone: drawn })
     const offered = words(lineAt(both, 'drive_side', 25.465))
-    expect(offered).toContain('three times a turn of measuring roller')
-    expect(offered).toContain('four times a turn of pull roll')
+    expect(offered).toContain('three times a turn of the measuring roller')
+    expect(offered).toContain('four times a turn of the pull roll')
   })
   it('of the mains are named at their alias, as folded', () => {
     const line = lineAt(spectrum, 'operator_side', 30.02)

@@ -16,6 +16,7 @@ import { isCompared } from './judged.ts'
 import styles from './LiveView.module.css'
 import { SideFigures } from './SideFigures.tsx'
 import { SteadyLine } from './SteadyLine.tsx'
+import { SpectrumPanel } from './spectrum/SpectrumPanel.tsx'
 import { TotalLine } from './TotalLine.tsx'
 import { VerdictAnnouncer } from './VerdictAnnouncer.tsx'
 
@@ -84,6 +85,9 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
       </section>
       <div className={styles.section}>
         <Traces zone={zone} />
+      </div>
+      <div className={styles.section}>
+        <SpectrumPanel zone={zone} />
       </div>
       <VerdictAnnouncer zone={zone} fresh={fresh} />
     </div>

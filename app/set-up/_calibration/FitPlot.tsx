@@ -3,6 +3,7 @@ import type { Side } from '../../../shared/sample.ts'
 import type { CalibrationResult } from '../../../shared/schemas/compute-calibration.ts'
 import { formatTrimmed } from '../../_ui/format.ts'
 import { useWidth } from '../../_ui/live/use-width.ts'
+import { roundTicks } from '../../_ui/round-ticks.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import styles from './Calibration.module.css'
@@ -139,8 +140,8 @@ function frameOf(width: number, height: number, forces: readonly number[], value
     x: (force) => LEFT + ((force - fromX) / (toX - fromX)) * (width - LEFT - RIGHT),
     y: (value) => height - BOTTOM - ((value - fromY) / (toY - fromY)) * (height - TOP - BOTTOM),
     xEnds: [fromX, toX],
-    xTicks: ticks(fromX, toX, width < 500 ? 4 : 6),
-    yTicks: ticks(fromY, toY, 5),
+    xTicks: roundTicks(fromX, toX, width < 500 ? 4 : 6),
+    yTicks: roundTicks(fromY, toY, 5),
   }
 }
 
@@ -150,17 +151,6 @@ function widened(values: readonly number[]): readonly [number, number] {
   const high = values.length === 0 ? 1 : Math.max(...values)
   const room = high > low ? 0.06 * (high - low) : Math.max(1, Math.abs(high)) * 0.5
   return [low - room, high + room]
-}
-
-/** About `count` round numbers from `from` to `to`: steps of 1, 2 or 5. */
-function ticks(from: number, to: number, count: number): number[] {
-  const rough = (to - from) / count
-  const decade = 10 ** Math.floor(Math.log10(rough))
-  const step = decade * ([1, 2, 5].find((one) => one * decade >= rough) ?? 10)
-  const first = Math.ceil(from / step)
-  return Array.from({ length: Math.floor(to / step) - first + 1 }, (_, i) =>
-    Number(((first + i) * step).toPrecision(12)),
-  )
 }
 
 function Chart({
