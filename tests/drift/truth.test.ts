@@ -103,6 +103,28 @@ describe('noise that remembers half an hour, or wanders at all time scales', () 
     })
 })
 
+describe('a step of eight standard deviations of a minute', () => {
+  const SIZE = 8
+  const AT = 200
+  for (const [name, source] of REALISTIC)
+    test(`${name}: found, within a few minutes of where it was, its interval holding its size in at least 91 %`, () => {
+      const runs = RUNS / 2
+      let held = 0
+      let away = 0
+      for (let run = 0; run < runs; run += 1) {
+        const [step, other] = findSteps(shiftOf(source(run + 1), (i) => (i >= AT ? SIZE : 0)))
+        if (step === undefined || other !== undefined) continue
+        away += Math.abs(step.index - AT)
+        if (Math.abs(step.size - SIZE) <= step.U) held += 1
+      }
+      console.log(
+        `step of ${SIZE} σ, ${name}: interval ${percent(held, runs).toFixed(1)} %, ${(away / runs).toFixed(1)} min away`,
+      )
+      expect(percent(held, runs)).toBeGreaterThanOrEqual(91)
+      expect(away / runs).toBeLessThan(3)
+    })
+})
+
 describe('how soon a drift is seen that begins after two hours, minutes scattering by 0.2 %', () => {
   const BEGINS = 120
   const EVERY = 15
