@@ -33,7 +33,7 @@ import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
 import { StoreRecorder } from './recorder/store-recorder.ts'
 import { MinuteMemory } from './shift/minute-memory.ts'
-import { type MinuteSource, shiftOf } from './shift/shifts.ts'
+import { type MinuteSources, shiftOf } from './shift/shifts.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
@@ -142,7 +142,7 @@ export class Gateway {
           const stage = this.#pipeline.zones.get(id)
           return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
         },
-        shift: (zone, query) => shiftOf(this.#minuteSource(), this.#loaded.config, zone, query),
+        shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query),
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),
         changeGeometry: (zone, { geometry, ...signed }) =>
@@ -345,11 +345,8 @@ export class Gateway {
     return { device, unitId, function: fn, address, count, timeMs, roundTripMs, rows: registerRows(words, fn, address) }
   }
 
-  /** While nothing is recorded, what came since the start is all there is. */
-  #minuteSource(): MinuteSource {
-    return this.#recorder.canBeAsked
-      ? { store: this.#recorder, kind: 'recorder' }
-      : { store: this.#minutes, kind: 'memory' }
+  get #minuteSources(): MinuteSources {
+    return { recorder: this.#recorder.canBeAsked ? this.#recorder : undefined, memory: this.#minutes }
   }
 
   /** A line of the trail that nobody in particular answers for. */
