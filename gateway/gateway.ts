@@ -22,6 +22,8 @@ import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { isLoopback } from './config/loopback.ts'
 import { watchConfig } from './config/watch.ts'
 import { DeviceTrail } from './device-trail.ts'
+import { exportInThread } from './export/export-in-thread.ts'
+import { ZoneExports } from './export/zone-exports.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
@@ -158,6 +160,13 @@ export class Gateway {
         revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
         history: (zone, { from, to, points }) => recorder.history(zone, from, to, points),
         events: ({ from, to, ...query }) => recorder.events({ fromMs: from, toMs: to, ...query }),
+        exports: new ZoneExports({
+          recorder,
+          config: () => this.#loaded.config,
+          version: VERSION,
+          nowEpochMs: () => this.#epochMs(),
+          write: exportInThread,
+        }),
         alarms: () => this.#alarms.engine.list(),
         alarmDesk: this.#alarms.engine,
         access,

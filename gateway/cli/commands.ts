@@ -1,5 +1,6 @@
 import type { Command } from './command.ts'
 import { check } from './commands/check.ts'
+import { exportCommand } from './commands/export.ts'
 import { probe } from './commands/probe.ts'
 import { replay } from './commands/replay.ts'
 import { run } from './commands/run.ts'
@@ -7,4 +8,4 @@ import { simulate } from './commands/simulate.ts'
 import { users } from './commands/users.ts'
 
 /** Every command, in the order of the help. A new command is a file and a line here. */
-export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay, users]
+export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay, exportCommand, users]

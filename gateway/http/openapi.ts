@@ -6,6 +6,7 @@ import { geometryRequest, geometryResult } from '../../shared/schemas/compute-ge
 import { statisticsRequest, statisticsResult } from '../../shared/schemas/compute-statistics.ts'
 import { computedFigure } from '../../shared/schemas/computed-figure.ts'
 import { calibrationRecord, geometryView, revisionEntry, revisionList } from '../../shared/schemas/config-write.ts'
+import { exportProgress } from '../../shared/schemas/export.ts'
 import { errorBody, health } from '../../shared/schemas/health.ts'
 import { figure, live, sideNow, verdict, zoneNow } from '../../shared/schemas/now.ts'
 import { registerView } from '../../shared/schemas/register-view.ts'
@@ -24,6 +25,7 @@ const NAMED_SCHEMAS = {
   ComputedFigure: computedFigure,
   CalibrationRecord: calibrationRecord,
   ErrorBody: errorBody,
+  ExportProgress: exportProgress,
   Figure: figure,
   GeometryRequest: geometryRequest,
   GeometryResult: geometryResult,
@@ -105,17 +107,21 @@ function operationId({ method, path }: Route): string {
 
 /** A query arrives as text and is coerced, so that its parameters are described by what they become. */
 function queryParameters(route: Route): Json[] {
-  const { properties = {} } = z.toJSONSchema(route.query, { io: 'output' })
+  const { properties = {}, required = [] } = z.toJSONSchema(route.query, { io: 'output' })
   return Object.entries(properties).map(([name, schema]) => ({
     name,
     in: 'query',
-    required: typeof schema === 'object' && schema.default === undefined,
+    required: required.includes(name) && typeof schema === 'object' && schema.default === undefined,
     schema,
     ...(name in route.queryExample ? { example: route.queryExample[name] } : {}),
   }))
 }
 
 function responseContent(response: RouteResponse): Json {
+  if (response.kind === 'file')
+    return Object.fromEntries(
+      response.contentTypes.map((type) => [type, { schema: { type: 'string', format: 'binary' } }]),
+    )
   if (response.kind === 'text')
     return { [response.contentType]: { schema: { type: 'string' }, example: response.example } }
   return { 'application/json': { schema: schemaOf(response.schema), example: response.example } }

@@ -18,8 +18,8 @@ const DATA_HEADERS = { 'content-security-policy': DATA_POLICY, 'cache-control': 
 export function routeAnswer(route: Route, told: unknown): Answer {
   const { response } = route
   const { body, headers } = told instanceof WithHeaders ? told : new WithHeaders(told, {})
-  const text = response.kind === 'json' ? JSON.stringify(body) : String(body)
-  const contentType = response.kind === 'json' ? JSON_TYPE : response.contentType
+  const text = response.kind === 'text' ? String(body) : JSON.stringify(body)
+  const contentType = response.kind === 'text' ? response.contentType : JSON_TYPE
   return { status: 200, headers: { ...DATA_HEADERS, 'content-type': contentType, ...headers }, body: Buffer.from(text) }
 }
 

@@ -19,6 +19,7 @@ import type { ZoneList } from '../../shared/schemas/zones.ts'
 import type { Access } from '../access/access.ts'
 import type { Caller } from '../access/caller.ts'
 import type { ClientFacts } from '../access/cookie.ts'
+import type { ZoneExports } from '../export/zone-exports.ts'
 
 /** What the HTTP server asks the rest of the gateway. */
 export interface GatewaySources {
@@ -43,6 +44,8 @@ export interface GatewaySources {
   events(query: EventsQuery): Promise<EventList>
   /** Who may ask for what; users and sessions. */
   readonly access: Access
+  /** Samples as files; see ZoneExports for what rejects. */
+  readonly exports: Pick<ZoneExports, 'begin' | 'progress' | 'cancel'>
   alarms(): AlarmList
   /** What people do to alarms; each rejects with an EvenpullError when it was not done. */
   readonly alarmDesk: AlarmDesk
@@ -65,6 +68,7 @@ export type RouteResponse =
       readonly example: unknown
     }
   | { readonly kind: 'text'; readonly description: string; readonly contentType: string; readonly example: string }
+  | { readonly kind: 'file'; readonly description: string; readonly contentTypes: readonly string[] }
 
 export interface PathParameter {
   readonly name: string
@@ -114,7 +118,7 @@ export interface RouteDefinition<Query extends z.ZodType, Body extends z.ZodType
   readonly refusals: Readonly<Record<number, string>>
   /** Requests per second and client; null is unlimited. */
   readonly perSecond: number | null
-  /** The body: an object for JSON, a string for text. */
+  /** The body: an object for JSON, a string for text, a StreamedBody for a file. */
   handle(input: RouteInput<z.output<Query>, z.output<Body>>): unknown
 }
 

@@ -15,6 +15,7 @@ import { findRoutes, methodsOf, type RouteMatch } from './router.ts'
 import { routeTable } from './routes/table.ts'
 import { signed } from './signed.ts'
 import { StaticFiles } from './static-files.ts'
+import { StreamedBody, sendStream } from './streamed-body.ts'
 import type { TlsIdentity } from './tls.ts'
 
 const PAGE_METHODS = 'GET, HEAD'
@@ -144,7 +145,9 @@ class RequestHandler {
   async handle(req: IncomingMessage, res: ServerResponse): Promise<void> {
     res.on('error', (error) => this.#options.log(`http: ${error.message}`))
     try {
-      sendAnswer(req, res, await this.#answer(req))
+      const answer = await this.#answer(req)
+      if (answer instanceof StreamedBody) await sendStream(req, res, answer)
+      else sendAnswer(req, res, answer)
     } catch (thrown) {
       const refusal = refusalFor(thrown)
       if (refusal.status === 500) this.#options.log(`http: ${req.method} ${req.url}: ${stackOf(thrown)}`)
@@ -152,7 +155,7 @@ class RequestHandler {
     }
   }
 
-  async #answer(req: IncomingMessage): Promise<Answer> {
+  async #answer(req: IncomingMessage): Promise<Answer | StreamedBody> {
     if (this.policy?.hostNamed(req.headers.host) !== true)
       throw new HttpRefusal(403, new EvenpullError('EVP_ORIGIN_REFUSED', 'the Host header does not name this gateway'))
     const { path, query } = splitUrl(req.url ?? '')
@@ -172,7 +175,11 @@ class RequestHandler {
     return this.#page(req, path)
   }
 
-  async #routed(req: IncomingMessage, { route, params }: RouteMatch, query: Record<string, string>): Promise<Answer> {
+  async #routed(
+    req: IncomingMessage,
+    { route, params }: RouteMatch,
+    query: Record<string, string>,
+  ): Promise<Answer | StreamedBody> {
     if (route.body === undefined) refuseBody(req)
     if (route.method !== 'GET') this.#checkOrigin(req)
     const { sources } = this.#options
@@ -182,7 +189,8 @@ class RequestHandler {
     this.#checkRate(route, client.address)
     const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
     const sent = signed(route, body, caller)
-    return routeAnswer(route, await route.answer({ params, query, body: sent, sent, caller, client, sources }))
+    const told = await route.answer({ params, query, body: sent, sent, caller, client, sources })
+    return told instanceof StreamedBody ? told : routeAnswer(route, told)
   }
 
   /** A browser says in Origin, and most in Sec-Fetch-Site, whose page sends a body. */

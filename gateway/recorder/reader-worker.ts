@@ -19,6 +19,7 @@ const handlers = {
   },
   history: (zone: string, fromMs: number, toMs: number, points: number) => opened().history(zone, fromMs, toMs, points),
   samplePage: (zone: string, fromTick: number, toTick: number) => opened().samplePage(zone, fromTick, toTick),
+  rangeFacts: (zone: string, fromMs: number, toMs: number) => opened().rangeFacts(zone, fromMs, toMs),
   minutes: (zone: string, fromMs: number, toMs: number) => opened().minutes(zone, fromMs, toMs),
   events: (query: EventQuery) => opened().events(query),
   document: (kind: string, id: string) => opened().document(kind, id),

@@ -5,11 +5,12 @@ import type { EventList, NewEvent, StoredEvent } from '../../shared/schemas/even
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import type { RecorderStatus } from '../../shared/schemas/recorder.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
+import type { RangeFacts } from './range-facts.ts'
 import type { SampleBlock } from './read-samples.ts'
 import type { EventQuery, StoredDocument, StoredOutboxRow } from './store-reader.ts'
 import type { OutboxRow } from './store-writer.ts'
 
-export type { EventQuery, OutboxRow, SampleBlock, StoredDocument, StoredOutboxRow }
+export type { EventQuery, OutboxRow, RangeFacts, SampleBlock, StoredDocument, StoredOutboxRow }
 
 /**
  * What is kept, as the rest of the gateway sees it. The store itself is read and written in threads of their own:
@@ -35,6 +36,8 @@ export interface Recorder {
   /** Minutes of a zone that begin in `fromMs ≤ t < toMs`, oldest first. */
   minutes(zone: string, fromMs: number, toMs: number): Promise<ZoneMinute[]>
   events(query: EventQuery): Promise<EventList>
+  /** What is kept of a zone in a range, without reading it. Rejects with EVP_NOT_FOUND for a zone that never was. */
+  rangeFacts(zone: string, fromMs: number, toMs: number): Promise<RangeFacts>
   /** Every sample of a zone, in blocks of at most some ten thousand rows, oldest first; a block is of one revision. */
   samples(zone: string, fromMs: number, toMs: number, signal?: AbortSignal): AsyncIterable<SampleBlock>
   readonly document: {

@@ -3,6 +3,7 @@ import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import { ChunkSource } from './chunk-source.ts'
 import { type Database, openForReading } from './driver.ts'
+import { type RangeFacts, rangeFactsOf } from './range-facts.ts'
 import { readHistory } from './read-history.ts'
 import { readSamplePage, type SamplePage } from './read-samples.ts'
 import { RevisionTable } from './revision-table.ts'
@@ -50,6 +51,11 @@ export class StoreReader {
   /** The samples of a zone from a time on, as many as make a page; undefined when no revision ever had this zone. */
   samplePage(zone: string, fromTick: number, toTick: number): SamplePage | undefined {
     return this.#atOneMoment(() => readSamplePage(this.#revisions, this.#chunks(), zone, fromTick, toTick))
+  }
+
+  /** What the store holds of a zone in a range; undefined when no revision ever had this zone. */
+  rangeFacts(zone: string, fromMs: number, toMs: number): RangeFacts | undefined {
+    return this.#atOneMoment(() => rangeFactsOf(this.#revisions, this.#chunks(), zone, fromMs, toMs))
   }
 
   minutes(zone: string, fromMs: number, toMs: number): ZoneMinute[] {

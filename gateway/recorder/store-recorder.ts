@@ -12,6 +12,7 @@ import type { Clock } from '../clock.ts'
 import { ChannelInput } from './channel-input.ts'
 import { ClockWatch, LEAST_STEP_MS } from './clock-watch.ts'
 import { EventQueue, joined } from './event-queue.ts'
+import type { RangeFacts } from './range-facts.ts'
 import type { SampleBlock, SamplePage } from './read-samples.ts'
 import type { Recorder } from './recorder.ts'
 import { OFF, OPENING, type StateWords, stoppedBy, warningOf, wordsOf } from './recorder-words.ts'
@@ -185,6 +186,13 @@ export class StoreRecorder implements Recorder {
     const waiting = this.#events.list(query)
     if (this.#phase !== 'open') return waiting
     return joined(waiting, await this.#opened().reader.call('events', [query]), query.limit)
+  }
+
+  async rangeFacts(zone: string, fromMs: number, toMs: number): Promise<RangeFacts> {
+    await this.#flush()
+    const facts = await this.#opened().reader.call('rangeFacts', [zone, fromMs, toMs])
+    if (facts === undefined) throw noZone(zone)
+    return facts
   }
 
   async *samples(zone: string, fromMs: number, toMs: number, signal?: AbortSignal): AsyncGenerator<SampleBlock> {

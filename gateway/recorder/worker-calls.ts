@@ -14,11 +14,23 @@ type Answer =
 // biome-ignore lint/suspicious/noExplicitAny: each handler has arguments of its own; `CallsOf` keeps them for the caller
 export type Handlers = Readonly<Record<string, (...args: any[]) => unknown>>
 
-/** Inside a worker: answers calls one after another, in the order they came. */
+/** Inside a worker: answers calls, one that does not wait in the order they came. */
 export function serveCalls(port: MessagePort, handlers: Handlers): void {
   port.on('message', ({ id, name, args }: Call) => {
-    port.postMessage(answerTo(id, () => handlers[name]?.(...args)))
+    const answer = answerTo(id, () => handlers[name]?.(...args))
+    if ('value' in answer && answer.value instanceof Promise) void answerLater(id, answer.value, port)
+    else port.postMessage(answer)
   })
+}
+
+async function answerLater(id: number, value: Promise<unknown>, port: MessagePort): Promise<void> {
+  const settled = await value.then(
+    (told) => () => told,
+    (error) => () => {
+      throw error
+    },
+  )
+  port.postMessage(answerTo(id, settled))
 }
 
 function answerTo(id: number, act: () => unknown): Answer {

@@ -71,7 +71,7 @@ describe('with users', () => {
     },
   )
 
-  it('only the log-in may be asked by anybody; nothing but GET is open to who only looks, but what computes alone', () => {
+  it('only the log-in may be asked by anybody; nothing but GET is open to who only looks, but what computes alone and the end of an export', () => {
     const rows = TABLE.map(({ method, path, needs }) => `${method} ${path} ${needs}`)
     expect(rows.filter((row) => row.endsWith(' anyone'))).toEqual([
       'GET /api/session anyone',
@@ -79,7 +79,7 @@ describe('with users', () => {
       'DELETE /api/session anyone',
     ])
     const writesForAll = rows.filter((row) => row.endsWith(' view') && !row.startsWith('GET '))
-    expect(writesForAll.every((row) => row.startsWith('POST /api/compute/'))).toBe(true)
+    expect(writesForAll.every((row) => /^POST \/api\/(compute\/|exports\/)/.test(row))).toBe(true)
   })
 
   it('the page’s own files need no log-in', async () => {

@@ -13,6 +13,7 @@ import { registersRoute } from './registers.ts'
 import { revisionsRoute } from './revisions.ts'
 import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
+import { cancelExportRoute, exportProgressRoute, zoneExportRoute } from './zone-export.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneHistoryRoute } from './zone-history.ts'
 import { zoneNowRoute } from './zone-now.ts'
@@ -29,6 +30,9 @@ export function routeTable(version: string): readonly Route[] {
     zoneSpectrumRoute,
     zoneShiftRoute,
     zoneHistoryRoute,
+    zoneExportRoute,
+    exportProgressRoute,
+    cancelExportRoute,
     eventsRoute,
     registersRoute,
     zoneGeometryRoute,

@@ -79,6 +79,9 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
   const noStore = async (): Promise<never> => {
     throw new EvenpullError('EVP_RECORDER_OFF', 'the made line records nothing')
   }
+  const noExport = (id: string): never => {
+    throw new EvenpullError('EVP_NOT_FOUND', `no export ${JSON.stringify(id)}: the made line records nothing`)
+  }
   const server = createGatewayServer({
     staticRoot: resolve(options.staticRoot),
     hub,
@@ -104,6 +107,7 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       access: openAccess(),
       history: noStore,
       events: noStore,
+      exports: { begin: noStore, progress: noExport, cancel: noExport },
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

@@ -1,6 +1,7 @@
 import { type RequestOptions, request } from 'node:http'
 import { Access } from '../../../gateway/access/access.ts'
 import { systemClock } from '../../../gateway/clock.ts'
+import type { ZoneExports } from '../../../gateway/export/zone-exports.ts'
 import { exampleAlarm, exampleAlarms } from '../../../gateway/http/alarm-examples.ts'
 import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../gateway/http/config-examples.ts'
 import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
@@ -12,6 +13,7 @@ import { exampleShift } from '../../../gateway/http/shift-example.ts'
 import { exampleSpectrum } from '../../../gateway/http/spectrum-example.ts'
 import { StreamHub } from '../../../gateway/stream/hub.ts'
 import { accessOptions } from '../../access/support/made-access.ts'
+import { madeExports, START_MS } from '../../export/support/made-range.ts'
 
 /** Nobody has to log in. */
 export const openAccess = (): Access => Access.inMemory(accessOptions())
@@ -38,6 +40,14 @@ export const exampleSources: GatewaySources = {
   },
   history: async () => exampleHistory,
   events: async () => exampleEvents,
+  exports: exportsOnTheWay(),
+}
+
+/** With the export of the examples on its way. */
+function exportsOnTheWay(): ZoneExports {
+  const exports = madeExports()
+  void exports.begin('z', { from: START_MS, to: START_MS + 1000, format: 'csv', job: 'a1b2c3d4' }, null)
+  return exports
 }
 
 export interface Served {
