@@ -2,6 +2,7 @@ import type { CalibrationRequest, CalibrationResult } from '../../shared/schemas
 import type { FigureLimit } from '../../shared/schemas/now.ts'
 import { gravityAt } from '../geometry/gravity.ts'
 import type { Roller } from '../geometry/tangent.ts'
+import { shortNumber } from '../statistics/words.ts'
 import type { Uncertain } from '../uncertainty/uncertain.ts'
 import { expand } from '../verdicts/judge.ts'
 import { type Calibration, calibrate } from './calibrate.ts'
@@ -11,6 +12,7 @@ import { CALIBRATION_FORMULAS } from './formulas.ts'
 import { type ForceContribution, forcePerKilogram } from './known-force.ts'
 import { type CalibrationLimits, DEFAULT_CALIBRATION_LIMITS } from './limits.ts'
 import { type OffCentreCheck, offCentreCheck } from './off-centre.ts'
+import { permittedCreep } from './oiml-r60.ts'
 import { inverse } from './prediction.ts'
 import { ropeFactor, ropeWrap } from './rope.ts'
 
@@ -48,7 +50,7 @@ export function computeCalibration(request: CalibrationRequest): CalibrationResu
     forcePerLoad: { newtons, contributions: [...contributions] },
     predictions: request.predictAt.map(({ reading, u }) => prediction(calibration, contributions, reading, u)),
     offCentre: offCentre(request, limits),
-    creep: creepResult(request, calibration),
+    creep: creepResult(request, calibration, newtons),
     limits,
   }
 }
@@ -135,24 +137,46 @@ function offCentre({ offCentre: given }: CalibrationRequest, limits: Calibration
   return offCentreCheck({ ...given, readings }, limits)
 }
 
-function creepResult({ creep: hold }: CalibrationRequest, { line, spanN }: Calibration): CalibrationResult['creep'] {
+function creepResult(
+  { creep: hold }: CalibrationRequest,
+  { line, spanN }: Calibration,
+  newtons: number,
+): CalibrationResult['creep'] {
   if (hold === undefined) return null
-  const { u, ...held } = hold
+  const { u, cell, ...held } = hold
   const none: CalibrationOutcome = { kind: 'cannot', why: 'creep in % of span needs the calibration line' }
   const told =
     line === null || spanN === null
       ? { fiveMinutes: none, thirtyMinutes: none, lastTenMinutes: none }
       : creep({ ...held, ...(u === undefined ? {} : { u }) }, Math.abs(line.slope) * spanN)
-  const figure = (outcome: CalibrationOutcome, name: 'creep5min' | 'creep30min' | 'creepLast') =>
+  const limits = cell === undefined || spanN === null ? undefined : creepLimits(cell, newtons, spanN)
+  const figure = (
+    outcome: CalibrationOutcome,
+    name: 'creep5min' | 'creep30min' | 'creepLast',
+    limit: FigureLimit | undefined,
+  ) =>
     calibrationFigure(outcome, {
       unit: '%',
       why: CALIBRATION_FORMULAS[name],
-      limit: null,
+      limit: limit ?? null,
       repeats: { count: 1, words: ['hold', 'holds'] },
     })
   return {
-    fiveMinutes: figure(told.fiveMinutes, 'creep5min'),
-    thirtyMinutes: figure(told.thirtyMinutes, 'creep30min'),
-    lastTenMinutes: figure(told.lastTenMinutes, 'creepLast'),
+    fiveMinutes: figure(told.fiveMinutes, 'creep5min', undefined),
+    thirtyMinutes: figure(told.thirtyMinutes, 'creep30min', limits?.thirtyMinutes),
+    lastTenMinutes: figure(told.lastTenMinutes, 'creepLast', limits?.lastTenMinutes),
   }
+}
+
+/** What OIML R 60 permits the cell under the weight that was held, in % of span. */
+function creepLimits(
+  { letter, intervals, capacityN, load }: NonNullable<NonNullable<CalibrationRequest['creep']>['cell']>,
+  newtons: number,
+  spanN: number,
+): Record<'thirtyMinutes' | 'lastTenMinutes', FigureLimit> {
+  const forceN = Math.abs(load * newtons)
+  const permitted = permittedCreep({ letter, intervals }, forceN, capacityN)
+  const source = `OIML R 60, class ${letter} of ${intervals} intervals, ${shortNumber(forceN)} N on a cell of ${shortNumber(capacityN)} N (quoted)`
+  const limit = (newtonsOfCreep: number): FigureLimit => ({ target: 0, half: (100 * newtonsOfCreep) / spanN, source })
+  return { thirtyMinutes: limit(permitted.thirtyMinutes), lastTenMinutes: limit(permitted.lastTenMinutes) }
 }

@@ -121,6 +121,17 @@ export const calibrationRequest = z.strictObject({
       seconds: z.array(notNegative).min(1).max(5000).describe('Since the weight was put on, ascending'),
       readings: z.array(finite).min(1).max(5000),
       u: positive.optional(),
+      cell: z
+        .strictObject({
+          letter: z.enum(['C', 'D']),
+          intervals: z.int().min(100).max(10_000),
+          capacityN: positive,
+          load: notNegative.describe('What was held, in the unit of the loads'),
+        })
+        .optional()
+        .describe(
+          'Class by OIML R 60 on the certificate, whose limits the creep is held to; for information without it',
+        ),
     })
     .refine((c) => c.seconds.length === c.readings.length, 'seconds and readings must be of one length')
     .refine((c) => c.seconds.every((s, i) => i === 0 || s > (c.seconds[i - 1] ?? s)), 'seconds must ascend')

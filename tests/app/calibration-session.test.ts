@@ -1,12 +1,20 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { factorSource, factorValue, kilograms, requestFor } from '../../app/set-up/_calibration/request.ts'
+import {
+  factorSource,
+  factorValue,
+  kilograms,
+  offCentreFor,
+  requestFor,
+} from '../../app/set-up/_calibration/request.ts'
 import {
   EMPTY_SESSION,
   type Session,
   session,
   type TypedFields,
   turnedRound,
+  withHeld,
+  withPlace,
   withPoint,
   withUse,
 } from '../../app/set-up/_calibration/session.ts'
@@ -14,6 +22,7 @@ import { steadyGate } from '../../app/set-up/_calibration/steady-gate.ts'
 import { typedNumber } from '../../app/set-up/_calibration/typed-number.ts'
 import { exampleGeometryView } from '../../gateway/http/config-examples.ts'
 import { calibrationRequest } from '../../shared/schemas/compute-calibration.ts'
+import type { CellFacts, GeometryView } from '../../shared/schemas/config-write.ts'
 
 const taken = (cycle: number, direction: 'up' | 'down', mass: number) => ({
   cycle,
@@ -121,6 +130,107 @@ describe('the request made of it', () => {
 
   it('weighs a pound as 0.45359237 kg', () => {
     expect(kilograms(10, 'lb')).toBeCloseTo(4.5359237, 12)
+  })
+})
+
+const PAIR: GeometryView = {
+  ...exampleGeometryView,
+  zone: {
+    ...exampleGeometryView.zone,
+    cellDistanceM: 1.6,
+    cells: Object.fromEntries(
+      ['drive_side', 'operator_side'].map((side) => [
+        side,
+        { ...(Object.values(exampleGeometryView.zone.cells)[0] as CellFacts), capacityN: 500, step: 0.001 },
+      ]),
+    ),
+  },
+}
+const still = (reading: number) => ({ reading, u: 0.0004, samples: 300, seconds: 6 })
+const both = (drive: number, operator: number) => ({ drive_side: still(drive), operator_side: still(operator) })
+const typedPair: TypedFields = { ...EMPTY_SESSION.typed, factorFrom: 'typed', factor: '1.2', offMass: '10' }
+
+describe('the off-centre check', () => {
+  const weights = withPoint({ ...EMPTY_SESSION, typed: typedPair }, { ...taken(1, 'up', 0), readings: both(4.1, 3.9) })
+  const place = (placeMm: number, drive: number, operator: number) => ({
+    placeMm,
+    mass: 10,
+    timeMs: 1000,
+    readings: both(drive, operator),
+  })
+  const lines = {
+    drive_side: { zero: 4.1, slope: 1 / 32, uSlope: 3e-5 },
+    operator_side: { zero: 3.9, slope: 1 / 30, uSlope: null },
+  }
+  const asked = (now: Session, found: Parameters<typeof offCentreFor>[3] = lines) =>
+    offCentreFor(now, PAIR, requestFor(now, 'drive_side', PAIR), found)
+
+  it('turns readings into forces by the lines that were found, and the weight into k·m·g of both sides', () => {
+    const now = [place(0, 5.9385, 5.8611), place(300, 5.2491, 6.5965)].reduce(withPlace, weights)
+    const prepared = asked(now)
+    if (!prepared.ok) throw new Error(prepared.missing)
+    const { offCentre } = calibrationRequest.parse(prepared.request)
+    // By hand: 1.2 × 10 kg × 9.80665 m/s² × (1 − 1.5e-4) = 117.662 N; 32 N/mA × (5.9385 − 4.1) mA = 58.83 N.
+    expect(offCentre?.force.value).toBeCloseTo(117.662, 2)
+    expect(offCentre?.readings[0]).toMatchObject({
+      position: 0,
+      driveSideN: expect.closeTo(58.832, 3),
+      operatorSideN: expect.closeTo(58.833, 3),
+    })
+    // 0.05 % of the mass and half of 32 × 3e-5; force factor and gravity are in the lines as well and cancel.
+    expect((offCentre?.force.u ?? 0) / 117.662).toBeCloseTo(Math.hypot(0.0005, 0.00048), 6)
+    expect(offCentre).toMatchObject({ cellDistance: { value: 1.6, u: 0.002 }, uPosition: 0.002 })
+    // One step of 1 µA over √12 beside the scatter: 32 N/mA × 0.493 µA.
+    expect(offCentre?.readings[0]?.u).toBeCloseTo(0.032 * Math.hypot(0.4, 1 / Math.sqrt(12)), 6)
+  })
+
+  it('keeps a place that is taken again, and says what is missing instead of guessing it', () => {
+    const twice = [place(0, 5, 5), place(300, 5, 6), place(0, 5.1, 5.1)].reduce(withPlace, weights)
+    expect(twice.offCentre.map(({ used }) => used)).toEqual([false, true, true])
+    expect(asked(weights)).toMatchObject({ missing: 'nothing is captured yet' })
+    expect(asked(twice, { drive_side: lines.drive_side })).toMatchObject({ missing: expect.stringContaining('lines') })
+    const other = withPlace(twice, { ...place(-300, 6, 5), mass: 20 })
+    expect(asked(other)).toMatchObject({ missing: 'the same weight at every place in use' })
+  })
+})
+
+describe('a hold', () => {
+  const begun: Session = {
+    ...withPoint({ ...EMPTY_SESSION, typed: typedPair }, { ...taken(1, 'up', 0), readings: both(4, 4) }),
+    hold: { mass: 20, startMs: 1_000_000, endMs: null, readings: [] },
+  }
+  const readAt = (seconds: number, drive = 7) => ({ timeMs: 1_000_000 + 1000 * seconds, readings: both(drive, 7) })
+
+  it('takes readings in their order until 30 minutes are told, and none after', () => {
+    const held = [readAt(4), readAt(30), readAt(29), readAt(1801), readAt(1806), readAt(1900)].reduce(withHeld, begun)
+    expect(held.hold?.readings.map(({ timeMs }) => timeMs / 1000 - 1000)).toEqual([4, 30, 1801, 1806])
+    expect(held.hold?.endMs).toBe(2_806_000)
+    expect(withHeld({ ...begun, hold: null }, readAt(4)).hold).toBeNull()
+  })
+
+  it('is asked by its seconds, with the class on the certificate or with none', () => {
+    const now = [readAt(4), readAt(30, 7.001)].reduce(withHeld, begun)
+    const of = (session: Session) => {
+      const prepared = requestFor(session, 'drive_side', PAIR)
+      if (!prepared.ok) throw new Error(prepared.missing)
+      return calibrationRequest.parse(prepared.request).creep
+    }
+    expect(of(now)).toEqual({
+      seconds: [4, 30],
+      readings: [7, 7.001],
+      u: expect.closeTo(Math.hypot(0.0004, 0.001 / Math.sqrt(12)), 9),
+      cell: { letter: 'C', intervals: 1000, capacityN: 500, load: 20 },
+    })
+    expect(of({ ...now, typed: { ...typedPair, cellClass: 'none' } })?.cell).toBeUndefined()
+    expect(of(begun)).toBeUndefined()
+  })
+
+  it('and the check survive a reload; what an older page kept is still read', () => {
+    const now = withHeld(begun, readAt(4))
+    expect(session.parse(JSON.parse(JSON.stringify(now)))).toEqual(now)
+    const { offCentre: _, hold: __, typed, ...old } = begun
+    const { offMass: _a, offPlaceMm: _b, uPlaceMm: _c, uDistanceMm: _d, holdMass: _e, cellClass: _f, ...before } = typed
+    expect(session.parse({ ...old, typed: before })).toMatchObject({ offCentre: [], hold: null, points: begun.points })
   })
 })
 

@@ -18,8 +18,10 @@ const FACTOR = 1.2
  * Counts of a cell with this mass on the rope at mid-span: half the force each, F = ½ k m g (1 − ρ_air/ρ_weight)
  * (dead-weight force; air 1.2 kg/m³ over 8000 kg/m³, OIML D 28), in steps of 1 µA. Worked here by itself.
  */
-const counts = ({ zero, gain }: { zero: number; gain: number }, kg: number) =>
-  Math.round(1000 * (zero + (0.5 * FACTOR * kg * 9.80665 * (1 - 1.2 / 8000)) / gain))
+const counts = ({ zero, gain }: { zero: number; gain: number }, kg: number, share = 0.5) =>
+  Math.round(1000 * (zero + (share * FACTOR * kg * 9.80665 * (1 - 1.2 / 8000)) / gain))
+/** Distance between the cells, m: moments about mid-span give the operator side ½ + e/L. */
+const CELLS_APART = 1.6
 
 const config = (port: number) => `# The infeed of line 1, commissioned in May
 version: 1
@@ -60,7 +62,8 @@ interface Bench {
   readonly gateway: GatewayProcess
   readonly page: Page
   readonly complaints: string[]
-  hang(kg: number): Promise<void>
+  /** `place`: from mid-span towards the operator side, m. */
+  hang(kg: number, place?: number): Promise<void>
 }
 
 async function bench(query: string, isNoisy: boolean): Promise<Bench> {
@@ -71,13 +74,13 @@ async function bench(query: string, isNoisy: boolean): Promise<Bench> {
   ends.push(() => gateway.stop())
   const { page, complaints } = await openPage(browser, `${gateway.address}/set-up?${query}`)
   ends.push(() => page.context().close())
-  let [hung, isOver, n] = [0, false, 0]
+  let [hung, at, isOver, n] = [0, 0, false, 0]
   /** A cell is never still: up to 2 µA to and fro, in an order that has no rhythm of its own. */
   const shiver = () => (((n++ * 7919) % 13) % 5) - 2
   const shivering = (async () => {
     while (isNoisy && !isOver) {
-      await server.set(0, counts(TRUTH.drive_side, hung) + shiver())
-      await server.set(1, counts(TRUTH.operator_side, hung) + shiver())
+      await server.set(0, counts(TRUTH.drive_side, hung, 0.5 - at / CELLS_APART) + shiver())
+      await server.set(1, counts(TRUTH.operator_side, hung, 0.5 + at / CELLS_APART) + shiver())
       await new Promise((resolve) => setTimeout(resolve, 25))
     }
   })()
@@ -85,10 +88,11 @@ async function bench(query: string, isNoisy: boolean): Promise<Bench> {
     isOver = true
     return shivering
   })
-  const hang = async (kg: number) => {
+  const hang = async (kg: number, place = 0) => {
     hung = kg
-    await server.set(0, counts(TRUTH.drive_side, kg))
-    await server.set(1, counts(TRUTH.operator_side, kg))
+    at = place
+    await server.set(0, counts(TRUTH.drive_side, kg, 0.5 - place / CELLS_APART))
+    await server.set(1, counts(TRUTH.operator_side, kg, 0.5 + place / CELLS_APART))
   }
   return { server, gateway, page, complaints, hang }
 }
@@ -104,6 +108,64 @@ async function capture(page: Page, kg: number | null): Promise<void> {
 }
 
 const yaml = (gateway: GatewayProcess) => readFileSync(gateway.configPath, 'utf8')
+
+/** The check of the handbook: one weight at mid-span and 300 mm to either side. */
+async function checkOffCentre(page: Page, hang: Bench['hang']): Promise<void> {
+  await page.getByRole('button', { name: 'Off-centre check' }).click()
+  await page.getByTestId('off-mass').fill('10')
+  for (const [i, place] of [0, 0.3, -0.3].entries()) {
+    await hang(10, place)
+    await page.getByTestId('off-place').fill(String(1000 * place))
+    await page.getByTestId('capture-place').click()
+    await page.getByTestId('places').locator('tbody tr').nth(i).waitFor(WITHIN)
+  }
+  const figures = page.getByTestId('off-centre-figures')
+  for (const name of ['sumMovement', 'differenceSlope', 'imbalanceSlope'])
+    await figures.locator(`[data-testid="figure-${name}"][data-state="inside"]`).waitFor(WITHIN)
+  // By moments: 2F/L with F = 1.2 × 10 kg × 9.80665 m/s² × (1 − 1.5e-4) = 117.7 N and L = 1.6 m: 147.1 N/m; 2/L: 125 %/m.
+  expect(await textOf(page, 'slopes')).toMatch(/expected .*147\.1\sN and 125\.0\s%/)
+  const [, difference = '', imbalance = ''] =
+    /by ([\d.]+)\sN .* by ([\d.]+)\s%/.exec(await textOf(page, 'slopes')) ?? []
+  expect(Math.abs(Number(difference) / 147.1 - 1)).toBeLessThan(0.01)
+  expect(Math.abs(Number(imbalance) / 125 - 1)).toBeLessThan(0.01)
+  await looksRight(page, 'off-centre-figures')
+}
+
+/** A hold that is broken off early: it goes on after a reload, and tells nothing that was not read. */
+async function holdForAWhile(page: Page, hang: Bench['hang']): Promise<void> {
+  await page.getByRole('button', { name: 'Creep' }).click()
+  await hang(20)
+  await page.getByTestId('hold-mass').fill('20')
+  await page.getByTestId('begin-hold').click()
+  await page.getByText(/^1 readings in /).waitFor(WITHIN)
+  await page.reload()
+  await page.getByText(/^[2-9] readings in /).waitFor(WITHIN)
+  await page.getByTestId('end-hold').click()
+  await page.getByText(/; ended\.$/).waitFor(WITHIN)
+  const told = page.getByTestId('creep-drive_side')
+  await told.locator('[data-testid="figure-fiveMinutes"][data-state="not-done"]').waitFor(WITHIN)
+  // 117.7 N on a cell of 500 N are 235 of C1's 1000 intervals: 0.7 × 0.7 × 0.5 × 0.5 N = 0.1225 N, 0.104 % of that span.
+  expect(await told.getByTestId('figure-thirtyMinutes').textContent()).toMatch(
+    /±0\.104\d*\s*%.*OIML R 60, class C of 1000/,
+  )
+  await looksRight(page, 'creep-drive_side')
+}
+
+/** Every width and both themes: nothing cut off, axe clean. */
+async function looksRight(page: Page, testId: string): Promise<void> {
+  for (const [width, colorScheme] of [
+    [390, 'dark'],
+    [1440, 'light'],
+  ] as const) {
+    await page.emulateMedia({ colorScheme })
+    await page.setViewportSize({ width, height: 900 })
+    await page.getByTestId(testId).waitFor(WITHIN)
+    expect(await axeViolations(page), `${testId} ${width} ${colorScheme}`).toEqual([])
+    expect(
+      await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
+    ).toBeLessThanOrEqual(0)
+  }
+}
 
 describe('the calibration on Set-up', () => {
   it.skipIf(noPeer !== null)(
@@ -177,6 +239,11 @@ describe('the calibration on Set-up', () => {
         expect(wide).toBeLessThanOrEqual(0)
       }
 
+      await checkOffCentre(page, hang)
+      await holdForAWhile(page, hang)
+      await page.getByRole('button', { name: 'Known weights' }).click()
+      await page.getByText('Kept with the record: an off-centre check of 3 places and a hold of').waitFor(WITHIN)
+
       await page.getByTestId('accept-button').click()
       expect(yaml(gateway)).toBe(config(Number(/port: (\d+)/.exec(yaml(gateway))?.[1])))
       await page.getByTestId('accept').getByTestId('who').fill('A. Fitter')
@@ -205,6 +272,13 @@ describe('the calibration on Set-up', () => {
         ['first seen', null],
       ])
       expect(revisions[0]?.record?.points).toHaveLength(9)
+      for (const { record } of revisions.slice(0, 2)) {
+        expect(record?.fit).toMatchObject({
+          offCentre: { sumMovement: { verdict: { state: 'inside' } } },
+          creep: { fiveMinutes: { value: null } },
+        })
+        expect(record?.setUp).toMatchObject({ offCentre: { readings: { length: 3 } } })
+      }
 
       // With the new scale a hung weight reads its own force: ½ · 1.2 · 20 kg · 9.80665 m/s² = 117.7 N.
       await hang(20)

@@ -54,6 +54,25 @@ describe('a posted calibration', () => {
     expect(oneForce.notes).toHaveLength(1)
   })
 
+  it('creep is held to OIML R 60 where a class is named, in % of span, and told for information where none is', () => {
+    const seconds = Array.from({ length: 181 }, (_, i) => 10 * i)
+    // 1 µA of creep in half an hour under the heaviest weight.
+    const hold = { seconds, readings: seconds.map((s) => 12 + (0.001 * s) / 1800), u: 1e-5 }
+    const heaviest = Math.max(...plain.readings.map(({ load }) => load))
+    const none = compute({ ...plain, creep: hold }).creep
+    expect(none?.thirtyMinutes).toMatchObject({ limit: null, verdict: { state: 'not-done' } })
+    const told = compute({
+      ...plain,
+      creep: { ...hold, cell: { letter: 'C', intervals: 3000, capacityN: heaviest, load: heaviest } },
+    })
+    // C3 at its full load: 0.735 v of 3000 within 30 min, 0.1575 v from 20 to 30 min (V2).
+    expect(told.creep?.thirtyMinutes.limit?.half).toBeCloseTo((100 * 0.735) / 3000, 9)
+    expect(told.creep?.lastTenMinutes.limit?.half).toBeCloseTo((100 * 0.1575) / 3000, 9)
+    expect(told.creep?.thirtyMinutes.limit?.source).toContain('OIML R 60, class C of 3000 intervals')
+    expect(told.creep?.thirtyMinutes.verdict.state).toBe('inside')
+    expect(told.creep?.fiveMinutes.limit).toBeNull()
+  })
+
   it('given uncertainties that differ make a weighted line', () => {
     const readings = plain.readings.map((r, i) => ({ ...r, u: 0.001 * (1 + (i % 3)) }))
     expect(compute({ ...plain, readings }).line?.weighted).toBe(true)

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { creep } from '../../lib/calibration/creep.ts'
 import type { CalibrationOutcome } from '../../lib/calibration/figure.ts'
+import { permittedCreep } from '../../lib/calibration/oiml-r60.ts'
 
 /**
  * OIML R 60 (metrological regulation for load cells), read in a document that quotes it (V2): table 4 gives the largest
@@ -42,4 +43,22 @@ describe('creep by the terms of OIML R 60', () => {
   it('tells the same cell from 20 to 30 min as 0.1575 v of 3000 v: 0.00525 % of span', () => {
     expect(told(found.lastTenMinutes)).toBeCloseTo((100 * 0.1575) / 3000, 9)
   })
+
+  it.each([
+    ['C', 3000, 1, LIMITS.thirtyMinutes, LIMITS.lastTenMinutes],
+    // Table 4, class C: 0.5 v up to 500 v, 1.0 v up to 2000 v; class D: 0.5 v up to 50 v, 1.0 v up to 200 v.
+    ['C', 3000, 500 / 3000, 0.7 * 0.7 * 0.5, 0.15 * 0.7 * 0.5],
+    ['C', 3000, 501 / 3000, 0.7 * 0.7, 0.15 * 0.7],
+    ['C', 1000, 1, 0.7 * 0.7, 0.15 * 0.7],
+    ['D', 1000, 0.05, 0.7 * 0.7 * 0.5, 0.15 * 0.7 * 0.5],
+    ['D', 1000, 0.2, 0.7 * 0.7, 0.15 * 0.7],
+    ['D', 1000, 0.5, LIMITS.thirtyMinutes, LIMITS.lastTenMinutes],
+  ] as const)(
+    'permits class %s of %i intervals at %f of capacity %f v and %f v',
+    (letter, intervals, load, within, last) => {
+      const permitted = permittedCreep({ letter, intervals }, -load * intervals, intervals)
+      expect(permitted.thirtyMinutes).toBeCloseTo(within, 12)
+      expect(permitted.lastTenMinutes).toBeCloseTo(last, 12)
+    },
+  )
 })

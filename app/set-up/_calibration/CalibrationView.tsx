@@ -3,22 +3,34 @@ import { useHello } from '../../_stream/store.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import { sidesOf } from '../../_ui/sides.ts'
 import styles from './Calibration.module.css'
+import { CreepPanel } from './CreepPanel.tsx'
 import { LiveReadings } from './LiveReadings.tsx'
+import { OffCentrePanel } from './OffCentrePanel.tsx'
 import { Refusal } from './Refusal.tsx'
 import { useCapture } from './use-capture.ts'
 import { useZoneView } from './use-view.ts'
 import { WeightsPanel } from './WeightsPanel.tsx'
 import { ZeroPanel } from './ZeroPanel.tsx'
 
+/** In the order they are done in; the last two belong to a calibration that is not accepted yet. */
+const STEPS = [
+  { id: 'weights', words: 'Known weights', needsTwo: false },
+  { id: 'zero', words: 'Zero only', needsTwo: false },
+  { id: 'off-centre', words: 'Off-centre check', needsTwo: true },
+  { id: 'creep', words: 'Creep', needsTwo: false },
+] as const
+
 /** Zero and gain of a zone's cells, from the roller itself. */
 export function CalibrationView({ zoneId }: { readonly zoneId: string }) {
   const answer = useZoneView(zoneId)
   const zone = useHello()?.zones.zones.find(({ id }) => id === zoneId)
-  const mode = useQuery('do') === 'zero' ? 'zero' : 'weights'
+  const asked = useQuery('do')
   const view = answer?.ok ? answer.value : null
   const capture = useCapture(zoneId, view)
   const [written, setWritten] = useState<string | null>(null)
   const sides = zone === undefined ? [] : sidesOf(zone)
+  const steps = STEPS.filter(({ needsTwo }) => !needsTwo || sides.length > 1)
+  const mode = steps.find(({ id }) => id === asked)?.id ?? 'weights'
   const hindrance = view === null || zone === undefined ? 'Waits for the gateway.' : null
   const shared = { sides, capture, hindrance, onWritten: setWritten }
   return (
@@ -36,12 +48,11 @@ export function CalibrationView({ zoneId }: { readonly zoneId: string }) {
           people come before this page. It writes numbers into this gateway’s config, never into a device.
         </p>
         <div className={styles.modes}>
-          <button type="button" className="control" aria-pressed={mode === 'weights'} onClick={() => choose('weights')}>
-            Known weights
-          </button>
-          <button type="button" className="control" aria-pressed={mode === 'zero'} onClick={() => choose('zero')}>
-            Zero only
-          </button>
+          {steps.map(({ id, words }) => (
+            <button key={id} type="button" className="control" aria-pressed={mode === id} onClick={() => choose(id)}>
+              {words}
+            </button>
+          ))}
         </div>
       </header>
       {written !== null && (
@@ -58,15 +69,20 @@ export function CalibrationView({ zoneId }: { readonly zoneId: string }) {
       {view !== null && (
         <>
           <LiveReadings view={view} sides={sides} />
-          {mode === 'zero' ? <ZeroPanel view={view} {...shared} /> : <WeightsPanel view={view} {...shared} />}
+          {mode === 'zero' && <ZeroPanel view={view} {...shared} />}
+          {mode === 'weights' && <WeightsPanel view={view} {...shared} />}
+          {mode === 'off-centre' && (
+            <OffCentrePanel view={view} sides={sides} capture={capture} hindrance={hindrance} />
+          )}
+          {mode === 'creep' && <CreepPanel view={view} sides={sides} hindrance={hindrance} />}
         </>
       )}
     </div>
   )
 
-  function choose(next: 'zero' | 'weights') {
+  function choose(next: (typeof STEPS)[number]['id']) {
     capture.cancel()
-    setQuery('do', next === 'zero' ? 'zero' : null, 'replace')
+    setQuery('do', next === 'weights' ? null : next, 'replace')
   }
 }
 

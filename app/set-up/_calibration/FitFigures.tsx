@@ -56,22 +56,12 @@ export function FitFigures({ side, prepared, answer }: FitFiguresProps) {
 function Told({ result }: { readonly result: CalibrationResult }) {
   return (
     <>
-      <table className={styles.figures}>
-        <thead>
-          <tr>
-            <th scope="col">Figure</th>
-            <th scope="col">Value ± U (95 %)</th>
-            <th scope="col">Limit</th>
-            <th scope="col">Verdict</th>
-          </tr>
-        </thead>
-        <tbody>
-          {NAMES.map((name) => {
-            const figure = result[name]
-            return figure === null ? null : <FigureRow key={name} name={name} figure={figure} />
-          })}
-        </tbody>
-      </table>
+      <FigureTable
+        figures={NAMES.flatMap((name) => {
+          const figure = result[name]
+          return figure === null ? [] : [{ name, label: LABELS[name], figure }]
+        })}
+      />
       <ul className={styles.notes}>
         {result.notes.map((note) => (
           <li key={note}>{note}</li>
@@ -81,13 +71,40 @@ function Told({ result }: { readonly result: CalibrationResult }) {
   )
 }
 
-function FigureRow({ name, figure }: { readonly name: FigureName; readonly figure: ComputedFigure }) {
+export interface NamedFigure {
+  readonly name: string
+  readonly label: string
+  readonly figure: ComputedFigure
+}
+
+/** Figures with value, uncertainty, limit with its source, and verdict. */
+export function FigureTable({ figures }: { readonly figures: readonly NamedFigure[] }) {
+  return (
+    <table className={styles.figures}>
+      <thead>
+        <tr>
+          <th scope="col">Figure</th>
+          <th scope="col">Value ± U (95 %)</th>
+          <th scope="col">Limit</th>
+          <th scope="col">Verdict</th>
+        </tr>
+      </thead>
+      <tbody>
+        {figures.map((one) => (
+          <FigureRow key={one.name} {...one} />
+        ))}
+      </tbody>
+    </table>
+  )
+}
+
+function FigureRow({ name, label, figure }: NamedFigure) {
   const units = useUnits()
   const { value, U, unit, limit, verdict, waiting } = figure
   return (
     <tr data-testid={`figure-${name}`} data-state={verdict.state}>
       <th scope="row">
-        {LABELS[name]}
+        {label}
         <span className={styles.sentence}>{waiting ?? (limit === null ? '' : verdict.sentence)}</span>
       </th>
       <td>{value === null ? '' : shown(value, U, unit, units)}</td>

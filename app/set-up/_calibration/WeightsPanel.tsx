@@ -1,8 +1,6 @@
 import { useState } from 'react'
 import type { Side } from '../../../shared/sample.ts'
-import type { CalibrationResult } from '../../../shared/schemas/compute-calibration.ts'
 import type { GeometryView } from '../../../shared/schemas/config-write.ts'
-import type { Answer } from '../../_ui/ask.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { AcceptPanel, type Proposal } from './AcceptPanel.tsx'
 import styles from './Calibration.module.css'
@@ -11,11 +9,10 @@ import { FitFigures } from './FitFigures.tsx'
 import { FitPlot, type PlotSide } from './FitPlot.tsx'
 import { LoadForm } from './LoadForm.tsx'
 import { PointList } from './PointList.tsx'
-import { type Prepared, plotPoints, recordPoints, requestFor } from './request.ts'
+import { plotPoints, recordPoints } from './request.ts'
 import { EMPTY_SESSION, type Session, withPoint, withUse } from './session.ts'
+import { type SideFit, useCalibration } from './use-calibration.ts'
 import type { Capture } from './use-capture.ts'
-import { useFit } from './use-fit.ts'
-import { useSession } from './use-session.ts'
 
 interface WeightsPanelProps {
   readonly view: GeometryView
@@ -26,19 +23,10 @@ interface WeightsPanelProps {
   readonly onWritten: (revision: string) => void
 }
 
-interface SideFit {
-  readonly side: Side
-  readonly prepared: Prepared
-  readonly answer: Answer<CalibrationResult> | null
-}
-
 /** Zero and known weights, up and down: captured, fitted as they come, accepted or discarded. */
 export function WeightsPanel({ view, sides: all, capture, hindrance, onWritten }: WeightsPanelProps) {
-  const [session, change] = useSession(view.zone.id)
+  const { session, change, type, sides, fits, offCentre } = useCalibration(view, all)
   const [discarded, setDiscarded] = useState<Session | null>(null)
-  const sides = all.filter((side) => session.sides === 'both' || session.sides === side)
-  const fits = useFits(session, sides, view)
-  const type = (part: Partial<Session['typed']>) => change((now) => ({ ...now, typed: { ...now.typed, ...part } }))
   const take = (mass: number) => {
     const { cycle, direction } = session.next
     capture.start(sides, ({ readings, timeMs }) => {
@@ -118,9 +106,12 @@ export function WeightsPanel({ view, sides: all, capture, hindrance, onWritten }
             ))}
           </div>
           <h2>Accept or discard</h2>
+          <p className={styles.soft} data-testid="also-recorded">
+            {alsoRecorded(session, offCentre.answer?.ok === true)}
+          </p>
           <AcceptPanel
             view={view}
-            proposals={fits.flatMap((fit) => proposalOf(session, view, fit))}
+            proposals={fits.flatMap((fit) => proposalOf(session, view, fit, offCentre))}
             onWritten={(revision) => {
               clear()
               onWritten(revision)
@@ -136,16 +127,6 @@ export function WeightsPanel({ view, sides: all, capture, hindrance, onWritten }
   )
 }
 
-/** At most two sides; a hook for each, asked or not. */
-function useFits(session: Session, sides: readonly Side[], view: GeometryView): SideFit[] {
-  const prepared = sides.map((side) => requestFor(session, side, view))
-  const answers = [useFit(prepared[0] ?? null), useFit(prepared[1] ?? null)]
-  return sides.flatMap((side, i) => {
-    const one = prepared[i]
-    return one === undefined ? [] : [{ side, prepared: one, answer: answers[i] ?? null }]
-  })
-}
-
 function plotSide(session: Session, view: GeometryView, { side, prepared, answer }: SideFit): PlotSide {
   const fit = answer?.ok ? answer.value : null
   const points = fit === null ? [] : plotPoints(session, side, fit.forcePerLoad.newtons)
@@ -158,12 +139,32 @@ function plotSide(session: Session, view: GeometryView, { side, prepared, answer
   }
 }
 
-function proposalOf(session: Session, view: GeometryView, { side, prepared, answer }: SideFit): Proposal[] {
+/** What goes into the record beside the points. */
+function alsoRecorded({ offCentre, hold }: Session, isChecked: boolean): string {
+  const places = offCentre.filter(({ used }) => used).length
+  const check = isChecked ? `an off-centre check of ${places} places` : null
+  const held = hold === null || hold.readings.length === 0 ? null : `a hold of ${hold.readings.length} readings`
+  const parts = [check, held].filter((part) => part !== null)
+  return parts.length === 0
+    ? 'Not in the record yet: off-centre check and creep. Both come after the weights and are kept with them.'
+    : `Kept with the record: ${parts.join(' and ')}.`
+}
+
+function proposalOf(
+  session: Session,
+  view: GeometryView,
+  { side, prepared, answer }: SideFit,
+  check: Pick<SideFit, 'prepared' | 'answer'>,
+): Proposal[] {
   if (!prepared.ok || !answer?.ok) return []
   const { line, gain, forcePerLoad, predictions: _, ...fit } = answer.value
   const unit = view.zone.cells[side]?.electricalUnit ?? 'counts'
   if (line === null || gain.value === null) return []
   const { readings: _readings, ...setUp } = prepared.request
+  const checked =
+    check.prepared.ok && check.answer?.ok
+      ? { result: { offCentre: check.answer.value.offCentre }, asked: { offCentre: check.prepared.request.offCentre } }
+      : null
   const uGain = gain.u === null ? {} : { uGainPercent: Math.min(100, (100 * gain.u) / Math.abs(gain.value)) }
   return [
     {
@@ -176,8 +177,8 @@ function proposalOf(session: Session, view: GeometryView, { side, prepared, answ
           kind: 'known weights',
           unit,
           points: recordPoints(session, side, forcePerLoad.newtons),
-          fit: { line, gain, forcePerLoad, ...fit },
-          setUp: { ...setUp, typed: session.typed },
+          fit: { line, gain, forcePerLoad, ...fit, ...checked?.result },
+          setUp: { ...setUp, ...checked?.asked, typed: session.typed },
         },
       },
     },

@@ -35,6 +35,33 @@ export const typedFields = z.object({
   uExpectedPercent: z.string(),
   spanN: z.string(),
   note: z.string(),
+  /** Off-centre check; what an older page kept has none of these. */
+  offMass: z.string().default(''),
+  offPlaceMm: z.string().default('0'),
+  uPlaceMm: z.string().default('2'),
+  uDistanceMm: z.string().default('2'),
+  /** Creep. */
+  holdMass: z.string().default(''),
+  cellClass: z.enum(['C3', 'C1', 'D1', 'none']).default('C1'),
+})
+
+/** The same weight at one place across the roller; from mid-span towards the operator side, mm. */
+export const offCentrePlace = z.object({
+  id: z.int(),
+  placeMm: z.number(),
+  mass: z.number(),
+  timeMs: z.number(),
+  used: z.boolean(),
+  readings: z.record(z.string(), steadyReading),
+})
+
+/** A weight that hangs, and what was read meanwhile. Epoch ms of the gateway. */
+export const hold = z.object({
+  mass: z.number(),
+  startMs: z.number(),
+  /** null while it goes on. */
+  endMs: z.number().nullable(),
+  readings: z.array(z.object({ timeMs: z.number(), readings: z.record(z.string(), steadyReading) })),
 })
 
 export const session = z.object({
@@ -44,8 +71,12 @@ export const session = z.object({
   typed: typedFields,
   next: z.object({ cycle: z.int(), direction: z.enum(['up', 'down']), mass: z.string() }),
   points: z.array(sessionPoint),
+  offCentre: z.array(offCentrePlace).default([]),
+  hold: hold.nullable().default(null),
 })
 
+export type OffCentrePlace = z.infer<typeof offCentrePlace>
+export type Hold = z.infer<typeof hold>
 export type SessionPoint = z.infer<typeof sessionPoint>
 export type TypedFields = z.infer<typeof typedFields>
 export type Session = z.infer<typeof session>
@@ -70,9 +101,17 @@ export const EMPTY_SESSION: Session = {
     uExpectedPercent: '0.25',
     spanN: '',
     note: '',
+    offMass: '',
+    offPlaceMm: '0',
+    uPlaceMm: '2',
+    uDistanceMm: '2',
+    holdMass: '',
+    cellClass: 'C1',
   },
   next: { cycle: 1, direction: 'up', mass: '0' },
   points: [],
+  offCentre: [],
+  hold: null,
 }
 
 /** The cycles a person is led through. */
@@ -126,4 +165,23 @@ export function nextStep(now: Session): Session['next'] {
 export function turnedRound(now: Session, cycle: number): Session['next'] {
   const heaviest = now.points.filter((p) => p.used && p.cycle === cycle).reduce((most, p) => Math.max(most, p.mass), 0)
   return { cycle, direction: 'down', mass: String(heaviest) }
+}
+
+/** Adds a place; the same one taken before stays listed, unused. */
+export function withPlace(before: Session, taken: Omit<OffCentrePlace, 'id' | 'used'>): Session {
+  const id = before.offCentre.reduce((most, one) => Math.max(most, one.id), 0) + 1
+  const others = before.offCentre.map((one) => (one.placeMm === taken.placeMm ? { ...one, used: false } : one))
+  return { ...before, offCentre: [...others, { ...taken, id, used: true }] }
+}
+
+/** Longest hold, s, with a little room for the reading that 30 min ask for. */
+export const HOLD_SECONDS = 1805
+
+/** Adds a reading to the hold that goes on, and ends it with the one after 30 minutes; nothing without one. */
+export function withHeld(before: Session, taken: Hold['readings'][number]): Session {
+  const { hold: held } = before
+  if (held === null || held.endMs !== null || taken.timeMs <= (held.readings.at(-1)?.timeMs ?? 0)) return before
+  const isOver = taken.timeMs - held.startMs >= HOLD_SECONDS * 1000
+  const readings = [...held.readings, taken]
+  return { ...before, hold: { ...held, readings, endMs: isOver ? taken.timeMs : null } }
 }
