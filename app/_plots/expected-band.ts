@@ -1,5 +1,6 @@
+import type { ExpectedPoint } from '../../shared/protocol/expected.ts'
 import type { Side } from '../../shared/sample.ts'
-import { EXPECTED_HOLE_MS, type ExpectedPoint } from '../_stream/expected-history.ts'
+import { EXPECTED_HOLE_MS } from '../_stream/expected-history.ts'
 import type { LinearMap } from './picture.ts'
 import type { Projection } from './trace-paths.ts'
 

@@ -1,5 +1,5 @@
+import type { ExpectedPoint } from '../../shared/protocol/expected.ts'
 import type { Side } from '../../shared/sample.ts'
-import type { ExpectedPoint } from '../_stream/expected-history.ts'
 import { SIDES } from '../_ui/sides.ts'
 import { Decimator, type RowSource } from './decimate.ts'
 import type { DrawnColumn } from './drawn-columns.ts'

@@ -1,5 +1,5 @@
 import { type RefObject, useEffect, useRef } from 'react'
-import type { ExpectedPoint } from '../_stream/expected-history.ts'
+import type { ExpectedPoint } from '../../shared/protocol/expected.ts'
 import { expectedOf, onSamples, ringOf, stream } from '../_stream/store.ts'
 import type { RowSource } from './decimate.ts'
 import type { DrawnColumn } from './drawn-columns.ts'

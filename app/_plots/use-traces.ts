@@ -1,6 +1,6 @@
 import { type RefObject, useCallback, useMemo, useState } from 'react'
+import type { ExpectedPoint } from '../../shared/protocol/expected.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
-import type { ExpectedPoint } from '../_stream/expected-history.ts'
 import { expectedOf, ringOf } from '../_stream/store.ts'
 import { setQuery, useQuery } from '../_ui/query.ts'
 import { type Cursors, NO_CURSORS, placeCursor } from './cursors.ts'

@@ -1,3 +1,4 @@
+import type { ExpectedMessage } from '../../shared/protocol/expected.ts'
 import {
   type AlarmsMessage,
   type CaughtUpMessage,
@@ -44,6 +45,7 @@ export interface ConnectionEvents {
   now(message: NowMessage): void
   health(message: HealthMessage): void
   alarms(message: AlarmsMessage): void
+  expected(message: ExpectedMessage): void
   batch(zoneId: string, batch: SampleBatch): void
 }
 
@@ -213,6 +215,9 @@ export class Connection {
         break
       case 'alarms':
         this.#events.alarms(message)
+        break
+      case 'expected':
+        this.#events.expected(message)
         break
       case 'caught-up':
         this.#caughtUp(message)

@@ -1,13 +1,6 @@
+import { type ExpectedPoint, expectedPointOf } from '../../shared/protocol/expected.ts'
 import { BACKLOG_SECONDS } from '../../shared/protocol/version.ts'
-import type { Side } from '../../shared/sample.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
-
-/** What was expected of one side at one time: force along the arrow, N, ± U. */
-export interface ExpectedPoint {
-  readonly tMs: number
-  /** Null where nothing could be expected: a gap stays a gap. */
-  readonly at: Readonly<Partial<Record<Side, { readonly value: number; readonly U: number }>>> | null
-}
 
 /** Two pictures further apart than this are not joined: nobody knows what was expected in between. */
 export const EXPECTED_HOLE_MS = 1500
@@ -23,15 +16,32 @@ export class ExpectedHistory {
 
   /** Takes the expected forces of a picture; pictures of zones without geometry leave nothing. */
   note(now: ZoneNow): void {
-    if (now.agreement === undefined) return
+    const point = expectedPointOf(now)
     const last = this.#points.at(-1)
-    if (last !== undefined && !(now.timeMs > last.tMs)) return
-    this.#points.push({ tMs: now.timeMs, at: expectedOf(now) })
+    if (point === undefined || (last !== undefined && !(now.timeMs > last.tMs))) return
+    this.#points.push(point)
     this.version += 1
     const oldestMs = now.timeMs - BACKLOG_SECONDS * 1000
     const kept = this.#points.findIndex(({ tMs }) => tMs >= oldestMs)
     // In one go now and then, so that not every picture moves the whole list.
     if (kept > 256) this.#points = this.#points.slice(kept)
+  }
+
+  /**
+   * Takes what the gateway kept from before this page looked, ascending: into the holes between own points and before
+   * the first; where this page has its own, those stay.
+   */
+  fill(kept: readonly ExpectedPoint[]): void {
+    const own = this.#points
+    const merged: ExpectedPoint[] = []
+    let i = 0
+    for (const point of kept) {
+      while (i < own.length && (own[i] as ExpectedPoint).tMs <= point.tMs) merged.push(own[i++] as ExpectedPoint)
+      const [before, after] = [own[i - 1]?.tMs ?? Number.NEGATIVE_INFINITY, own[i]?.tMs ?? Number.POSITIVE_INFINITY]
+      if (after - before > EXPECTED_HOLE_MS && point.tMs > before) merged.push(point)
+    }
+    this.#points = [...merged, ...own.slice(i)]
+    this.version += 1
   }
 
   /** The points so far; later ones do not join it. */
@@ -43,11 +53,4 @@ export class ExpectedHistory {
   frozen(): readonly ExpectedPoint[] {
     return this.#points.slice()
   }
-}
-
-function expectedOf(now: ZoneNow): ExpectedPoint['at'] {
-  const sides = Object.entries(now.sides).flatMap(([side, { expected }]) =>
-    expected?.value == null || expected.U === null ? [] : [[side, { value: expected.value, U: expected.U }] as const],
-  )
-  return sides.length === 0 ? null : Object.fromEntries(sides)
 }

@@ -1,5 +1,6 @@
 import { useSyncExternalStore } from 'react'
 import { config as zodConfig } from 'zod'
+import { expectedPointsOf } from '../../shared/protocol/expected.ts'
 import type { HelloMessage } from '../../shared/protocol/messages.ts'
 import type { SampleBatch } from '../../shared/protocol/sample-batch.ts'
 import { BACKLOG_SECONDS, STREAM_PATH } from '../../shared/protocol/version.ts'
@@ -60,6 +61,10 @@ class StreamStore {
       },
       alarms: ({ alarms }) => {
         this.#alarms = alarms
+        this.#changed()
+      },
+      expected: (message) => {
+        this.#historyOf(message.zone).fill(expectedPointsOf(message))
         this.#changed()
       },
       batch: (zoneId, batch) => this.#addSamples(zoneId, batch),
@@ -145,9 +150,15 @@ class StreamStore {
   #take(zone: ZoneNow): void {
     this.#zones.set(zone.zone, zone)
     this.#lastGood.note(zone)
-    const history = this.#expected.get(zone.zone) ?? new ExpectedHistory()
-    history.note(zone)
-    this.#expected.set(zone.zone, history)
+    this.#historyOf(zone.zone).note(zone)
+  }
+
+  #historyOf(zone: string): ExpectedHistory {
+    const known = this.#expected.get(zone)
+    if (known !== undefined) return known
+    const made = new ExpectedHistory()
+    this.#expected.set(zone, made)
+    return made
   }
 
   #changed(): void {

@@ -15,6 +15,7 @@ import { clientOf } from '../access/cookie.ts'
 import type { Clock } from '../clock.ts'
 import { statusOf } from '../http/refusal.ts'
 import { encodeText, type LatestKind, type Outlet, StreamClient } from './client.ts'
+import { ExpectedBacklog } from './expected-backlog.ts'
 import type { RingPosition } from './sample-ring.ts'
 import { type HostAllowed, refusalOf, refuseUpgrade } from './upgrade.ts'
 import { MAX_PENDING_ROWS, ZoneStream } from './zone-stream.ts'
@@ -66,6 +67,7 @@ export class StreamHub {
   readonly #server: WebSocketServer
   readonly #connections = new Set<Connection>()
   readonly #zones = new Map<string, ZoneStream>()
+  readonly #expected = new ExpectedBacklog()
   /** Where zones that left the config stopped counting: one that comes back goes on from there. */
   readonly #departed = new Map<string, RingPosition>()
   #zoneList: ZoneList = { plant: null, line: null, zones: [] }
@@ -130,6 +132,7 @@ export class StreamHub {
 
   /** Statistics and verdicts of every zone, about four times a second. */
   now(zones: readonly ZoneNow[]): void {
+    this.#expected.note(zones)
     this.#toAll('now', encodeText({ type: 'now', timeMs: this.#epochMs(), zones: [...zones] }))
   }
 
@@ -193,6 +196,7 @@ export class StreamHub {
   #removeZone(id: string, zone: ZoneStream): void {
     this.#departed.set(id, zone.position)
     this.#zones.delete(id)
+    this.#expected.forget(id)
     for (const { client } of this.#connections) client.forget(id)
   }
 
@@ -267,6 +271,10 @@ export class StreamHub {
 
   #obey(client: StreamClient, message: ClientMessage): void {
     if (message.type === 'subscribe') {
+      for (const { zone } of message.zones) {
+        const expected = this.#expected.messageOf(this.#zone(zone).id)
+        if (expected !== undefined) client.control(expected)
+      }
       client.subscribe(message.zones.map(({ zone, afterSeq }) => ({ zone: this.#zone(zone), afterSeq })))
       return
     }

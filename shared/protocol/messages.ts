@@ -3,6 +3,7 @@ import { alarmList } from '../schemas/alarms.ts'
 import { errorBody, health } from '../schemas/health.ts'
 import { zoneNow } from '../schemas/now.ts'
 import { zoneList } from '../schemas/zones.ts'
+import { expectedMessage } from './expected.ts'
 
 /** First message to a page: who speaks, since when, and what there is. */
 export const helloMessage = z.object({
@@ -39,6 +40,7 @@ export const serverMessage = z.discriminatedUnion('type', [
   nowMessage,
   healthMessage,
   alarmsMessage,
+  expectedMessage,
   droppedMessage,
   caughtUpMessage,
   refusedMessage,

@@ -120,6 +120,7 @@ beforeEach(() => {
     now: () => {},
     health: () => {},
     alarms: () => {},
+    expected: () => {},
     batch: (_zone, batch) => batches.push(batch.seq),
   }
   connection = new Connection(surroundings, events)

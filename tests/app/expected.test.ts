@@ -1,57 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import { bandExtent, expectedBand } from '../../app/_plots/expected-band.ts'
 import { EXPECTED_HOLE_MS, ExpectedHistory } from '../../app/_stream/expected-history.ts'
+import { expectedMessageOf, expectedPointsOf } from '../../shared/protocol/expected.ts'
+import { serverMessage } from '../../shared/protocol/messages.ts'
 import { BACKLOG_SECONDS } from '../../shared/protocol/version.ts'
-import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
-
-const figure = (value: number | null, U: number | null): Figure => ({
-  value,
-  unit: 'N',
-  u: null,
-  uRandom: null,
-  U,
-  k: 2,
-  dof: null,
-  limit: null,
-  verdict: { state: 'not-done', reason: { kind: 'no-limit' }, sentence: '' },
-  window: null,
-  timeMs: null,
-  waiting: null,
-  why: { formula: '', source: '', inputs: [] },
-})
-
-/** A picture at a time in which this was expected of both sides; null for nothing, undefined for no geometry. */
-function picture(timeMs: number, expected: number | null | undefined): ZoneNow {
-  const side = {
-    live: {
-      channel: 'c',
-      value: 1,
-      unit: 'N',
-      electrical: null,
-      electricalUnit: null,
-      raw: 1,
-      code: 'good' as const,
-      timeMs,
-      halfWidthMs: 0,
-    },
-    force: figure(1, 1),
-    noise: figure(1, 1),
-    peakToPeak: figure(1, 1),
-    capacityN: 500,
-    ...(expected === undefined ? {} : { expected: figure(expected, expected === null ? null : 4) }),
-  }
-  return {
-    zone: 'z',
-    timeMs,
-    sides: { drive_side: side, operator_side: side },
-    total: figure(1, 1),
-    totalMeans: 'tension',
-    rateOfTotal: figure(0, 1),
-    steady: { state: 'steady', sentence: '', forSeconds: 1 },
-    aux: {},
-    ...(expected === undefined ? {} : { agreement: figure(0, 1) }),
-  }
-}
+import { picture } from '../stream/support/picture.ts'
 
 const PLAIN = { factor: 1, offset: 0 }
 const band = (history: ExpectedHistory, map = PLAIN) =>
@@ -82,6 +35,30 @@ describe('what was expected, kept as each picture said it', () => {
     for (let i = 0; i < 40_000; i += 1) history.note(picture(i * 250, 100))
     expect(history.points.length).toBeLessThan(BACKLOG_SECONDS * 4 + 600)
     expect(history.points.at(-1)?.tMs).toBe(39_999 * 250)
+  })
+
+  it('begins with what the gateway kept from before this page looked, and fills the holes of an outage with it', () => {
+    const history = new ExpectedHistory()
+    for (const tMs of [10_000, 10_250, 20_000, 20_250]) history.note(picture(tMs, 100))
+    const kept = [8000, 9000, 10_100, 11_000, 19_000, 20_100, 21_000]
+    history.fill(kept.map((tMs) => ({ tMs, at: { drive_side: { value: 90, U: 4 } } })))
+    expect(history.points.map(({ tMs }) => tMs)).toEqual([
+      8000, 9000, 10_000, 10_250, 11_000, 19_000, 20_000, 20_250, 21_000,
+    ])
+    // What this page was told itself stays.
+    expect(history.points.filter(({ at }) => at?.drive_side?.value === 100)).toHaveLength(4)
+    history.note(picture(21_250, 100))
+    expect(history.points.at(-1)?.tMs).toBe(21_250)
+  })
+
+  it('comes over the wire as it was, to six digits; nothing expected stays nothing', () => {
+    const points = [
+      { tMs: 1000, at: { drive_side: { value: 123.456, U: 4.5 }, operator_side: { value: 120, U: 4 } } },
+      { tMs: 2000, at: null },
+      { tMs: 3000, at: { operator_side: { value: 121, U: 4 } } },
+    ]
+    const message = serverMessage.parse(JSON.parse(JSON.stringify(expectedMessageOf('z', points))))
+    expect(message.type === 'expected' && expectedPointsOf(message)).toEqual(points)
   })
 
   it('stands still once frozen', () => {

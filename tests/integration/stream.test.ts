@@ -6,6 +6,7 @@ import { KIND_ENVELOPE } from '../../shared/protocol/sample-batch.ts'
 import { STREAM_PATH, SUBPROTOCOL } from '../../shared/protocol/version.ts'
 import { ask, type Served, serve } from '../http/support/served.ts'
 import { HandClock, madeSample, madeZone, oneCell } from '../stream/support/made-stream.ts'
+import { picture } from '../stream/support/picture.ts'
 import { StreamPeer, until } from './support/stream-client.ts'
 
 const zones = (...list: ReturnType<typeof madeZone>[]) => ({ plant: null, line: null, zones: list })
@@ -56,6 +57,26 @@ describe('the stream over real sockets', () => {
     await until(() => second.all('caught-up').length === 1, 'the rest')
     await until(() => second.values(0).length === 100, 'the rest')
     expect([...first.values(0), ...second.values(0)]).toEqual(upTo(200))
+  })
+
+  it('what was expected while nobody looked comes with the backlog, before live pictures', async () => {
+    const { port, hub } = await served()
+    hub.configure(zones(madeZone('z'), madeZone('a')), 'r1')
+    for (const [tMs, value] of [
+      [1000, 100],
+      [2000, 110],
+    ] as const)
+      hub.now([picture(tMs, value)])
+    const page = await peer(port, { z: undefined, a: undefined })
+    await page.first('caught-up')
+    expect(page.all('expected')).toEqual([
+      {
+        type: 'expected',
+        zone: 'z',
+        timesMs: [1000, 2000],
+        sides: { drive_side: { value: [100, 110], U: [4, 4] }, operator_side: { value: [100, 110], U: [4, 4] } },
+      },
+    ])
   })
 
   it('a new config is told in a new hello; zones kept go on with their numbers', async () => {
