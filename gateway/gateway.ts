@@ -24,6 +24,8 @@ import { watchConfig } from './config/watch.ts'
 import { DeviceTrail } from './device-trail.ts'
 import { exportInThread } from './export/export-in-thread.ts'
 import { ZoneExports } from './export/zone-exports.ts'
+import { Forwarding } from './forward/forwarding.ts'
+import { accessOf } from './forward/queue-store.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
@@ -79,6 +81,7 @@ export class Gateway {
   readonly #polling: Polling
   readonly #configFile: ConfigFile
   readonly #alarms: PlantAlarms
+  readonly #forwarding: Forwarding
   readonly #sinks: readonly FrameSink[]
   readonly #endings: (() => void)[] = []
   readonly #minutes = new MinuteMemory(() => this.#loaded.revision)
@@ -118,12 +121,25 @@ export class Gateway {
       log: options.log,
     })
     this.#spectra = new Spectra(this.#clock, (zone, seconds) => this.#hub.recent(zone, seconds))
+    this.#forwarding = new Forwarding({
+      configPath: options.configPath,
+      version: VERSION,
+      store: () => accessOf(recorder),
+      nowMs: () => this.#epochMs(),
+      monotonicMs: () => performance.now(),
+      random: Math.random,
+      event: (event) => void recorder.event(event),
+      log: options.log,
+    })
     this.#alarms = new PlantAlarms({
       configPath: options.configPath,
       now: () => this.#epochMs(),
       recording: () => recorder.facts(),
       event: (event) => void recorder.event(event),
-      changed: (list) => this.#hub.alarms(list),
+      changed: (list) => {
+        this.#hub.alarms(list)
+        this.#forwarding.alarms(list)
+      },
       log: options.log,
     })
     this.#sinks = [recorder, this.#hub, this.#alarms, this.#minutes]
@@ -227,8 +243,12 @@ export class Gateway {
   health(): Health {
     const alarms = this.#alarms.trouble
     const recorder = this.#recorder.status()
+    const forward = this.#forwarding.health
     const isTroubled =
-      this.#refused !== null || recorder.error !== null || Object.values(alarms).some((why) => why !== null)
+      this.#refused !== null ||
+      recorder.error !== null ||
+      forward.mqtt?.state === 'waiting' ||
+      Object.values(alarms).some((why) => why !== null)
     return {
       status: overallStatus(this.#devices, isTroubled),
       version: VERSION,
@@ -243,6 +263,7 @@ export class Gateway {
         refused: this.#refused,
       },
       recorder,
+      forward,
       devices: [...this.#devices],
       channels: channelsHealthOf(this.#loaded.config, this.#pipeline.channels.values(), this.#clock),
       alarms,
@@ -256,13 +277,16 @@ export class Gateway {
     await this.#alarms.close()
     await this.#access.save()
     if (this.#isRunning) await this.#tell('gateway', 'The gateway was stopped.', {})
+    await this.#forwarding.close()
     await this.#recorder.close()
   }
 
   #run(): void {
     this.#isRunning = true
     this.#recorder.start(this.#clock)
-    const { revision } = this.#loaded
+    const { config, revision } = this.#loaded
+    this.#recorder.onEvent((event) => this.#forwarding.event(event))
+    this.#forwarding.configure(config, revision)
     void this.#tell('gateway', `The gateway was started (version ${VERSION}).`, { version: VERSION, revision })
     this.#every(FIGURES_EVERY_MS, () => this.#look())
     this.#every(HEALTH_EVERY_MS, () => {
@@ -285,6 +309,7 @@ export class Gateway {
     const zones = this.#pipeline.now()
     this.#hub.now(zones)
     this.#alarms.look(zones, this.#devices)
+    this.#forwarding.look(zones, this.#devices)
   }
 
   #every(ms: number, act: () => void): void {
@@ -338,6 +363,7 @@ export class Gateway {
     this.#refused = null
     this.#pipeline = new Pipeline(config, this.#plansOf(loaded), this.#clock, this.#sinks, this.#pipeline)
     this.#alarms.engine.configure(config)
+    this.#forwarding.configure(config, revision)
     this.#poll()
     this.#hub.health(this.health())
   }

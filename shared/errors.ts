@@ -48,6 +48,11 @@ export const ERROR_CATALOGUE = {
   EVP_STORE_BROKEN: 'A new store was begun; keep the file that was set aside if its data matter.',
   EVP_STORE_WRITE: 'See to the rights on the folder of the store and to its disk; recording is tried again by itself.',
   EVP_STORE_FULL: 'Free space on the disk of the store, or keep less (recorder.keep); recording goes on by itself.',
+  EVP_FORWARD_UNREACHABLE: 'Check url, network and that the broker runs; messages wait, and the gateway keeps trying.',
+  EVP_FORWARD_REFUSED: 'Check username, password_file and what the broker lets this user publish; messages wait.',
+  EVP_FORWARD_TLS: 'Give the authority of the certificate in tls.ca, and in url the name the certificate was made for.',
+  EVP_FORWARD_FILE: 'Check the path of the file named in forward.mqtt, and that this user may read it.',
+  EVP_FORWARD_CLOSED: 'The broker closed the connection; the gateway opens a new one, and messages wait meanwhile.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

@@ -1,6 +1,7 @@
 import { checkChannelPlaces } from './checks/channel-place.ts'
 import { checkScales } from './checks/channel-scale.ts'
 import { checkDevices } from './checks/devices.ts'
+import { checkForward } from './checks/forward.ts'
 import { checkGeometry } from './checks/geometry.ts'
 import { checkRepeatedIds } from './checks/ids.ts'
 import { checkZoneCells } from './checks/zone-cells.ts'
@@ -17,6 +18,7 @@ const CHECKS: readonly ((parts: Parts) => Finding[])[] = [
   checkZones,
   checkZoneCells,
   checkGeometry,
+  checkForward,
 ]
 
 /** All that is wrong between the parts of a config. */

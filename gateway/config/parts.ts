@@ -4,6 +4,8 @@ import {
   channel,
   type DeviceConfig,
   device,
+  type ForwardConfig,
+  forward,
   type ZoneConfig,
   zone,
 } from '../../shared/schemas/config.ts'
@@ -25,6 +27,9 @@ export interface Parts {
   readonly devices: readonly Part<DeviceConfig>[]
   readonly channels: readonly Part<ChannelConfig>[]
   readonly zones: readonly Part<ZoneConfig>[]
+  /** Where messages are sent on to; null when that is wrong by itself. */
+  readonly forward: ForwardConfig | null
+  readonly place: { readonly plant: string | null; readonly line: string | null }
   readonly written: Readonly<Record<'devices' | 'channels' | 'zones', readonly Part<string>[]>>
 }
 
@@ -34,8 +39,20 @@ export function partsOf(value: unknown): Parts {
     devices: rightOnes(value, 'devices', device),
     channels: rightOnes(value, 'channels', channel).map((part) => asNotated(part, value)),
     zones: rightOnes(value, 'zones', zone),
+    forward: rightOne(valueAt(value, ['forward']) ?? {}),
+    place: { plant: text(value, 'plant'), line: text(value, 'line') },
     written: { devices: ids(value, 'devices'), channels: ids(value, 'channels'), zones: ids(value, 'zones') },
   }
+}
+
+function rightOne(value: unknown): ForwardConfig | null {
+  const parsed = forward.safeParse(value)
+  return parsed.success ? parsed.data : null
+}
+
+function text(value: unknown, key: string): string | null {
+  const found = valueAt(value, [key])
+  return typeof found === 'string' ? found : null
 }
 
 /** The schema allows no list to be longer; one that is gets refused for it, and its rest is not looked at. */

@@ -25,6 +25,8 @@ const handlers = {
   document: (kind: string, id: string) => opened().document(kind, id),
   documents: (kind: string) => opened().documents(kind),
   outboxAfter: (seq: number, limit: number) => opened().outboxAfter(seq, limit),
+  outboxExtent: () => opened().outboxExtent(),
+  outboxNewest: (topicPrefix: string) => opened().outboxNewest(topicPrefix),
   close(): void {
     reader?.close()
     reader = null

@@ -7,10 +7,10 @@ import type { RecorderStatus } from '../../shared/schemas/recorder.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import type { RangeFacts } from './range-facts.ts'
 import type { SampleBlock } from './read-samples.ts'
-import type { EventQuery, StoredDocument, StoredOutboxRow } from './store-reader.ts'
+import type { EventQuery, OutboxExtent, StoredDocument, StoredOutboxRow } from './store-reader.ts'
 import type { OutboxRow } from './store-writer.ts'
 
-export type { EventQuery, OutboxRow, RangeFacts, SampleBlock, StoredDocument, StoredOutboxRow }
+export type { EventQuery, OutboxExtent, OutboxRow, RangeFacts, SampleBlock, StoredDocument, StoredOutboxRow }
 
 /**
  * What is kept, as the rest of the gateway sees it. The store itself is read and written in threads of their own:
@@ -54,6 +54,9 @@ export interface Recorder {
     after(seq: number, limit: number): Promise<StoredOutboxRow[]>
     /** Drops the rows up to and with this number. */
     trim(seq: number): Promise<void>
+    extent(): Promise<OutboxExtent>
+    /** The newest row whose topic begins so. */
+    newest(topicPrefix: string): Promise<StoredOutboxRow | undefined>
   }
   /** Ranges that outlive every limit of age and size: evidence of a verification. */
   readonly protection: {

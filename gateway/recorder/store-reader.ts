@@ -24,6 +24,16 @@ export interface StoredDocument {
   readonly body: string
 }
 
+/** All that waits to be sent on. */
+export interface OutboxExtent {
+  readonly rows: number
+  /** Characters of all bodies together. */
+  readonly bytes: number
+  readonly oldestMs: number | null
+  /** The last number given, also when its row is gone; 0 before the first. */
+  readonly lastSeq: number
+}
+
 export interface StoredOutboxRow {
   readonly seq: number
   readonly timeMs: number
@@ -105,6 +115,24 @@ export class StoreReader {
       .prepare('SELECT seq, t, topic, body FROM outbox WHERE seq > ? ORDER BY seq LIMIT ?')
       .all(seq, limit) as { seq: number; t: number; topic: string; body: string }[]
     return rows.map(({ t, ...row }) => ({ ...row, timeMs: t }))
+  }
+
+  outboxExtent(): OutboxExtent {
+    return this.#db
+      .prepare(`SELECT count(*) AS rows, coalesce(sum(length(body)), 0) AS bytes,
+        (SELECT t FROM outbox ORDER BY seq LIMIT 1) AS oldestMs,
+        coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'outbox'), 0) AS lastSeq FROM outbox`)
+      .get() as OutboxExtent
+  }
+
+  /** The newest row whose topic begins so. */
+  outboxNewest(topicPrefix: string): StoredOutboxRow | undefined {
+    const row = this.#db
+      .prepare(
+        'SELECT seq, t AS timeMs, topic, body FROM outbox WHERE substr(topic, 1, ?) = ? ORDER BY seq DESC LIMIT 1',
+      )
+      .get(topicPrefix.length, topicPrefix)
+    return row as StoredOutboxRow | undefined
   }
 
   close(): void {

@@ -218,6 +218,8 @@ export class StoreRecorder implements Recorder {
     append: async (rows: readonly OutboxRow[]) => this.#opened().writer.call('appendOutbox', [rows]),
     after: async (seq: number, limit: number) => this.#opened().reader.call('outboxAfter', [seq, limit]),
     trim: async (seq: number) => this.#opened().writer.call('trimOutbox', [seq]),
+    extent: async () => this.#opened().reader.call('outboxExtent', []),
+    newest: async (topicPrefix: string) => this.#opened().reader.call('outboxNewest', [topicPrefix]),
   }
 
   readonly protection = {

@@ -273,6 +273,52 @@ export const gatewayAlarms = z.strictObject({
   webhook: webhook.optional(),
 })
 
+// --- what is sent on -------------------------------------------------------
+
+export const mqttForward = z.strictObject({
+  url: z
+    .url({ protocol: /^mqtts?$/ })
+    .refine((url) => isPlainAddress(url), 'give scheme, host and port alone: mqtt://broker:1883 or mqtts://broker:8883')
+    .describe('mqtt:// or mqtts:// (TLS), host and port of an MQTT 5 broker; 1883 and 8883 when no port is given'),
+  username: z.string().min(1).max(200).optional(),
+  password_file: z
+    .string()
+    .min(1)
+    .optional()
+    .describe('File that holds the password and nothing else, relative to the config file; read at every connection'),
+  topic: z
+    .string()
+    .regex(/^[^#+\s/$][^#+\s/]*(\/[^#+\s/]+)*$/, 'no #, + or space, no empty level, no $ in front')
+    .max(200)
+    .optional()
+    .describe('What every topic begins with; default evenpull/PLANT-LINE in a–z, 0–9 and -'),
+  every_s: positive.min(1).max(3600).default(10).describe('Figures of every zone are sent this often'),
+  tls: z
+    .strictObject({
+      ca: z.string().min(1).describe('PEM file of the authority that signed the broker’s certificate'),
+    })
+    .optional()
+    .describe('For mqtts, where the authority is not one the machine trusts anyway'),
+  keep: z
+    .strictObject({
+      days: positive.max(365).default(7).describe('What waited longer for the broker is dropped, and counted'),
+      mb: positive.max(100_000).default(500).describe('More than this does not wait: the oldest goes, and is counted'),
+    })
+    .prefault({})
+    .describe('How much waits in the store while the broker is away'),
+})
+
+/** Credentials in an address would stand in the config, in logs and on pages. */
+function isPlainAddress(url: string): boolean {
+  if (!URL.canParse(url)) return true // said already
+  const { username, password, pathname, search, hash } = new URL(url)
+  return [username, password, search, hash].every((part) => part === '') && (pathname === '' || pathname === '/')
+}
+
+export const forward = z.strictObject({
+  mqtt: mqttForward.optional().describe('Absent: nothing is sent'),
+})
+
 // --- zones, put together ---------------------------------------------------
 
 export const cells = z.union([z.strictObject({ drive_side: id, operator_side: id }), z.strictObject({ single: id })])
@@ -397,6 +443,7 @@ export const configSchema = z.strictObject({
   devices: z.array(device).min(1).max(64),
   channels: z.array(channel).min(1).max(512),
   zones: z.array(zone).min(1).max(64),
+  forward: forward.prefault({}).describe('Where figures, verdicts, alarms and events are sent on to'),
   alarms: gatewayAlarms.prefault({}).describe('Alarms of the gateway itself; those of a zone stand in the zone'),
 })
 
@@ -414,6 +461,7 @@ export type ValueScale = z.output<typeof valueScale>
 export type QualityRules = z.output<typeof qualityRules>
 export type ZoneConfig = z.output<typeof zone>
 export type AlarmConfig = z.output<typeof zoneAlarms>['agreement']
+export type ForwardConfig = z.output<typeof forward>
 export type WebhookConfig = z.output<typeof webhook>
 export type Limit = { readonly value: number; readonly source: string }
 export type RegisterType = (typeof REGISTER_TYPES)[number]

@@ -12,6 +12,7 @@ export const EVENT_KINDS = [
   'baseline', // a stretch was named as the one to compare with
   'access', // log-in, log-out, users and roles, refusals
   'export', // data were taken away
+  'forward', // a destination was reached, lost, or messages for it were dropped
 ] as const
 export type EventKind = (typeof EVENT_KINDS)[number]
 

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { QUALITY_CODES } from '../quality.ts'
 import { REGISTER_ORDERS, REGISTER_TYPES } from './config.ts'
 import { errorBody } from './error-body.ts'
+import { forwardHealth } from './forward-status.ts'
 import { recorderStatus } from './recorder.ts'
 
 /** State of devices, channels and the config: GET /api/health and the stream's `health` message. */
@@ -95,6 +96,8 @@ export const health = z.object({
   clients: z.number(),
   config: configStatus,
   recorder: recorderStatus,
+  /** Destinations that figures and events are sent on to. Absent: not told. */
+  forward: forwardHealth.optional(),
   devices: z.array(deviceHealth),
   channels: z.array(channelHealth),
   /** What keeps alarms from being known or kept; null while nothing does. Absent: not told. */

@@ -8,6 +8,9 @@ import { delimiter, join } from 'node:path'
 const PEERS = {
   socat: 'socat',
   mbpoll: 'mbpoll',
+  '/usr/sbin/mosquitto': 'mosquitto',
+  mosquitto_sub: 'mosquitto-clients',
+  openssl: 'openssl',
   gcc: 'gcc',
   'pkg-config': 'pkg-config',
   '/usr/include/modbus/modbus.h': 'libmodbus-dev',

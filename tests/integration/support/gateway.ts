@@ -19,6 +19,8 @@ export interface GatewayProcess {
   get<T>(path: string): Promise<T>
   now(zone: string): Promise<ZoneNow>
   health(): Promise<Health>
+  /** Everything it has said on stderr. */
+  log(): string
   /** SIGTERM; resolves to the exit code. */
   stop(): Promise<number | null>
 }
@@ -36,6 +38,10 @@ export async function startGatewayProcess(
     writeFileSync(configPath, typeof next === 'string' ? next : stringify(next))
   write(config)
   const child = start(process.execPath, [EVENPULL, 'run', configPath, '--json', '--port', String(port)])
+  let log = ''
+  child.stderr.on('data', (chunk) => {
+    log += String(chunk)
+  })
   const [, address = ''] = await untilPrinted(child, /"address":"([^"]+)"/)
   const exited = new Promise<number | null>((resolve) => child.once('exit', resolve))
   const get = async <T>(path: string) => (await (await fetch(address + path)).json()) as T
@@ -47,6 +53,7 @@ export async function startGatewayProcess(
     get,
     now: (zone) => get<ZoneNow>(`/api/zones/${zone}/now`),
     health: () => get<Health>('/api/health'),
+    log: () => log,
     stop: async () => {
       child.kill('SIGTERM')
       const code = await exited

@@ -13,6 +13,9 @@ export function missing(...needs: readonly (keyof typeof CHECKS)[]): string | nu
 const CHECKS = {
   socat: () => works('socat', ['-V']),
   mbpoll: () => works('mbpoll', ['-V']),
+  mosquitto: () => works('test', ['-x', '/usr/sbin/mosquitto']),
+  mosquitto_sub: () => works('mosquitto_sub', ['--help']) || works('which', ['mosquitto_sub']),
+  openssl: () => works('openssl', ['version']),
   gcc: () => works('gcc', ['--version']),
   libmodbus: () => works('pkg-config', ['--exists', 'libmodbus']),
   pymodbus: () => works('/usr/bin/python3', ['-c', 'import pymodbus.server']),

@@ -9,7 +9,7 @@ export function start(command: string, args: readonly string[]): PipedProcess {
   return spawn(command, [...args], { stdio: ['pipe', 'pipe', 'pipe'] })
 }
 
-/** Resolves with the match when the program has printed it; rejects when it ends or 10 s pass before. */
+/** Resolves with the match when the program has printed it; rejects when it ends or 45 s pass before. */
 export function untilPrinted(child: PipedProcess, pattern: RegExp): Promise<RegExpMatchArray> {
   return new Promise((resolve, reject) => {
     let out = ''
@@ -32,8 +32,8 @@ export function untilPrinted(child: PipedProcess, pattern: RegExp): Promise<RegE
     }
     const ended = (code: number | null) => settle(() => reject(new Error(`ended with ${code}: ${complaints}`)))
     const timer = setTimeout(
-      () => settle(() => reject(new Error(`no ${pattern} within 10 s: ${out}${complaints}`))),
-      10_000,
+      () => settle(() => reject(new Error(`no ${pattern} within 45 s: ${out}${complaints}`))),
+      45_000,
     )
     child.stderr.on('data', complain)
     child.stdout.on('data', read)
