@@ -80,14 +80,15 @@ export function paintBand(
   to: Projection,
   width: number,
 ): void {
-  const barWidth = Math.max(1, Math.round(width))
   for (let i = 0; i < x.length; i++) {
     const lo = column.lo[i]
     const hi = column.hi[i]
     if (lo === null || hi === null || lo === undefined || hi === undefined || hi === lo) continue
     const top = Math.floor(to.y(hi))
+    // Both edges rounded alike: neighbours touch, and never lie over one another.
     const left = Math.round(to.x(x[i] ?? 0) - width / 2)
-    ctx.fillRect(left, top, barWidth, Math.max(1, Math.ceil(to.y(lo)) - top))
+    const right = Math.round(to.x(x[i] ?? 0) + width / 2)
+    ctx.fillRect(left, top, Math.max(1, right - left), Math.max(1, Math.ceil(to.y(lo)) - top))
   }
 }
 

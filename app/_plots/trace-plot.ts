@@ -3,7 +3,7 @@ import { bandPaths, type ExpectedBand } from './expected-band.ts'
 import { hatchPattern } from './hatch.ts'
 import type { Picture } from './picture.ts'
 import type { PlotTheme, TraceStyle } from './plot-theme.ts'
-import { clockText, localOffsetMs, timeStep, timeTicks } from './time-ticks.ts'
+import { clockText, localOffsetMs, tickText, timeStep, timeTicks } from './time-ticks.ts'
 import { endExtent, endLevel, type Label, paintLabel, spread } from './trace-labels.ts'
 import {
   emptyStretches,
@@ -14,6 +14,9 @@ import {
   uncertainStretches,
 } from './trace-paths.ts'
 import { decimalsFor, type Range, roundStep } from './y-range.ts'
+
+/** What a page paints into a plot of its own: on the canvas, clipped to the area of the traces. */
+export type Painter = (ctx: CanvasRenderingContext2D, to: Projection, area: uPlot.BBox, theme: PlotTheme) => void
 
 export interface PlotFrame {
   readonly picture: Picture
@@ -29,10 +32,15 @@ export interface PlotFrame {
   readonly oldestMs: number | null
   /** Newest row, while it is older than the gap rule allows. */
   readonly silentFromMs: number | null
+  /** Width of one row where it is more than a pixel; the bars of lowest to highest are as wide. */
+  readonly rowMs?: number
+  /** Painted behind the traces and before them. */
+  readonly under?: Painter
+  readonly over?: Painter
 }
 
 const AXIS_WIDTH = 62
-const LABEL_WIDTH = 118
+const LABEL_WIDTH = 128
 /** Under this width the words stand inside the plot. */
 const LABELS_INSIDE_UNDER = 720
 const TITLE_HEIGHT = 26
@@ -40,6 +48,8 @@ const TIME_AXIS_HEIGHT = 28
 const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
 const BAND_ALPHA = 0.38
+/** A band of neutral ink weighs more than one of a colour. */
+const NEUTRAL_BAND_ALPHA = 0.24
 /** Light enough for the traces to stand out from, dark enough to be seen where both sides' lie on one another. */
 const EXPECTED_ALPHA = 0.13
 const EXPECTED_MIDDLE_ALPHA = 0.55
@@ -123,10 +133,14 @@ export class TracePlot {
       ],
       hooks: {
         drawClear: [
+          () => this.#paint((frame) => this.#paintLayer(frame, frame.under)),
           () => this.#paint((frame) => this.#paintExpected(frame)),
           () => this.#paint((frame) => this.#paintGaps(frame)),
         ],
-        drawAxes: [() => this.#paint((frame) => this.#paintTraces(frame))],
+        drawAxes: [
+          () => this.#paint((frame) => this.#paintTraces(frame)),
+          () => this.#paint((frame) => this.#paintLayer(frame, frame.over)),
+        ],
         draw: [() => this.#paint((frame) => this.#paintMarks(frame))],
       },
     }
@@ -160,7 +174,7 @@ export class TracePlot {
         step = timeStep(max - min, u.bbox.width / devicePixelRatio / TIME_LABEL_SPACE)
         return timeTicks(min, max, step, localOffsetMs(min))
       },
-      values: (_u, splits) => splits.map((t) => (showsTime ? clockText(t, step) : '')),
+      values: (_u, splits) => splits.map((t) => (showsTime ? tickText(t, step) : '')),
     }
   }
 
@@ -197,21 +211,28 @@ export class TracePlot {
     ctx.clip()
   }
 
+  #paintLayer({ theme }: PlotFrame, paint: Painter | undefined): void {
+    if (paint === undefined) return
+    this.#clip()
+    paint(this.#plot.ctx, projection(this.#plot), this.#plot.bbox, theme)
+  }
+
   /**
    * Bands first, then lines, so that no line lies under the other side's band. Single rectangles on
    * whole pixels and bevelled joints cost a software canvas 5 ms a frame; one path of rectangles with
    * round joints cost it 50.
    */
-  #paintTraces({ picture, bucketMs, theme }: PlotFrame): void {
+  #paintTraces({ picture, bucketMs, rowMs, theme }: PlotFrame): void {
     const { ctx } = this.#plot
     const to = projection(this.#plot)
     const dash = { onMs: DASH_ON_PX * bucketMs, periodMs: DASH_PERIOD_PX * bucketMs }
+    const barWidth = Math.max(devicePixelRatio, rowMs === undefined ? 0 : to.x(rowMs) - to.x(0))
     this.#clip()
-    ctx.globalAlpha = BAND_ALPHA
     for (const [i, style] of this.#styles.entries()) {
+      ctx.globalAlpha = style.tone === 'neutral' ? NEUTRAL_BAND_ALPHA : BAND_ALPHA
       ctx.fillStyle = theme.colours[style.tone]
       const column = picture.columns[i]
-      if (column !== undefined) paintBand(ctx, picture.x, column, to, devicePixelRatio)
+      if (column !== undefined) paintBand(ctx, picture.x, column, to, barWidth)
     }
     ctx.globalAlpha = 1
     ctx.lineJoin = 'bevel'

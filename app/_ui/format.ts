@@ -103,10 +103,16 @@ export interface FormattedFigure {
   readonly text: string
 }
 
-/** A value (SI) with its expanded uncertainty (SI, null when it has none) in the reader's units. */
-export function formatFigure(value: number, U: number | null, siUnit: string, choice: UnitChoice): FormattedFigure {
+/** A value (SI) with its expanded uncertainty (SI, null when it has none) in the reader's units; of a difference no offset is taken. */
+export function formatFigure(
+  value: number,
+  U: number | null,
+  siUnit: string,
+  choice: UnitChoice,
+  isDifference = false,
+): FormattedFigure {
   const conversion = conversionOf(siUnit, choice)
-  const shown = conversion.value(value)
+  const shown = isDifference ? conversion.difference(value) : conversion.value(value)
   const shownU = U === null ? null : conversion.difference(U)
   const most = siUnit === '%' ? MOST_DECIMALS_OF_PERCENT : MOST_DECIMALS
   const decimals = shownU !== null && shownU > 0 ? Math.min(most, decimalsFor(shownU)) : plainDecimals(shown)

@@ -65,14 +65,18 @@ export interface Units {
   readonly choice: UnitChoice
   /** Value and expanded uncertainty, both SI, rounded to the uncertainty. */
   figure(value: number, U: number | null, siUnit: string): FormattedFigure
+  /** The same of a difference: a change of temperature has no offset. */
+  difference(value: number, U: number | null, siUnit: string): FormattedFigure
   /** An exact number such as a limit; `isDifference` for spans and half-widths. */
   plain(value: number, siUnit: string, isDifference: boolean): string
 }
 
-function unitsOf(choice: UnitChoice): Units {
+/** Figures as a reader with this choice sees them. */
+export function unitsOf(choice: UnitChoice): Units {
   return {
     choice,
     figure: (value, U, siUnit) => formatFigure(value, U, siUnit, choice),
+    difference: (value, U, siUnit) => formatFigure(value, U, siUnit, choice, true),
     plain: (value, siUnit, isDifference) => formatPlain(value, siUnit, choice, isDifference),
   }
 }

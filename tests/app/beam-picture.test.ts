@@ -1,17 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import { ZoneRing } from '../../app/_stream/ring.ts'
-import { formatFigure, formatPlain, SI_CHOICE } from '../../app/_ui/format.ts'
+import { SI_CHOICE } from '../../app/_ui/format.ts'
 import { type BeamInputs, beamMeans, beamPicture } from '../../app/_ui/live/beam-picture.ts'
 import { beamLayout } from '../../app/_ui/live/beam-scale.ts'
-import type { Units } from '../../app/_ui/units.tsx'
+import { unitsOf } from '../../app/_ui/units.tsx'
 import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 
-const units: Units = {
-  choice: SI_CHOICE,
-  figure: (value, U, unit) => formatFigure(value, U, unit, SI_CHOICE),
-  plain: (value, unit, isDifference) => formatPlain(value, unit, SI_CHOICE, isDifference),
-}
+const units = unitsOf(SI_CHOICE)
 const zone: ZoneInfo = {
   id: 'unwind',
   name: 'Unwind',

@@ -1,18 +1,14 @@
 import { describe, expect, it } from 'vitest'
-import { formatFigure, formatPlain, formatSignificant, SI_CHOICE } from '../../app/_ui/format.ts'
+import { formatSignificant, SI_CHOICE } from '../../app/_ui/format.ts'
 import { judgedFigure } from '../../app/_ui/judged-figure.ts'
 import { newestInWords } from '../../app/_ui/live/newest-words.ts'
 import { totalState } from '../../app/_ui/live/total-state.ts'
 import { dataInWords } from '../../app/_ui/shell/data-words.ts'
-import type { Units } from '../../app/_ui/units.tsx'
+import { unitsOf } from '../../app/_ui/units.tsx'
 import type { QualityCode } from '../../shared/quality.ts'
 import type { Figure, Live, ZoneNow } from '../../shared/schemas/now.ts'
 
-const units: Units = {
-  choice: SI_CHOICE,
-  figure: (value, U, unit) => formatFigure(value, U, unit, SI_CHOICE),
-  plain: (value, unit, isDifference) => formatPlain(value, unit, SI_CHOICE, isDifference),
-}
+const units = unitsOf(SI_CHOICE)
 const plain = (text: string) => text.replaceAll('\u00a0', ' ')
 
 const live = (part: Partial<Live> = {}): Live => ({

@@ -1,15 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import { formatFigure, formatPlain, SI_CHOICE, type UnitChoice } from '../../app/_ui/format.ts'
+import { SI_CHOICE } from '../../app/_ui/format.ts'
 import { placeOn, rulerScale } from '../../app/_ui/ruler-scale.ts'
-import type { Units } from '../../app/_ui/units.tsx'
+import { unitsOf } from '../../app/_ui/units.tsx'
 import { limitInWords, verdictSentence } from '../../app/_ui/verdict-words.ts'
 import type { Figure, VerdictReason } from '../../shared/schemas/now.ts'
 
-const unitsOf = (choice: UnitChoice): Units => ({
-  choice,
-  figure: (value, U, unit) => formatFigure(value, U, unit, choice),
-  plain: (value, unit, isDifference) => formatPlain(value, unit, choice, isDifference),
-})
 const units = unitsOf(SI_CHOICE)
 
 function figure(reason: VerdictReason, part: Partial<Figure> = {}): Figure {

@@ -38,7 +38,8 @@ export function JudgedRows({ zone, fresh }: JudgedRowsProps) {
   )
 }
 
-function JudgedRow({ judged, children }: { readonly judged: Judged; readonly children: ReactNode }) {
+/** One judged figure: its ruler, its verdict, and why. */
+export function JudgedRow({ judged, children }: { readonly judged: Judged; readonly children: ReactNode }) {
   const { figure, isOneSided, title } = judged
   const units = useUnits()
   const panelId = useId()

@@ -13,6 +13,7 @@ const LIST = [
   ['1 to 9', 'Zone of that place in the list'],
   ['l', 'Live'],
   ['g', 'Geometry'],
+  ['h', 'Shift'],
   ['s', 'Set-up'],
   ['f', 'Flip the view: the other side on the left, or seen from the other end'],
   ['t', 'Light or dark'],
@@ -39,6 +40,7 @@ export function Shortcuts() {
       if (zone !== undefined) setQuery('zone', zone.id, 'push')
       else if (event.key === 'l') router.push('/')
       else if (event.key === 'g') router.push('/geometry')
+      else if (event.key === 'h') router.push('/shift')
       else if (event.key === 's') router.push('/set-up')
       else if (event.key === 'f') setFlipped(!isFlipped)
       else if (event.key === 't') chooseTheme(document.documentElement.dataset.theme === 'dark' ? 'light' : 'dark')

@@ -1,10 +1,11 @@
 export const PAGES = [
   { path: '/', title: 'Live' },
   { path: '/geometry', title: 'Geometry' },
+  { path: '/shift', title: 'Shift' },
   { path: '/set-up', title: 'Set-up' },
 ] as const
 
 /** Pages that show one zone at a time. */
-const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/geometry'])
+const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/geometry', '/shift'])
 
 export const showsOneZone = (path: string): boolean => OF_ONE_ZONE.has(path)

@@ -1,0 +1,121 @@
+import { useEffect, useRef, useState } from 'react'
+import { MOST_NOTE_LENGTH } from '../../../shared/schemas/notes.ts'
+import { clockText } from '../../_plots/time-ticks.ts'
+import { formatClock, formatDay } from '../../_ui/format.ts'
+import { useRememberedText } from '../../_ui/remembered.ts'
+import { WHO_KEY } from '../../geometry/SaveBar.tsx'
+import styles from '../Shift.module.css'
+import type { Notes } from './use-notes.ts'
+
+interface NoteFormProps {
+  readonly zone: string
+  readonly notes: Notes
+  /** The time it is about; null: now. */
+  readonly atMs: number | null
+  readonly onNow: () => void
+  readonly nowMs: () => number
+  /** Grows when the reader asked for a note at a time: the field then takes the focus. */
+  readonly asked: number
+}
+
+/** What a person writes at a time. Half a sentence survives a reload, a whole one until the gateway has it. */
+export function NoteForm({ zone, notes, atMs, onNow, nowMs, asked }: NoteFormProps) {
+  const [who, setWho] = useRememberedText(WHO_KEY, '')
+  const [text, setText] = useRememberedText(`evenpull.note.draft.${zone}`, '')
+  const [isTried, setTried] = useState(false)
+  const field = useRef<HTMLTextAreaElement>(null)
+  useEffect(() => {
+    if (asked > 0) field.current?.focus()
+  }, [asked])
+  const isNameMissing = who.trim() === ''
+  const isTextMissing = text.trim() === ''
+  const add = () => {
+    setTried(isNameMissing || isTextMissing)
+    if (isNameMissing || isTextMissing) return
+    notes.write(atMs ?? nowMs(), who.trim(), text.trim())
+    setText('')
+    onNow()
+  }
+  return (
+    <form
+      className={styles.row}
+      data-testid="note-form"
+      onSubmit={(event) => {
+        event.preventDefault()
+        add()
+      }}
+    >
+      <label className={styles.grow}>
+        <span data-testid="note-time">
+          {atMs === null ? 'Note, now' : `Note at ${formatDay(atMs)} ${clockText(atMs, 1000)}`}
+        </span>
+        <textarea
+          ref={field}
+          rows={2}
+          maxLength={MOST_NOTE_LENGTH}
+          value={text}
+          aria-invalid={isTried && isTextMissing}
+          onChange={(event) => setText(event.target.value)}
+          data-testid="note-text"
+        />
+      </label>
+      <label>
+        Your name
+        <input
+          type="text"
+          autoComplete="name"
+          maxLength={60}
+          value={who}
+          aria-invalid={isTried && isNameMissing}
+          onChange={(event) => setWho(event.target.value)}
+          data-testid="note-who"
+        />
+      </label>
+      <button type="submit" className="control" data-testid="note-add">
+        Add note
+      </button>
+      {atMs !== null && (
+        <button type="button" className="control" onClick={onNow}>
+          Now instead
+        </button>
+      )}
+      {isTried && (isNameMissing || isTextMissing) && (
+        <p className={styles.fault} role="alert">
+          {isTextMissing ? 'Write what was seen or done.' : 'Say who writes it.'}
+        </p>
+      )}
+      {!notes.isKept && (
+        <p className={styles.fault}>
+          This browser keeps nothing: the note is lost if the page is closed before it is recorded.
+        </p>
+      )}
+      <Waiting notes={notes} />
+    </form>
+  )
+}
+
+/** What the gateway does not have yet. */
+function Waiting({ notes }: { readonly notes: Notes }) {
+  if (notes.waiting.length === 0) return null
+  return (
+    <ul className={styles.waiting} data-testid="notes-waiting" aria-live="polite">
+      {notes.waiting.map((note) => (
+        <li key={note.key}>
+          <p>
+            {formatClock(note.timeMs)} {note.who}: {note.text}
+          </p>
+          <p className={note.refused === null ? styles.soft : styles.fault}>
+            {note.refused === null
+              ? 'Kept in this browser; the gateway has not recorded it yet and is asked again.'
+              : `Not recorded: ${note.refused}`}
+          </p>
+          {note.refused !== null && (
+            <button type="button" className="control" onClick={() => notes.drop(note.key)}>
+              Take it away
+            </button>
+          )}
+        </li>
+      ))}
+    </ul>
+  )
+}

@@ -1,0 +1,77 @@
+import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from 'react'
+import { storedEvent } from '../../../shared/schemas/events.ts'
+import { askGateway } from '../../_ui/ask.ts'
+import { newKey } from './new-key.ts'
+import { dropNote, keepNote, onNotes, refuseNote, type WaitingNote, waitingNotes } from './note-box.ts'
+
+/** A note that did not reach the gateway is sent again this often. */
+const AGAIN_MS = 5000
+
+const NONE: readonly WaitingNote[] = []
+
+export interface Notes {
+  /** Of this zone, not recorded yet. */
+  readonly waiting: readonly WaitingNote[]
+  /** False once this browser was found to keep nothing. */
+  readonly isKept: boolean
+  write(timeMs: number, who: string, text: string): void
+  drop(key: string): void
+}
+
+/** Notes of a zone on their way to the gateway. `onRecorded` is called after each that it made durable. */
+export function useNotes(zone: string, owner: string, onRecorded: () => void): Notes {
+  const all = useSyncExternalStore(onNotes, waitingNotes, () => NONE)
+  const [isKept, setKept] = useState(true)
+  const recorded = useRef(onRecorded)
+  useEffect(() => {
+    recorded.current = onRecorded
+  }, [onRecorded])
+
+  useEffect(() => {
+    let isSending = false
+    const send = async () => {
+      if (isSending) return
+      isSending = true
+      for (const note of waitingNotes())
+        if (note.owner === owner && note.refused === null && (await sendNote(note))) recorded.current()
+      isSending = false
+    }
+    void send()
+    const timer = setInterval(() => void send(), AGAIN_MS)
+    const stop = onNotes(() => void send())
+    addEventListener('online', send)
+    return () => {
+      clearInterval(timer)
+      stop()
+      removeEventListener('online', send)
+    }
+  }, [owner])
+
+  const write = useCallback(
+    (timeMs: number, who: string, text: string) => {
+      const note = { key: newKey(), zone, owner, timeMs: Math.round(timeMs), who, text, refused: null }
+      setKept(keepNote(note))
+    },
+    [zone, owner],
+  )
+  return { waiting: all.filter((note) => note.zone === zone && note.owner === owner), isKept, write, drop: dropNote }
+}
+
+/** True when the gateway has it. What it refuses for good is kept with the reason; what it could not be told waits. */
+async function sendNote({ key, zone, timeMs, who, text }: WaitingNote): Promise<boolean> {
+  const answer = await askGateway(`/api/zones/${encodeURIComponent(zone)}/notes`, storedEvent, {
+    method: 'POST',
+    body: { key, timeMs, who, text },
+  })
+  if (answer.ok) {
+    dropNote(key)
+    return true
+  }
+  const { code, message, remedy } = answer.failure
+  if (PASSING.has(code)) return false
+  refuseNote(key, `${message} ${remedy}`)
+  return false
+}
+
+/** What may be otherwise in a moment. */
+const PASSING: ReadonlySet<string> = new Set(['no-gateway', 'EVP_TOO_MANY', 'EVP_INTERNAL', 'EVP_RECORDING_OFF'])
