@@ -40,6 +40,8 @@ export type Link =
 
 export interface ConnectionEvents {
   link(link: Link): void
+  /** A socket was closed by the other end or never opened: perhaps whoever uses the page is no longer let in. */
+  closed?(): void
   /** `isContinued` says that rings filled before stay right: same start of the gateway, same config. */
   hello(message: HelloMessage, isContinued: boolean): void
   now(message: NowMessage): void
@@ -105,6 +107,7 @@ export class Connection {
     this.#cancelRetry()
     this.#cancelRecovery()
     this.#dropSocket()
+    this.#setLink({ phase: 'connecting', sinceMs: this.#surroundings.now() })
   }
 
   /** The zones whose samples are wanted; statistics of every zone come anyway. */
@@ -163,6 +166,7 @@ export class Connection {
   }
 
   #closed(): void {
+    this.#events.closed?.()
     this.#lose('closed')
     this.#reopen(retryDelayMs(this.#attempt))
   }

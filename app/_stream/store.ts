@@ -9,6 +9,7 @@ import type { AlarmList } from '../../shared/schemas/alarms.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
+import { isLetIn, onSession, refreshSession, sessionNow } from '../_ui/access/session.ts'
 import { ClockAlignment } from './alignment.ts'
 import { Connection, type Link, type SocketLike, type Surroundings } from './connection.ts'
 import { ExpectedHistory } from './expected-history.ts'
@@ -48,6 +49,7 @@ class StreamStore {
     this.#surroundings = surroundings
     this.#connection = new Connection(surroundings, {
       link: () => this.#changed(),
+      closed: () => void refreshSession(),
       hello: (message, isContinued) => this.#greeted(message, isContinued),
       now: ({ timeMs, zones }) => {
         this.#alignment.note(timeMs, surroundings.now())
@@ -73,6 +75,17 @@ class StreamStore {
 
   start(): void {
     this.#connection.start()
+  }
+
+  /** Nobody is let in any more: no figure of before may stand. */
+  stop(): void {
+    this.#connection.stop()
+    this.#zones.clear()
+    this.#expected.clear()
+    this.#lastGood.clear()
+    this.#health = null
+    this.#pictureMs = null
+    this.#changed()
   }
 
   wake(): void {
@@ -213,9 +226,17 @@ export function stream(): StreamStore {
   if (instance === null) {
     const made = new StreamStore(browserSurroundings())
     instance = made
-    made.start()
+    let isOpen = false
+    const follow = () => {
+      if (isLetIn(sessionNow()) === isOpen) return
+      isOpen = !isOpen
+      if (isOpen) made.start()
+      else made.stop()
+    }
+    onSession(follow)
+    follow()
     const wake = () => {
-      if (document.visibilityState === 'visible') made.wake()
+      if (isOpen && document.visibilityState === 'visible') made.wake()
     }
     document.addEventListener('visibilitychange', wake)
     addEventListener('online', wake)

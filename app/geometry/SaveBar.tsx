@@ -1,6 +1,7 @@
 import { useState } from 'react'
+import { RoleGate } from '../_ui/access/RoleGate.tsx'
+import { useSignature } from '../_ui/access/signature.ts'
 import { WideBox } from '../_ui/WideBox.tsx'
-import { useWho } from '../_ui/who.ts'
 import { differencesOf } from './_model/differences.ts'
 import { type EditorState, isDirty, isInConflict, isStartingDrawing } from './_model/editor-state.ts'
 import type { Editor } from './_model/use-editor.ts'
@@ -13,7 +14,7 @@ interface SaveBarProps {
 
 /** Whether what is drawn is in the file, and the way to put it there. */
 export function SaveBar({ editor, state }: SaveBarProps) {
-  const [who, setWho] = useWho()
+  const { who, setWho, isFixed } = useSignature()
   const [isNameMissing, setNameMissing] = useState(false)
   const isConflict = isInConflict(state)
   const canSave = isDirty(state) && !isConflict && !editor.isSaving
@@ -26,33 +27,39 @@ export function SaveBar({ editor, state }: SaveBarProps) {
       <p className={styles.saveState} data-testid="save-state" data-dirty={isDirty(state)} aria-live="polite">
         {stateInWords(editor, state)}
       </p>
-      <form
-        className={styles.saveForm}
-        onSubmit={(event) => {
-          event.preventDefault()
-          if (canSave) save()
-        }}
-      >
-        <label>
-          Your name
-          <input
-            type="text"
-            autoComplete="name"
-            maxLength={60}
-            value={who}
-            aria-invalid={isNameMissing && who.trim() === ''}
-            aria-describedby="who-note"
-            onChange={(event) => setWho(event.target.value)}
-            data-testid="who"
-          />
-        </label>
-        <button type="submit" className="control" disabled={!canSave} data-testid="save">
-          {editor.isSaving ? 'Saving…' : 'Save to the config'}
-        </button>
-        <p id="who-note" className={isNameMissing && who.trim() === '' ? styles.fault : styles.soft}>
-          {isNameMissing && who.trim() === '' ? 'Say who makes the change.' : 'kept with the revision'}
-        </p>
-      </form>
+      <RoleGate needs="engineer">
+        <form
+          className={styles.saveForm}
+          onSubmit={(event) => {
+            event.preventDefault()
+            if (canSave) save()
+          }}
+        >
+          {isFixed ? (
+            <p data-testid="signed-as">Signed as {who}</p>
+          ) : (
+            <label>
+              Your name
+              <input
+                type="text"
+                autoComplete="name"
+                maxLength={60}
+                value={who}
+                aria-invalid={isNameMissing && who.trim() === ''}
+                aria-describedby="who-note"
+                onChange={(event) => setWho(event.target.value)}
+                data-testid="who"
+              />
+            </label>
+          )}
+          <button type="submit" className="control" disabled={!canSave} data-testid="save">
+            {editor.isSaving ? 'Saving…' : 'Save to the config'}
+          </button>
+          <p id="who-note" className={isNameMissing && who.trim() === '' ? styles.fault : styles.soft}>
+            {isNameMissing && who.trim() === '' ? 'Say who makes the change.' : 'kept with the revision'}
+          </p>
+        </form>
+      </RoleGate>
       {editor.failures.map(({ code, message, remedy }) => (
         <p key={code + message} className={styles.failure} role="alert">
           <strong>Not saved.</strong> {message} {remedy} <span className={styles.soft}>{code}</span>

@@ -10,6 +10,7 @@ import { DeviceCard } from './_devices/DeviceCard.tsx'
 import deviceStyles from './_devices/Devices.module.css'
 import { RegisterViewer } from './_registers/RegisterViewer.tsx'
 import { RevisionTable } from './_revisions/RevisionTable.tsx'
+import { UsersPanel } from './_users/UsersPanel.tsx'
 import { ConfigInForce } from './ConfigInForce.tsx'
 import { ConnectGuide } from './ConnectGuide.tsx'
 import { connectionSentence } from './health-words.ts'
@@ -71,6 +72,10 @@ export function SetUpView() {
       <section className={styles.section} id="revisions" aria-labelledby="revisions-title">
         <h2 id="revisions-title">Revisions</h2>
         <RevisionTable revision={health.config.revision} />
+      </section>
+      <section className={styles.section} id="users" aria-labelledby="users-title">
+        <h2 id="users-title">Users</h2>
+        <UsersPanel />
       </section>
       <ConnectGuide />
     </div>

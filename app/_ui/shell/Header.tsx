@@ -3,6 +3,7 @@
 import Link from 'next/link'
 import { usePathname } from 'next/navigation'
 import { useHello } from '../../_stream/store.ts'
+import { AccountMenu } from '../access/AccountMenu.tsx'
 import { setQuery, useQuery } from '../query.ts'
 import { useZoneChoice } from '../zone-choice.ts'
 import styles from './Header.module.css'
@@ -21,6 +22,7 @@ export function Header() {
         <UnitsMenu />
         <ThemeMenu />
         <Shortcuts />
+        <AccountMenu />
       </div>
     </header>
   )

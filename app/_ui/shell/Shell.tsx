@@ -1,6 +1,7 @@
 'use client'
 
 import type { ReactNode } from 'react'
+import { LetIn } from '../access/LetIn.tsx'
 import { UnitsProvider } from '../units.tsx'
 import { AlarmMark } from './AlarmMark.tsx'
 import { ConfigRefused } from './ConfigRefused.tsx'
@@ -23,7 +24,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
       <PrintedAt />
       <ConfigRefused />
       <main id="content" tabIndex={-1} className={styles.main}>
-        {children}
+        <LetIn>{children}</LetIn>
       </main>
     </UnitsProvider>
   )

@@ -15,6 +15,7 @@ const LIST = [
   ['g', 'Geometry'],
   ['h', 'Shift'],
   ['s', 'Set-up'],
+  ['a', 'Trail: what was done, when and by whom'],
   ['f', 'Flip the view: the other side on the left, or seen from the other end'],
   ['t', 'Light or dark'],
   ['?', 'This list'],
@@ -42,6 +43,7 @@ export function Shortcuts() {
       else if (event.key === 'g') router.push('/geometry')
       else if (event.key === 'h') router.push('/shift')
       else if (event.key === 's') router.push('/set-up')
+      else if (event.key === 'a') router.push('/trail')
       else if (event.key === 'f') setFlipped(!isFlipped)
       else if (event.key === 't') chooseTheme(document.documentElement.dataset.theme === 'dark' ? 'light' : 'dark')
       else if (event.key === '?') dialog.current?.showModal()

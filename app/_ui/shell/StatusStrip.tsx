@@ -7,6 +7,7 @@ import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { useAge, useIsYoung, useSecondsSince, useUsableAges } from '../../_stream/age.ts'
 import type { Link } from '../../_stream/connection.ts'
 import { stream, useHealth, useHello, useLink, usePicture } from '../../_stream/store.ts'
+import { isLetIn, useSession } from '../access/session.ts'
 import { formatAge, formatClock, formatDay, formatDuration } from '../format.ts'
 import { SIDES, sidesOf } from '../sides.ts'
 import { useZoneChoice } from '../zone-choice.ts'
@@ -43,6 +44,8 @@ export function StatusStrip() {
   const { zone } = useZoneChoice()
   const isOfOneZone = showsOneZone(usePathname())
   const isPictureYoung = useIsYoung(pictureMs) || pictureMs === null
+  const session = useSession()
+  if (session.view !== null && !isLetIn(session)) return <LoggedOut />
   const isOtherVersion = hello !== null && stream().isOtherVersion
   return (
     <section
@@ -64,6 +67,23 @@ export function StatusStrip() {
           The gateway was updated: reload
         </button>
       )}
+    </section>
+  )
+}
+
+/** Nothing is asked for, so that nothing is lost. */
+function LoggedOut() {
+  return (
+    <section
+      className={`${styles.strip} not-printed`}
+      data-phase="connecting"
+      data-testid="connection"
+      aria-label="Connection"
+    >
+      <p className={styles.sentence}>
+        <span className={styles.mark} aria-hidden="true" />
+        Nobody is logged in: no figure is shown.
+      </p>
     </section>
   )
 }

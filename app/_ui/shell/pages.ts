@@ -3,6 +3,7 @@ export const PAGES = [
   { path: '/geometry', title: 'Geometry' },
   { path: '/shift', title: 'Shift' },
   { path: '/set-up', title: 'Set-up' },
+  { path: '/trail', title: 'Trail' },
 ] as const
 
 /** Pages that show one zone at a time. */

@@ -1,11 +1,12 @@
 import { useState } from 'react'
 import type { Side } from '../../../shared/sample.ts'
 import { type CalibrationChangeInput, changeWritten, type GeometryView } from '../../../shared/schemas/config-write.ts'
+import { RoleGate } from '../../_ui/access/RoleGate.tsx'
+import { useSignature } from '../../_ui/access/signature.ts'
 import { askGateway, type Failure } from '../../_ui/ask.ts'
 import { formatNumber, NBSP } from '../../_ui/format.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES } from '../../_ui/sides.ts'
-import { useWho } from '../../_ui/who.ts'
 import styles from './Calibration.module.css'
 import { Refusal } from './Refusal.tsx'
 
@@ -24,7 +25,7 @@ interface AcceptPanelProps {
 
 /** Before and after, who answers for it, and the way into the config. */
 export function AcceptPanel({ view, proposals, onWritten, onDiscard }: AcceptPanelProps) {
-  const [who, setWho] = useWho()
+  const { who, setWho, isFixed } = useSignature()
   const [isAsked, setAsked] = useState(false)
   const [isBusy, setBusy] = useState(false)
   const [failure, setFailure] = useState<Failure | null>(null)
@@ -48,35 +49,41 @@ export function AcceptPanel({ view, proposals, onWritten, onDiscard }: AcceptPan
       }}
     >
       <BeforeAfter view={view} proposals={proposals} />
-      <div className={styles.actions}>
-        <div className={styles.field}>
-          <label htmlFor="calibration-who">Your name</label>
-          <input
-            id="calibration-who"
-            autoComplete="name"
-            maxLength={60}
-            value={who}
-            aria-invalid={isUnsigned}
-            aria-describedby="calibration-who-note"
-            onChange={(event) => setWho(event.target.value)}
-            data-testid="who"
-          />
-          <span id="calibration-who-note" className={isUnsigned ? styles.fault : styles.hint}>
-            {isUnsigned ? 'Say who makes the change.' : 'kept with the revision'}
-          </span>
+      <RoleGate needs={proposals.some(({ change }) => change.gainN !== undefined) ? 'engineer' : 'operate'}>
+        <div className={styles.actions}>
+          {isFixed ? (
+            <p data-testid="signed-as">Signed as {who}</p>
+          ) : (
+            <div className={styles.field}>
+              <label htmlFor="calibration-who">Your name</label>
+              <input
+                id="calibration-who"
+                autoComplete="name"
+                maxLength={60}
+                value={who}
+                aria-invalid={isUnsigned}
+                aria-describedby="calibration-who-note"
+                onChange={(event) => setWho(event.target.value)}
+                data-testid="who"
+              />
+              <span id="calibration-who-note" className={isUnsigned ? styles.fault : styles.hint}>
+                {isUnsigned ? 'Say who makes the change.' : 'kept with the revision'}
+              </span>
+            </div>
+          )}
+          <button
+            type="submit"
+            className="control"
+            disabled={isBusy || proposals.length === 0}
+            data-testid="accept-button"
+          >
+            {isBusy ? 'Writing…' : 'Accept: write into the config'}
+          </button>
+          <button type="button" className="control" onClick={onDiscard} data-testid="discard">
+            Discard
+          </button>
         </div>
-        <button
-          type="submit"
-          className="control"
-          disabled={isBusy || proposals.length === 0}
-          data-testid="accept-button"
-        >
-          {isBusy ? 'Writing…' : 'Accept: write into the config'}
-        </button>
-        <button type="button" className="control" onClick={onDiscard} data-testid="discard">
-          Discard
-        </button>
-      </div>
+      </RoleGate>
       {failure !== null && <Refusal failure={failure} what="Not written; all that was captured is kept." />}
     </form>
   )

@@ -1,0 +1,44 @@
+import type { StoredEvent } from '../../shared/schemas/events.ts'
+import { useHello } from '../_stream/store.ts'
+import { formatClock, formatDay } from '../_ui/format.ts'
+import { detailsOf, KIND_WORDS } from './event-words.ts'
+import styles from './Trail.module.css'
+
+/** One line of the trail: when, what it is about, who, the sentence, and the details for who wants them. */
+export function EventRow({ event }: { readonly event: StoredEvent }) {
+  const details = detailsOf(event.data)
+  return (
+    <li data-testid="trail-event" data-kind={event.kind}>
+      <p className={styles.line}>
+        <time dateTime={new Date(event.timeMs).toISOString()}>
+          {formatDay(event.timeMs)} {formatClock(event.timeMs)}
+        </time>
+        <strong>{KIND_WORDS[event.kind]}</strong>
+        {event.zone !== null && <ZoneName id={event.zone} />}
+        <span className={event.who === null ? styles.soft : undefined}>{event.who ?? 'nobody signed'}</span>
+      </p>
+      <p className={styles.words}>{event.text}</p>
+      {details.length > 0 && (
+        <details>
+          <summary>
+            details<span className="heard-only"> of event {event.id}</span>
+          </summary>
+          <dl className={styles.details}>
+            {details.map(({ key, value }) => (
+              <div key={key}>
+                <dt>{key}</dt>
+                <dd>{value}</dd>
+              </div>
+            ))}
+          </dl>
+        </details>
+      )}
+    </li>
+  )
+}
+
+/** A zone that left the config keeps its id. */
+function ZoneName({ id }: { readonly id: string }) {
+  const zone = useHello()?.zones.zones.find((one) => one.id === id)
+  return <span>{zone?.name ?? id}</span>
+}
