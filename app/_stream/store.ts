@@ -83,7 +83,6 @@ class StreamStore {
     this.#zones.clear()
     this.#expected.clear()
     this.#lastGood.clear()
-    this.#health = null
     this.#pictureMs = null
     this.#changed()
   }

@@ -1,13 +1,15 @@
 'use client'
 
 import { useHealth } from '../../_stream/store.ts'
+import { isLetIn, useSession } from '../access/session.ts'
 import { formatClock } from '../format.ts'
 import styles from './ConfigRefused.module.css'
 
 /** An edit of the config that was refused: what is wrong where, while the one before keeps running. */
 export function ConfigRefused() {
   const refused = useHealth()?.config.refused ?? null
-  if (refused === null) return null
+  const session = useSession()
+  if (refused === null || !isLetIn(session)) return null
   return (
     <section className={styles.refused} aria-labelledby="config-refused" data-testid="config-refused">
       <h2 id="config-refused">

@@ -1,7 +1,8 @@
+import { join } from 'node:path'
 import { Access, type AccessOptions } from '../../../gateway/access/access.ts'
 import { type HashCost, hashPassword } from '../../../gateway/access/password-hash.ts'
 import { keyOf } from '../../../gateway/access/secret.ts'
-import type { StoredUser } from '../../../gateway/access/user-file.ts'
+import { editUsers, type StoredUser, userFileOf } from '../../../gateway/access/user-file.ts'
 import type { Role } from '../../../shared/roles.ts'
 import type { NewEvent } from '../../../shared/schemas/events.ts'
 
@@ -52,6 +53,12 @@ export async function storedUser(role: Role, name = NAMES[role], password = PASS
 /** One user of each role, each with a password and a token. */
 export const oneOfEach = (): Promise<StoredUser[]> =>
   Promise.all((['view', 'operate', 'engineer'] as const).map((role) => storedUser(role)))
+
+/** Puts one user of each role into the folder of a config. */
+export async function seedUsers(folder: string): Promise<void> {
+  const users = await oneOfEach()
+  await editUsers(userFileOf(join(folder, 'line.yaml')), () => users)
+}
 
 export interface Watched {
   readonly access: Access

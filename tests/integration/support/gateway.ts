@@ -29,10 +29,10 @@ export interface GatewayProcess {
 export async function startGatewayProcess(
   config: ConfigInput | string,
   port = 0,
-  before: (folder: string) => void = () => {},
+  before: (folder: string) => void | Promise<void> = () => {},
 ): Promise<GatewayProcess> {
   const folder = mkdtempSync(join(tmpdir(), 'evenpull-gateway-'))
-  before(folder)
+  await before(folder)
   const configPath = join(folder, 'line.yaml')
   const write = (next: ConfigInput | string) =>
     writeFileSync(configPath, typeof next === 'string' ? next : stringify(next))

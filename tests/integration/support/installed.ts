@@ -17,6 +17,7 @@ const CHECKS = {
   mosquitto_sub: () => works('mosquitto_sub', ['--help']) || works('which', ['mosquitto_sub']),
   openssl: () => works('openssl', ['version']),
   gcc: () => works('gcc', ['--version']),
+  openssl: () => works('openssl', ['version']),
   libmodbus: () => works('pkg-config', ['--exists', 'libmodbus']),
   pymodbus: () => works('/usr/bin/python3', ['-c', 'import pymodbus.server']),
 } as const
