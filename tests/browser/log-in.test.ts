@@ -275,6 +275,15 @@ describe('the trail', () => {
     await expect.poll(() => rows(page).count(), WITHIN).toBe(100)
   })
 
+  it('is the gateway’s own: the log-in just made is its newest line, and a refusal is found by its kind', async () => {
+    const page = await openAs('operate', '/trail?kind=access')
+    await rows(page).first().waitFor(WITHIN)
+    expect(await rows(page).first().textContent()).toContain('O. Fitter logged in.')
+    expect(await rows(page).allTextContents()).toContainEqual(
+      expect.stringContaining('A log-in as V. Viewer was refused.'),
+    )
+  })
+
   it('that is empty says what will come', async () => {
     const page = await openTrail('/trail', {}, [])
     await page.getByTestId('trail-empty').waitFor()

@@ -3,6 +3,7 @@
 import Link from 'next/link'
 import { usePathname } from 'next/navigation'
 import { useAlarms, useLink } from '../../_stream/store.ts'
+import { isLetIn, useSession } from '../access/session.ts'
 import { PriorityMark } from '../PriorityMark.tsx'
 import { useQuery } from '../query.ts'
 import styles from './AlarmMark.module.css'
@@ -12,7 +13,8 @@ export const ALARMS_PAGE = '/alarms'
 
 /** On every page: how many alarms there are, the highest priority, and what is put aside or off; the way to the list. */
 export function AlarmMark() {
-  const alarms = useAlarms()
+  const known = useAlarms()
+  const alarms = isLetIn(useSession()) ? known : null
   const isHeard = useLink().phase === 'live'
   const path = usePathname()
   const zone = useQuery('zone')

@@ -2,8 +2,9 @@
 
 import { useId, useRef, useState } from 'react'
 import { useAlarms, useLink } from '../../_stream/store.ts'
+import { RoleGate } from '../../_ui/access/RoleGate.tsx'
+import { useSignature } from '../../_ui/access/signature.ts'
 import { formatClock } from '../../_ui/format.ts'
-import { useWho } from '../../_ui/who.ts'
 import { AlarmRow } from './AlarmRow.tsx'
 import styles from './Alarms.module.css'
 import { alarmsOfZone, floodWords } from './alarm-words.ts'
@@ -17,7 +18,7 @@ interface AlarmListProps {
 export function AlarmList({ zone }: AlarmListProps) {
   const list = useAlarms()
   const isHeard = useLink().phase === 'live'
-  const [who, setWho] = useWho()
+  const { who, setWho, isFixed } = useSignature()
   const [isNameMissing, setNameMissing] = useState(false)
   const nameField = useRef<HTMLInputElement>(null)
   if (list === null)
@@ -57,19 +58,25 @@ export function AlarmList({ zone }: AlarmListProps) {
           Messages to {list.webhook.host} do not arrive: {list.webhook.lastError}. {list.webhook.waiting} wait.
         </p>
       )}
-      <NameField who={who} onType={setWho} isMissing={isNameMissing && who.trim() === ''} field={nameField} />
-      {present.length === 0 ? (
-        <p className={styles.calm}>No alarm is active, unknown or put aside.</p>
-      ) : (
-        <ul className={styles.rows}>{present.map(row)}</ul>
-      )}
+      <RoleGate needs="operate">
+        {!isFixed && (
+          <NameField who={who} onType={setWho} isMissing={isNameMissing && who.trim() === ''} field={nameField} />
+        )}
+        {present.length === 0 ? (
+          <p className={styles.calm}>No alarm is active, unknown or put aside.</p>
+        ) : (
+          <ul className={styles.rows}>{present.map(row)}</ul>
+        )}
+      </RoleGate>
       <p className={styles.flood} data-level={list.flood.level} data-testid="alarm-flood">
         {floodWords(list.flood)} <span className={styles.soft}>{list.flood.source}.</span>
       </p>
       {normal.length > 0 && (
         <details className={styles.more} data-testid="alarms-normal">
           <summary>{normal.length} normal: shelve one, or take it out of service, before work begins</summary>
-          <ul className={styles.rows}>{normal.map(row)}</ul>
+          <RoleGate needs="operate">
+            <ul className={styles.rows}>{normal.map(row)}</ul>
+          </RoleGate>
         </details>
       )}
       {off.length > 0 && (
