@@ -49,10 +49,14 @@ export function segmentLength(periods: number): number {
  * The spectrum of one signal: by Welch's method for even samples, by least squares on the same segments and the same
  * window (Lomb–Scargle) when their spacing is uneven or some are missing. Undefined when too few are there, or no
  * segment has enough of its samples. Hands back control after each segment.
+ * @param askedHz samples per second that were asked for
  */
-export function* signalSpectrum(signal: SignalSamples): Generator<undefined, SignalSpectrum | undefined> {
+export function* signalSpectrum(
+  signal: SignalSamples,
+  askedHz?: number,
+): Generator<undefined, SignalSpectrum | undefined> {
   if (signal.times.length < FEWEST_SAMPLES) return undefined
-  const spacing = spacingOf(signal.times)
+  const spacing = spacingOf(signal.times, askedHz === undefined ? undefined : 1 / askedHz)
   yield
   return isEven(spacing) ? yield* byWelch(signal, spacing) : yield* byLeastSquares(signal, spacing)
 }

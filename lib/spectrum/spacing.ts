@@ -15,6 +15,8 @@ export const MOST_EVEN_JITTER = 0.03
 
 /** How much of its surprise a sample moves the next expected tick by. */
 const FOLLOW = 0.1
+/** Late samples draw the usual step this far from the true one; a recording of another rate is farther off. */
+const NEAR_ASKED = 0.2
 /** The usual step is the median of so many: it need only be rough. */
 const ENOUGH_STEPS = 2000
 /** A silence of more periods than this could be miscounted by a rough period: it begins another run. */
@@ -24,9 +26,10 @@ const LONG_SILENCE = 20
  * Ticks are counted along the samples, each expected where those before it lead, and a straight line of time over tick
  * gives period and jitter: neither gaps nor late samples shift the rate, and a line above half of it folds by exactly
  * that rate. Counted twice: the usual step is rough, and a period from runs without a long silence counts over all.
+ * @param askedS the period that was asked for: counts better than the usual step, where it is near it
  * Needs two samples or more, later ones later (RangeError).
  */
-export function spacingOf(times: Float64Array): Spacing {
+export function spacingOf(times: Float64Array, askedS?: number): Spacing {
   const n = times.length
   if (n < 2) throw new RangeError(`times: expected 2 or more, got ${n}`)
   const steps = Float64Array.from({ length: n - 1 }, (_, i) => (times[i + 1] ?? 0) - (times[i] ?? 0))
@@ -35,7 +38,8 @@ export function spacingOf(times: Float64Array): Spacing {
   steps.forEach((step, i) => {
     if (step > LONG_SILENCE * usual) runs.push(i + 1)
   })
-  const rough = lineOf(ticksOf(times, usual), times, runs)
+  const isNear = askedS !== undefined && Math.abs(usual / askedS - 1) < NEAR_ASKED
+  const rough = isNear ? { periodS: askedS } : lineOf(ticksOf(times, usual), times, runs)
   const ticks = ticksOf(times, rough.periodS)
   let gaps = 0
   for (let i = 1; i < n; i++) if ((ticks[i] ?? 0) - (ticks[i - 1] ?? 0) > 1) gaps += 1

@@ -52,7 +52,7 @@ export function* zoneSpectrum(inputs: ZoneSpectrumInputs): Generator<undefined, 
     const signal = present(rows.timesMs, values())
     yield
     const waiting = waitingOf(signal, inputs)
-    const spectrum = waiting === null ? yield* signalSpectrum(signal) : undefined
+    const spectrum = waiting === null ? yield* signalSpectrum(signal, inputs.rateHz) : undefined
     if (spectrum === undefined) {
       signals[name] = waiting ?? TOO_MANY_MISSING
       continue

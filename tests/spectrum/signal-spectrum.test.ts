@@ -5,6 +5,7 @@ import { FEWEST_SAMPLES, signalSpectrum } from '../../lib/spectrum/signal-spectr
 import { isEven, spacingOf } from '../../lib/spectrum/spacing.ts'
 import { directSums, fastSums } from '../../lib/spectrum/uneven-sums.ts'
 import { finish, welch } from '../../lib/spectrum/welch.ts'
+import { Random } from '../../lib/uncertainty/random.ts'
 import { madeSignal, spectrumOf } from './made-signals.ts'
 
 describe('power density', () => {
@@ -83,6 +84,22 @@ describe('spacing', () => {
     const { times } = madeSignal({ samples: 9000, rateHz: 80, missing: 0.05, jitter: 0.12, seed: 3 })
     const torn = times.filter((t) => t < 20 || t > 80)
     for (const kept of [times, torn]) expect(1 / spacingOf(kept).periodS).toBeCloseTo(80, 2)
+  })
+  it('late answers and dropped ticks of a busy machine do not shift the rate that was asked for; another true rate is found', () => {
+    for (let seed = 0; seed < 20; seed++) {
+      const random = Random.seeded(seed)
+      const times: number[] = []
+      let busyTo = 0
+      for (let tick = 0; tick < 3000; tick++) {
+        if (random.uniform() < 0.005) busyTo = tick + Math.floor(25 * random.uniform())
+        // Late by 0.4 of a period on the mean, up to several.
+        const at = (tick - 0.4 * Math.log(1 - random.uniform())) / 100
+        if (tick >= busyTo && at > (times.at(-1) ?? -1) + 5e-4) times.push(at)
+      }
+      expect(1 / spacingOf(Float64Array.from(times), 1 / 100).periodS).toBeCloseTo(100, 1)
+    }
+    const recorded = madeSignal({ samples: 2000, rateHz: 50, jitter: 0.05 }).times
+    expect(1 / spacingOf(recorded, 1 / 10).periodS).toBeCloseTo(50, 2)
   })
   it('throws for one sample', () => {
     expect(() => spacingOf(Float64Array.of(1))).toThrow(RangeError)
