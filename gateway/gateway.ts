@@ -135,6 +135,7 @@ export class Gateway {
       configPath: options.configPath,
       now: () => this.#epochMs(),
       recording: () => recorder.facts(),
+      freeBytes: () => recorder.status().freeBytes,
       event: (event) => void recorder.event(event),
       changed: (list) => {
         this.#hub.alarms(list)

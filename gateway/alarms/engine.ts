@@ -150,8 +150,10 @@ export class AlarmEngine {
   async #act(id: string, input: AlarmInput): Promise<Alarm> {
     const held = this.#find(id)
     const happened = this.#step(held, input, this.#options.now())
-    await this.#settle(happened)
-    return this.#view(held)
+    const kept = this.#settle(happened)
+    const view = this.#view(held)
+    await kept
+    return view
   }
 
   #find(id: string): HeldAlarm {

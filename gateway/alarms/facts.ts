@@ -2,10 +2,10 @@ import type { Side } from '../../shared/sample.ts'
 import type { DeviceHealth } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 
-/** What the recorder says of itself; `off` where nothing is to be recorded. */
+/** What the recorder says of itself. */
 export interface RecordingFacts {
   readonly state: 'off' | 'running' | 'roll-ups-only' | 'stopped'
-  /** In words; null while all is well. */
+  /** In words; null while all is well, and while the store is being opened. */
   readonly why: string | null
 }
 

@@ -7,7 +7,8 @@ import type { RecordingFacts } from './facts.ts'
 const BYTES_PER_GB = 1e9
 
 /** Every alarm of the gateway itself. A new one is a row here, and a key of `gatewayAlarms` in shared/schemas/config.ts. */
-export function gatewayAlarms({ alarms, devices }: Config): AlarmKind[] {
+export function gatewayAlarms({ alarms, devices, recorder }: Config): AlarmKind[] {
+  const missing = recorder.enabled ? undefined : 'recording is off in the config'
   return [
     ...devices.map(
       (device): AlarmKind => ({
@@ -25,6 +26,7 @@ export function gatewayAlarms({ alarms, devices }: Config): AlarmKind[] {
       title: 'Recording',
       wrong: 'keeps roll-ups only',
       config: alarms.recording_degraded,
+      missing,
       look: ({ recording }) => lookAtRecording(recording, 'roll-ups-only'),
     },
     {
@@ -33,6 +35,7 @@ export function gatewayAlarms({ alarms, devices }: Config): AlarmKind[] {
       title: 'Recording',
       wrong: 'has stopped',
       config: alarms.recording_stopped,
+      missing,
       look: ({ recording }) => lookAtRecording(recording, 'stopped'),
     },
     {
@@ -60,11 +63,11 @@ function lookAtDevice(device: DeviceHealth | undefined): Look {
   return { condition: 'outside', reading: { ...plain(sentence + said), timeMs } }
 }
 
-/** Where nothing is to be recorded, nothing can fail. */
 function lookAtRecording(recording: RecordingFacts | null, wrong: RecordingFacts['state']): Look {
-  if (recording === null) return NOTHING_SEEN
+  // Stopped without a reason: the store is only being opened.
+  if (recording === null || (recording.state === 'stopped' && recording.why === null)) return NOTHING_SEEN
   const { state, why } = recording
-  const sentence = why ?? (state === 'off' ? 'Recording is off.' : 'Recording runs.')
+  const sentence = why ?? 'Recording runs.'
   return { condition: state === wrong ? 'outside' : 'inside', reading: { ...plain(sentence), timeMs: null } }
 }
 

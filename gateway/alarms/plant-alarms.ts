@@ -16,6 +16,8 @@ export interface PlantAlarmsOptions extends Omit<AlarmEngineOptions, 'keeper'> {
   readonly configPath: string
   /** What the recorder says of itself; null while nobody knows. */
   readonly recording: () => RecordingFacts | null
+  /** Free bytes where the recorder writes; null while it does not. */
+  readonly freeBytes: () => number | null
 }
 
 /** The alarms of a running gateway: the engine, with all that it looks at and the place where it keeps its states. */
@@ -48,7 +50,7 @@ export class PlantAlarms implements FrameSink {
       devices: new Map(devices.map((device) => [device.id, device])),
       overload: (zone, side) => this.#overload.peak(zone, side),
       recording: this.#options.recording(),
-      freeBytes: this.#free.bytes,
+      freeBytes: this.#options.freeBytes() ?? this.#free.bytes,
     })
     this.#overload.clear()
   }

@@ -136,5 +136,13 @@ type Outcome = { readonly kind: 'arrived' } | { readonly kind: 'again' | 'refuse
 
 function causeOf(error: unknown): string {
   const { cause, message } = error as Error & { cause?: NodeJS.ErrnoException }
-  return cause?.code ?? cause?.message ?? message
+  return CAUSES[cause?.code ?? ''] ?? cause?.code ?? cause?.message ?? message
+}
+
+const CAUSES: Readonly<Record<string, string>> = {
+  ECONNREFUSED: 'nothing listens there',
+  ECONNRESET: 'the connection was closed',
+  UND_ERR_SOCKET: 'the connection was closed',
+  ENOTFOUND: 'there is no such host',
+  EAI_AGAIN: 'its name cannot be looked up',
 }

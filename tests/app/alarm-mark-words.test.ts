@@ -16,7 +16,7 @@ describe('what every page says of the alarms', () => {
   it('is first what waits for a person, with the highest priority', () =>
     expect(words({ asking: 2, active: 1, highest: 'high' })).toEqual({
       loud: '2 alarms not acknowledged',
-      quiet: 'high priority · 1 active',
+      quiet: ['high priority', '1 active'],
       mood: 'asks',
       priority: 'high',
     }))
@@ -24,14 +24,14 @@ describe('what every page says of the alarms', () => {
   it('then what is active and acknowledged, then what is unknown', () => {
     expect(words({ active: 1, highest: 'low' }).loud).toBe('1 alarm active, acknowledged')
     expect(words({ unknown: 4 })).toMatchObject({ loud: '4 alarms unknown', mood: 'dark' })
-    expect(words({})).toEqual({ loud: 'No alarm', quiet: null, mood: 'calm', priority: null })
+    expect(words({})).toEqual({ loud: 'No alarm', quiet: [], mood: 'calm', priority: null })
   })
 
   it('never leaves unsaid what is unknown, shelved, out of service or off, whatever else there is', () => {
     const aside = { unknown: 4, shelved: 1, outOfService: 2, off: 3 }
     for (const more of [{}, { active: 1 }, { asking: 1 }]) {
       const { loud, quiet } = words({ ...aside, ...more })
-      expect(`${loud} · ${quiet}`).toMatch(/4 (alarms )?unknown.*1 shelved.*2 out of service.*3 off/)
+      expect([loud, ...quiet].join(' · ')).toMatch(/4 (alarms )?unknown.*1 shelved.*2 out of service.*3 off/)
     }
   })
 })

@@ -3,6 +3,7 @@ import { basename, dirname, join } from 'node:path'
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Alarm, AlarmList } from '../../shared/schemas/alarms.ts'
 import type { ConfigInput } from '../../shared/schemas/config.ts'
+import type { EventList } from '../../shared/schemas/events.ts'
 import { tcpDevice, twoCells } from './support/cell-config.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from './support/gateway.ts'
 import { missing, titled } from './support/installed.ts'
@@ -91,6 +92,21 @@ describe('alarms of a running gateway, fed by a server that others wrote', () =>
       await server.set(1, 12_800)
       await untilState(gateway, IMBALANCE, 'returned')
       expect((await act(gateway, IMBALANCE, 'acknowledge', { who })).body.state).toBe('normal')
+
+      // Every transition is a line of the trail, newest first, with its number and who did it.
+      const { events } = await gateway.get<EventList>('/api/events?kind=alarm&limit=200')
+      const own = events.filter(({ data }) => data.alarm === IMBALANCE)
+      const kinds = own.map(({ data }) => (data.event as { kind: string }).kind)
+      expect(kinds.slice(0, 6)).toEqual([
+        'acknowledged',
+        'returned',
+        'activated',
+        'returned',
+        'acknowledged',
+        'activated',
+      ])
+      expect(own[0]).toMatchObject({ zone: 'infeed', who })
+      expect(own[2]?.text).toMatch(/^Infeed: Side difference outside its limit: [\d.]+ ± [\d.]+ %, limit ± 10 %/)
     },
   )
 

@@ -2,6 +2,7 @@
 
 import Link from 'next/link'
 import { usePathname } from 'next/navigation'
+import { Fragment } from 'react'
 import { useAlarms, useLink } from '../../_stream/store.ts'
 import { isLetIn, useSession } from '../access/session.ts'
 import { PriorityMark } from '../PriorityMark.tsx'
@@ -38,7 +39,14 @@ export function AlarmMark() {
           <span className={styles.loud} aria-live="polite">
             {loud}
           </span>
-          <span className={styles.quiet}>{quiet}</span>
+          <span className={styles.quiet}>
+            {quiet.map((part, i) => (
+              <Fragment key={part}>
+                {i > 0 && ' · '}
+                <span className={styles.part}>{part}</span>
+              </Fragment>
+            ))}
+          </span>
         </span>
       </Link>
     </section>

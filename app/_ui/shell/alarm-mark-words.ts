@@ -4,8 +4,8 @@ import type { AlarmList } from '../../../shared/schemas/alarms.ts'
 export interface AlarmMarkWords {
   /** What there is to do first. */
   readonly loud: string
-  /** The rest: what is active, unknown, put aside or off; null when there is nothing to add. */
-  readonly quiet: string | null
+  /** The rest, part by part: what is active, unknown, put aside or off. */
+  readonly quiet: readonly string[]
   /** `asks`: somebody has to look; `stands`: active and acknowledged; `dark`: not known; `calm`: nothing. */
   readonly mood: 'asks' | 'stands' | 'dark' | 'calm'
   readonly priority: Priority | null
@@ -13,7 +13,7 @@ export interface AlarmMarkWords {
 
 const NOT_HEARD: AlarmMarkWords = {
   loud: 'Alarms not known',
-  quiet: 'the gateway is not heard',
+  quiet: ['the gateway is not heard'],
   mood: 'dark',
   priority: null,
 }
@@ -27,7 +27,7 @@ export function alarmMarkWords(alarms: AlarmList | null, isHeard: boolean): Alar
   const priority = highest === null ? [] : [`${highest} priority`]
   const words = (loud: string, quiet: readonly string[], mood: AlarmMarkWords['mood']): AlarmMarkWords => ({
     loud,
-    quiet: quiet.length === 0 ? null : quiet.join(' · '),
+    quiet,
     mood,
     priority: highest,
   })

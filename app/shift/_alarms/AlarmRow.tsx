@@ -40,6 +40,7 @@ export function AlarmRow({ alarm, nowMs, longestMinutes, signed }: AlarmRowProps
     <li
       className={styles.row}
       data-state={alarm.state}
+      data-standing={alarm.standing}
       data-asks={alarm.asksForNotice}
       data-testid={`alarm-${alarm.id}`}
     >

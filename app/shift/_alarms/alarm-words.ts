@@ -13,7 +13,7 @@ export function stateWords(alarm: Alarm): string {
     case 'returned':
       return alarm.acknowledged ? 'over, latched: to be acknowledged' : 'over, not acknowledged'
     case 'unknown':
-      return alarm.occurrence === null ? 'unknown: no data' : 'unknown: data stopped while it was active'
+      return alarm.occurrence === null ? 'unknown' : 'unknown: data stopped before it was over'
     case 'shelved':
       return `shelved; ${UNDER[alarm.standing]}`
     case 'out-of-service':
