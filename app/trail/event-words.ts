@@ -12,6 +12,7 @@ export const KIND_WORDS: Record<EventKind, string> = {
   baseline: 'Baseline',
   access: 'Log-in and users',
   export: 'Data taken away',
+  forward: 'Sending on',
 }
 
 /** Details of an event, a line each: nested ones as JSON, what is not there as a dash. */

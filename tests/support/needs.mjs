@@ -7,7 +7,6 @@ import { delimiter, join } from 'node:path'
 /** Debian packages of the independent peers; a test whose peer is absent says so and is skipped. */
 const PEERS = {
   socat: 'socat',
-  openssl: 'openssl',
   mbpoll: 'mbpoll',
   '/usr/sbin/mosquitto': 'mosquitto',
   mosquitto_sub: 'mosquitto-clients',
