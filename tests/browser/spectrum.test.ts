@@ -93,12 +93,16 @@ describe('the spectrum on Live', () => {
     await page.context().close()
   })
 
-  it('a silent amplifier leaves no number: why stands there instead', async () => {
+  it('a silent amplifier leaves no number and no tone: why stands there instead', async () => {
     const { page } = await open()
     await openPanel(page)
+    expect(await textOf(page, 'listening-state')).toBe('Off.')
+    await page.getByRole('button', { name: 'Listen to the side difference' }).click()
+    await untilText(page, 'listening-state', 'Sounding: ')
     await untilText(page, 'spectrum-lines', 'measuring roller')
     await simulator.ask({ do: 'silent', device: 'amplifier', on: true })
     await untilText(page, 'spectrum-plot', 'no good sample for')
+    await untilText(page, 'listening-state', 'Silent: ')
     expect(await page.getByTestId('spectrum-lines').locator('tbody tr').count()).toBe(0)
     await simulator.ask({ do: 'silent', device: 'amplifier', on: false })
     await page.context().close()

@@ -14,6 +14,7 @@ import { BesideLine } from './BesideLine.tsx'
 import { JudgedRows } from './JudgedRows.tsx'
 import { isCompared } from './judged.ts'
 import styles from './LiveView.module.css'
+import { ListeningAid } from './listen/ListeningAid.tsx'
 import { SideFigures } from './SideFigures.tsx'
 import { SteadyLine } from './SteadyLine.tsx'
 import { SpectrumPanel } from './spectrum/SpectrumPanel.tsx'
@@ -89,6 +90,11 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
       <div className={styles.section}>
         <SpectrumPanel zone={zone} />
       </div>
+      {sides.length > 1 && (
+        <div className={styles.section}>
+          <ListeningAid fresh={fresh} />
+        </div>
+      )}
       <VerdictAnnouncer zone={zone} fresh={fresh} />
     </div>
   )
