@@ -17,6 +17,7 @@ const BY_ADDRESS: Patience = { free: 10, longestMs: 15 * 60_000, forgetMs: 60 * 
 const FIRST_DELAY_MS = 1000
 /** Remembered of each at most; the longest untouched are forgotten first. */
 const MOST = 5000
+const FORGOTTEN_AT_ONCE = 500
 
 interface Failures {
   count: number
@@ -62,9 +63,18 @@ function note(map: Map<string, Failures>, key: string, { forgetMs }: Patience, n
   const known = map.get(key)
   const count = known === undefined || nowMs - known.lastMs >= forgetMs ? 1 : known.count + 1
   map.delete(key)
-  const oldest = map.keys().next()
-  if (map.size >= MOST && oldest.done !== true) map.delete(oldest.value)
+  if (map.size >= MOST) forgetOldest(map)
   map.set(key, { count, lastMs: nowMs })
+}
+
+/** Many at a time: to find the first of a map costs as much as has been taken from it before. */
+function forgetOldest(map: Map<string, Failures>): void {
+  let left = FORGOTTEN_AT_ONCE
+  for (const key of map.keys()) {
+    if (left === 0) return
+    left -= 1
+    map.delete(key)
+  }
 }
 
 /** One machine has as many IPv6 addresses as it likes within its /64 (RFC 4291, 2.5.4). */
