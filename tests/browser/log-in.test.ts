@@ -290,28 +290,16 @@ describe('the trail', () => {
     expect(await textOf(page, 'trail-empty')).toContain('Nothing has been recorded yet')
   })
 
-  it.each([
-    [1440, 'light'],
-    [1024, 'dark'],
-    [390, 'light'],
-    [390, 'dark'],
-  ] as const)('and log-in and users stand on %i px, %s, readable by everybody', async (width, colorScheme) => {
-    const options = { viewport: { width, height: 900 }, colorScheme }
-    const shots = process.env.SHOTS
-    const look = async (page: Page, name: string) => {
-      expect(await axeViolations(page), name).toEqual([])
-      expect(await overflow(page), name).toBe(0)
-      if (shots !== undefined) await page.screenshot({ path: `${shots}/${name}-${width}-${colorScheme}.png` })
-    }
-    const start = await open('/', options)
+  it('and log-in and users stand on three widths in both themes, readable by everybody', async () => {
+    const start = await open('/')
     await start.getByTestId('log-in').waitFor()
-    await look(start, 'log-in')
-    const page = await openTrail('/trail', options)
-    await rows(page).first().waitFor()
-    await look(page, 'trail')
-    const users = await openAs('engineer', '/set-up', options)
+    await lookEverywhere(start, 'log-in')
+    const page = await openTrail('/trail')
+    await rows(page).nth(1).locator('summary').click()
+    await lookEverywhere(page, 'trail')
+    const users = await openAs('engineer', '/set-up')
     await users.getByTestId('users').scrollIntoViewIfNeeded()
-    await look(users, 'users')
+    await lookEverywhere(users, 'users')
     const small = await users
       .locator('#users :is(button, select, input:not([type="checkbox"])), header button')
       .evaluateAll(
@@ -319,6 +307,21 @@ describe('the trail', () => {
       )
     expect(small).toBe(0)
     await account(users).click()
-    await look(users, 'account')
+    await lookEverywhere(users, 'account')
   })
 })
+
+/** axe, nothing wider than the screen, and with SHOTS=FOLDER a picture of each to be looked at. */
+async function lookEverywhere(page: Page, name: string): Promise<void> {
+  for (const width of [1440, 1024, 390]) {
+    await page.setViewportSize({ width, height: 900 })
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme })
+      await page.waitForFunction((theme) => document.documentElement.dataset.theme === theme, colorScheme)
+      const where = `${name}-${width}-${colorScheme}`
+      expect(await axeViolations(page), where).toEqual([])
+      expect(await overflow(page), where).toBe(0)
+      if (process.env.SHOTS !== undefined) await page.screenshot({ path: `${process.env.SHOTS}/${where}.png` })
+    }
+  }
+}
