@@ -1,10 +1,11 @@
 import { useState } from 'react'
 import { storedEvent } from '../../../shared/schemas/events.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
+import { RoleGate } from '../../_ui/access/RoleGate.tsx'
+import { useSignature } from '../../_ui/access/signature.ts'
 import { askGateway, type Failure } from '../../_ui/ask.ts'
 import { formatDay } from '../../_ui/format.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
-import { WHO_KEY } from '../../geometry/SaveBar.tsx'
 import type { Span } from '../_model/shift-choice.ts'
 import { newKey } from '../_notes/new-key.ts'
 import styles from '../Shift.module.css'
@@ -17,7 +18,7 @@ interface BaselineFormProps {
 
 /** Names what is shown as the stretch that later shifts are compared with. What was typed stays until it is recorded. */
 export function BaselineForm({ zone, shown, onNamed }: BaselineFormProps) {
-  const [who, setWho] = useRememberedText(WHO_KEY, '')
+  const { who, setWho, isFixed } = useSignature()
   const [text, setText] = useRememberedText(`evenpull.baseline.draft.${zone}`, '')
   const [fault, setFault] = useState<string | null>(null)
   const [failure, setFailure] = useState<Failure | null>(null)
@@ -56,32 +57,36 @@ export function BaselineForm({ zone, shown, onNamed }: BaselineFormProps) {
         void name()
       }}
     >
-      <label className={styles.grow}>
-        Name what is shown ({formatDay(shown.fromMs)} {clockText(shown.fromMs, 1000)} to {clockText(shown.toMs, 1000)})
-        as the hand-over baseline
-        <input
-          type="text"
-          maxLength={200}
-          placeholder="as handed over, web at normal tension"
-          value={text}
-          onChange={(event) => setText(event.target.value)}
-          data-testid="baseline-text"
-        />
-      </label>
-      <label>
-        Your name
-        <input
-          type="text"
-          autoComplete="name"
-          maxLength={60}
-          value={who}
-          onChange={(event) => setWho(event.target.value)}
-          data-testid="baseline-who"
-        />
-      </label>
-      <button type="submit" className="control" disabled={isSending} data-testid="baseline-add">
-        {isSending ? 'Recording…' : 'Name the baseline'}
-      </button>
+      <RoleGate needs="operate">
+        <label className={styles.grow}>
+          Name what is shown ({formatDay(shown.fromMs)} {clockText(shown.fromMs, 1000)} to {clockText(shown.toMs, 1000)}
+          ) as the hand-over baseline
+          <input
+            type="text"
+            maxLength={200}
+            placeholder="as handed over, web at normal tension"
+            value={text}
+            onChange={(event) => setText(event.target.value)}
+            data-testid="baseline-text"
+          />
+        </label>
+        {!isFixed && (
+          <label>
+            Your name
+            <input
+              type="text"
+              autoComplete="name"
+              maxLength={60}
+              value={who}
+              onChange={(event) => setWho(event.target.value)}
+              data-testid="baseline-who"
+            />
+          </label>
+        )}
+        <button type="submit" className="control" disabled={isSending} data-testid="baseline-add">
+          {isSending ? 'Recording…' : 'Name the baseline'}
+        </button>
+      </RoleGate>
       {fault !== null && (
         <p className={styles.fault} role="alert">
           {fault}

@@ -1,9 +1,10 @@
 import { useEffect, useRef, useState } from 'react'
 import { MOST_NOTE_LENGTH } from '../../../shared/schemas/notes.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
+import { RoleGate } from '../../_ui/access/RoleGate.tsx'
+import { useSignature } from '../../_ui/access/signature.ts'
 import { formatClock, formatDay } from '../../_ui/format.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
-import { WHO_KEY } from '../../geometry/SaveBar.tsx'
 import styles from '../Shift.module.css'
 import type { Notes } from './use-notes.ts'
 
@@ -20,7 +21,7 @@ interface NoteFormProps {
 
 /** What a person writes at a time. Half a sentence survives a reload, a whole one until the gateway has it. */
 export function NoteForm({ zone, notes, atMs, onNow, nowMs, asked }: NoteFormProps) {
-  const [who, setWho] = useRememberedText(WHO_KEY, '')
+  const { who, setWho, isFixed } = useSignature()
   const [text, setText] = useRememberedText(`evenpull.note.draft.${zone}`, '')
   const [isTried, setTried] = useState(false)
   const field = useRef<HTMLTextAreaElement>(null)
@@ -45,35 +46,39 @@ export function NoteForm({ zone, notes, atMs, onNow, nowMs, asked }: NoteFormPro
         add()
       }}
     >
-      <label className={styles.grow}>
-        <span data-testid="note-time">
-          {atMs === null ? 'Note, now' : `Note at ${formatDay(atMs)} ${clockText(atMs, 1000)}`}
-        </span>
-        <textarea
-          ref={field}
-          rows={2}
-          maxLength={MOST_NOTE_LENGTH}
-          value={text}
-          aria-invalid={isTried && isTextMissing}
-          onChange={(event) => setText(event.target.value)}
-          data-testid="note-text"
-        />
-      </label>
-      <label>
-        Your name
-        <input
-          type="text"
-          autoComplete="name"
-          maxLength={60}
-          value={who}
-          aria-invalid={isTried && isNameMissing}
-          onChange={(event) => setWho(event.target.value)}
-          data-testid="note-who"
-        />
-      </label>
-      <button type="submit" className="control" data-testid="note-add">
-        Add note
-      </button>
+      <RoleGate needs="operate">
+        <label className={styles.grow}>
+          <span data-testid="note-time">
+            {atMs === null ? 'Note, now' : `Note at ${formatDay(atMs)} ${clockText(atMs, 1000)}`}
+          </span>
+          <textarea
+            ref={field}
+            rows={2}
+            maxLength={MOST_NOTE_LENGTH}
+            value={text}
+            aria-invalid={isTried && isTextMissing}
+            onChange={(event) => setText(event.target.value)}
+            data-testid="note-text"
+          />
+        </label>
+        {!isFixed && (
+          <label>
+            Your name
+            <input
+              type="text"
+              autoComplete="name"
+              maxLength={60}
+              value={who}
+              aria-invalid={isTried && isNameMissing}
+              onChange={(event) => setWho(event.target.value)}
+              data-testid="note-who"
+            />
+          </label>
+        )}
+        <button type="submit" className="control" data-testid="note-add">
+          Add note
+        </button>
+      </RoleGate>
       {atMs !== null && (
         <button type="button" className="control" onClick={onNow}>
           Now instead
