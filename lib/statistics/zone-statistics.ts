@@ -45,6 +45,14 @@ const LEAST_SHARE_OF_DRIFT = 1 / 3
 const ENOUGH_FOR_DRIFT_MS = 600_000
 /** A tension's rate out of forces of one force factor: it may have changed by this share (common practice, no source). */
 const MOST_PATH_MOVE = 0.001
+/** A diameter that differs by this share from one good sample to the next is another roll (common practice, no source). */
+const ANOTHER_ROLL = 0.2
+
+function isAnotherRoll(before: Sample | undefined, now: Sample | undefined): boolean {
+  if (before?.code !== 'good' || now?.code !== 'good' || before.value === null || now.value === null) return false
+  return Math.abs(now.value - before.value) > ANOTHER_ROLL * Math.max(Math.abs(before.value), Math.abs(now.value))
+}
+
 /**
  * Running statistics of one zone, for one or two cells.
  *
@@ -200,13 +208,17 @@ export class ZoneStatistics {
   }
 
   #takeAux({ aux, tMs }: ZoneFrame): void {
+    const isChanged = isAnotherRoll(this.#aux.neighbour, aux.neighbour)
     for (let i = 0; i < AUX_ROLES.length; i += 1) {
       const role = AUX_ROLES[i] as AuxRole
       const sample = aux[role]
       if (sample !== undefined && sample.tMs > (this.#aux[role]?.tMs ?? Number.NEGATIVE_INFINITY))
         this.#aux[role] = sample
     }
-    const cause = this.#steadiness.add('speed', aux.speed) ?? this.#steadiness.add('reference', aux.reference)
+    const cause =
+      this.#steadiness.add('speed', aux.speed) ??
+      this.#steadiness.add('reference', aux.reference) ??
+      (isChanged ? 'the roll beside the measuring roller was changed' : undefined)
     if (cause !== undefined) this.#restart(tMs, cause)
   }
 

@@ -299,4 +299,18 @@ describe('a winding roll that grows', () => {
     expect(agreement?.verdict.state).toBe('inside')
     expect(Math.abs(agreement?.value ?? 9)).toBeLessThan(0.3)
   })
+
+  test('that gives way to a bare core begins every window anew: no figure mixes the two rolls', () => {
+    const { run, now } = plant({ geometry, neighbour: 'roll' })
+    run(30, both(90), { neighbour: 0.3 })
+    run(1, both(110), { neighbour: 0.1 })
+    expect(now().steady.sentence).toContain('the roll beside the measuring roller was changed')
+    run(20, both(110), { neighbour: 0.1 })
+    const { drive_side: drive } = sidesOf(now())
+    expect(drive.force.value).toBeCloseTo(110, 0)
+    expect(drive.force.window?.seconds).toBeLessThan(21.5)
+    // A sensor that wanders, or a roll that grows, is no change.
+    run(20, (share) => [110 - share, 110 - share], { neighbour: 0.115 })
+    expect(now().steady.forSeconds).toBeGreaterThan(40)
+  })
 })
