@@ -4,7 +4,9 @@ import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { ConfigInput } from '../../shared/schemas/config.ts'
 import { eventList } from '../../shared/schemas/events.ts'
+import type { Health } from '../../shared/schemas/health.ts'
 import { type ZoneHistory, zoneHistory } from '../../shared/schemas/history.ts'
+import type { ZoneNow } from '../../shared/schemas/now.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from './support/gateway.ts'
 
 const ROWS = 5400
@@ -49,6 +51,8 @@ const everything = async (points: number): Promise<ZoneHistory> => {
 const samplesIn = ({ series }: ZoneHistory) => (series.drive_side?.n ?? []).reduce((a, b) => a + b, 0)
 const isEnded = async () => (await gateway?.health())?.devices[0]?.state === 'ended'
 
+const hasDriveSide = ({ sides }: ZoneNow) => 'drive_side' in sides && sides.drive_side.live.value !== null
+
 describe('a gateway that records', () => {
   it('answers a shift from the store, whole, and still does after it was stopped and started', async () => {
     gateway = await startGatewayProcess(config('max'))
@@ -83,10 +87,7 @@ describe('a gateway that records', () => {
     const { recorder, status } = await gateway.health()
     expect([recorder.state, recorder.file]).toEqual(['off', null])
     expect(status).not.toBe('degraded')
-    await untilAnswer(
-      () => gateway?.now('z') as Promise<{ sides: { drive_side?: { live: { value: number | null } } } }>,
-      (now) => now.sides.drive_side?.live.value !== null,
-    )
+    await untilAnswer(() => gateway?.now('z') as Promise<ZoneNow>, hasDriveSide)
     const answer = await fetch(`${gateway.address}/api/zones/z/history?from=0&to=1000`)
     expect([answer.status, ((await answer.json()) as { code: string }).code]).toEqual([503, 'EVP_RECORDER_OFF'])
     expect(eventList.parse(await gateway.get('/api/events')).events.map(({ kind }) => kind)).toContain('gateway')
@@ -104,5 +105,23 @@ describe('a gateway that records', () => {
     } finally {
       await second.stop()
     }
+  }, 60_000)
+
+  it('says early that the disk runs full, goes on live and with roll-ups, and is whole again by itself', async () => {
+    // More than any disk has free: as if it were nearly full.
+    gateway = await startGatewayProcess(config(1, { min_free_mb: 1e9 }))
+    const short = await untilAnswer(
+      () => gateway?.health() as Promise<Health>,
+      ({ recorder, status }) => recorder.state === 'roll-ups-only' && status === 'degraded',
+    )
+    expect(short.recorder.error?.code).toBe('EVP_STORE_FULL')
+    await untilAnswer(() => gateway?.now('z') as Promise<ZoneNow>, hasDriveSide)
+    gateway.write(config(1))
+    await untilAnswer(
+      () => gateway?.health() as Promise<Health>,
+      ({ recorder }) => recorder.state === 'running' && recorder.error === null,
+    )
+    const { events } = eventList.parse(await gateway.get('/api/events?kind=recording'))
+    expect(events.map(({ data }) => data.state).slice(0, 2)).toEqual(['running', 'roll-ups-only'])
   }, 60_000)
 })
