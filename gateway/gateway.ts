@@ -3,6 +3,8 @@ import { dirname } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
+import { BACKLOG_SECONDS } from '../shared/protocol/version.ts'
+import type { ZoneFrame } from '../shared/sample.ts'
 import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write.ts'
 import type { NewEvent } from '../shared/schemas/events.ts'
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
@@ -39,6 +41,7 @@ import { StoreRecorder } from './recorder/store-recorder.ts'
 import { MinuteMemory } from './shift/minute-memory.ts'
 import { type MinuteSources, shiftOf } from './shift/shifts.ts'
 import { Spectra } from './spectrum/spectra.ts'
+import { backfillStream } from './stream/backfill.ts'
 import { StreamHub } from './stream/hub.ts'
 import { VERSION } from './version.ts'
 import { zoneFactsOf } from './zone-facts.ts'
@@ -233,7 +236,7 @@ export class Gateway {
       await gateway.#configFile.open()
       await gateway.#alarms.open(loaded.config)
       const address = await gateway.#server.listen(host, options.port ?? port)
-      gateway.#run()
+      await gateway.#run()
       return { gateway, ...address, protocol: tls === null ? 'http' : 'https' }
     } catch (error) {
       await gateway.stop()
@@ -282,12 +285,13 @@ export class Gateway {
     await this.#recorder.close()
   }
 
-  #run(): void {
+  async #run(): Promise<void> {
     this.#isRunning = true
     this.#recorder.start(this.#clock)
     const { config, revision } = this.#loaded
     this.#recorder.onEvent((event) => this.#forwarding.event(event))
     this.#forwarding.configure(config, revision)
+    await this.#backfill()
     void this.#tell('gateway', `The gateway was started (version ${VERSION}).`, { version: VERSION, revision })
     this.#every(FIGURES_EVERY_MS, () => this.#look())
     this.#every(HEALTH_EVERY_MS, () => {
@@ -303,6 +307,19 @@ export class Gateway {
     )
     this.#endings.push(() => watcher.stop())
     this.#poll()
+  }
+
+  /** What the store has of the last minutes goes to the stream, before anything new does. */
+  async #backfill(): Promise<void> {
+    const { config, revision } = this.#loaded
+    this.#hub.configure(zoneListOf(config), revision)
+    if (!this.#recorder.hasSince(BACKLOG_SECONDS * 1000)) return
+    const frame = (zone: string, made: ZoneFrame) => this.#hub.frame(zone, made)
+    try {
+      await backfillStream({ config, clock: this.#clock, recorder: this.#recorder, frame })
+    } catch (error) {
+      this.#options.log(`the last minutes could not be read from the store: ${String(error)}`)
+    }
   }
 
   /** One picture for pages and alarms alike. */

@@ -8,6 +8,7 @@ import { CalibrationView } from './_calibration/CalibrationView.tsx'
 import { ChannelTable } from './_devices/ChannelTable.tsx'
 import { DeviceCard } from './_devices/DeviceCard.tsx'
 import deviceStyles from './_devices/Devices.module.css'
+import { RecorderPanel } from './_recorder/RecorderPanel.tsx'
 import { RegisterViewer } from './_registers/RegisterViewer.tsx'
 import { RevisionTable } from './_revisions/RevisionTable.tsx'
 import { UsersPanel } from './_users/UsersPanel.tsx'
@@ -68,6 +69,7 @@ export function SetUpView() {
         <h2 id="registers-title">Register viewer</h2>
         <RegisterViewer health={health} />
       </section>
+      <RecorderPanel recorder={health.recorder} />
       <ConfigInForce config={health.config} />
       <section className={styles.section} id="revisions" aria-labelledby="revisions-title">
         <h2 id="revisions-title">Revisions</h2>

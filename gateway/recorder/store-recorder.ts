@@ -45,7 +45,7 @@ const MOST_IN_FLIGHT = 2_000_000
 /** Minutes that wait while nothing can be written: a day of seven zones. */
 const MOST_MINUTES = 10_000
 /** When old data is looked for: soon after the start, then so often; a batch at a time. */
-const RETAIN_FIRST_MS = 60_000
+const RETAIN_FIRST_MS = 10_000
 const RETAIN_MS = 3_600_000
 const RETAIN_BATCH_MS = 1000
 /** How soon a store that could not be opened is tried again. */
@@ -252,6 +252,11 @@ export class StoreRecorder implements Recorder {
   /** Whether there is a store to ask; also while it cannot be written. */
   get canBeAsked(): boolean {
     return this.#phase === 'open'
+  }
+
+  /** Whether the store, as it was opened, has anything of the last `ms`. */
+  hasSince(ms: number): boolean {
+    return this.canBeAsked && this.#newestMs !== null && this.#newestMs > this.#epochMs() - ms
   }
 
   /** The same in short, for what only has to know whether recording is as it should be. */

@@ -109,7 +109,8 @@ function isAux(role: ZoneRole): role is AuxRole {
   return (AUX_ROLES as readonly ZoneRole[]).includes(role)
 }
 
-function assemblerOptions({ zone, channels, rateHz }: ZoneInputs): FrameAssemblerOptions {
+/** How the sides of a zone are joined into frames. */
+export function assemblerOptions({ zone, channels, rateHz }: ZoneInputs): FrameAssemblerOptions {
   const rate = (id: string) => rateHz.get(id) ?? 1
   const periodMs = 1000 / Math.min(...Object.values(zone.cells).map(rate))
   const auxMaxAge = rolesOf(zone).flatMap(([role, id]) => {

@@ -26,7 +26,7 @@ export const recorderStatus = z.object({
   /** What the disk has left, and under how much only roll-ups are written. */
   freeBytes: z.number().nullable(),
   minFreeBytes: z.number(),
-  /** What is kept of each kind, about a minute after the start and then once an hour; empty before. */
+  /** What is kept of each kind, some seconds after the start and then once an hour; empty before. */
   kept: z.array(
     z.object({
       kind: z.enum(KEPT_KINDS),

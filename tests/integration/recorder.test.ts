@@ -8,6 +8,7 @@ import type { Health } from '../../shared/schemas/health.ts'
 import { type ZoneHistory, zoneHistory } from '../../shared/schemas/history.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from './support/gateway.ts'
+import { StreamPeer } from './support/stream-client.ts'
 
 const ROWS = 5400
 const force = (t: number, phase: number) => 100 + 30 * Math.sin(t / 400 + phase)
@@ -123,5 +124,37 @@ describe('a gateway that records', () => {
     )
     const { events } = eventList.parse(await gateway.get('/api/events?kind=recording'))
     expect(events.map(({ data }) => data.state).slice(0, 2)).toEqual(['running', 'roll-ups-only'])
+  }, 60_000)
+
+  it('fills the stream with what was recorded before it was started again', async () => {
+    const rows = Array.from(
+      { length: 5000 },
+      (_, i) => `${i * 0.02},${force(i, 0).toFixed(2)},${force(i, 1).toFixed(2)}`,
+    )
+    writeFileSync(join(folder, 'shift.csv'), `time,drive_side,operator_side\n${rows.join('\n')}\n`)
+    gateway = await startGatewayProcess(config(1))
+    await untilAnswer(
+      () => gateway?.health() as Promise<Health>,
+      ({ devices }) => (devices[0]?.answers ?? 0) > 100,
+    )
+    await gateway.stop()
+    const stoppedMs = Date.now()
+    gateway = await startGatewayProcess(config(1))
+    const peer = await StreamPeer.open(Number(new URL(gateway.address).port), { z: undefined })
+    await peer.first('caught-up')
+    const before = peer.batches.flatMap(({ timesMs, values }) =>
+      [...timesMs].flatMap((timeMs, i) => (timeMs < stoppedMs ? [[timeMs, values[0]?.[i], values[1]?.[i]]] : [])),
+    )
+    peer.socket.close()
+    expect(before.length).toBeGreaterThan(100)
+    const csv = rows.map((row) =>
+      row
+        .split(',')
+        .slice(1)
+        .map((cell) => Math.fround(Number(cell))),
+    )
+    expect(before.map(([, drive, operator]) => [drive, operator])).toEqual(csv.slice(0, before.length))
+    const times = before.map(([timeMs]) => timeMs ?? Number.NaN)
+    expect(times.every((timeMs, i) => i === 0 || timeMs > (times[i - 1] ?? 0))).toBe(true)
   }, 60_000)
 })

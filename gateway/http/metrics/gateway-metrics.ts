@@ -2,6 +2,7 @@ import type { Health } from '../../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import { deviceMetrics } from './device-metrics.ts'
 import type { MetricFamily } from './exposition.ts'
+import { recorderMetrics } from './recorder-metrics.ts'
 import { zoneMetrics } from './zone-metrics.ts'
 
 const one = (name: string, help: string, value: number, labels = {}): MetricFamily => ({
@@ -26,6 +27,7 @@ export function gatewayMetrics(health: Health, zones: readonly ZoneNow[]): Metri
       '1 while an edited config is refused and the one before runs on.',
       config.refused === null ? 0 : 1,
     ),
+    ...recorderMetrics(health.recorder),
     ...deviceMetrics(health),
     ...zoneMetrics(zones),
   ]

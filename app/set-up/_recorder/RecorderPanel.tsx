@@ -1,0 +1,90 @@
+import type { RecorderStatus } from '../../../shared/schemas/recorder.ts'
+import { formatClock } from '../../_ui/format.ts'
+import { WideBox } from '../../_ui/WideBox.tsx'
+import { remedyOf } from '../health-words.ts'
+import styles from '../SetUp.module.css'
+import { bytesWords, daysWords, KIND_WORDS } from './recorder-words.ts'
+
+/** What is kept, where, since when, and whether it goes on. */
+export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus }) {
+  const { state, sentence, error, warning, file, bytes, freeBytes, lostSamples, waitingEvents, aheadMs } = recorder
+  const remedy = error === null ? null : remedyOf(error.code)
+  return (
+    <section className={styles.section} aria-labelledby="recorder-title" data-testid="recorder" data-state={state}>
+      <h2 id="recorder-title">Recorder</h2>
+      <p className={styles.lead}>{sentence}</p>
+      {remedy !== null && <p>{remedy}</p>}
+      {warning !== null && <p className={styles.caution}>{warning}</p>}
+      {aheadMs > 0 && (
+        <p className={styles.caution}>
+          The wall clock was set back: times here stand {Math.round(aheadMs / 1000).toLocaleString('en-GB')} s ahead of
+          it, so that nothing recorded is mixed up.
+        </p>
+      )}
+      {state !== 'off' && (
+        <dl className={styles.pairs}>
+          <div>
+            <dt>Store</dt>
+            <dd className={styles.path}>{file}</dd>
+          </div>
+          <div>
+            <dt>Size</dt>
+            <dd>
+              {bytes === null ? 'unknown' : bytesWords(bytes)}
+              {freeBytes !== null && `, ${bytesWords(freeBytes)} free on its disk`}
+            </dd>
+          </div>
+          <div>
+            <dt>Since</dt>
+            <dd>{formatDay(recorder.sinceMs)} in this state</dd>
+          </div>
+          {lostSamples > 0 && (
+            <div>
+              <dt>Lost</dt>
+              <dd>{lostSamples.toLocaleString('en-GB')} samples since the start could not be kept</dd>
+            </div>
+          )}
+          {waitingEvents > 0 && (
+            <div>
+              <dt>Waiting</dt>
+              <dd>{waitingEvents.toLocaleString('en-GB')} events are in memory until they can be written</dd>
+            </div>
+          )}
+        </dl>
+      )}
+      {recorder.kept.length > 0 && <KeptTable kept={recorder.kept} />}
+    </section>
+  )
+}
+
+function KeptTable({ kept }: { readonly kept: RecorderStatus['kept'] }) {
+  return (
+    <WideBox label="What is kept">
+      <table className={styles.kept}>
+        <thead>
+          <tr>
+            <th scope="col">Kept</th>
+            <th scope="col">Since</th>
+            <th scope="col">Takes</th>
+            <th scope="col">Longest</th>
+            <th scope="col">Most</th>
+          </tr>
+        </thead>
+        <tbody>
+          {kept.map(({ kind, fromMs, bytes, days, mb }) => (
+            <tr key={kind}>
+              <th scope="row">{KIND_WORDS[kind]}</th>
+              <td>{fromMs === null ? 'nothing yet' : formatDay(fromMs)}</td>
+              <td>{bytesWords(bytes)}</td>
+              <td>{daysWords(days)}</td>
+              <td>{bytesWords(mb * 1e6)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </WideBox>
+  )
+}
+
+const formatDay = (ms: number) =>
+  `${new Date(ms).toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' })}, ${formatClock(ms)}`
