@@ -23,6 +23,7 @@ const BENCHES: Readonly<Record<string, () => Promise<{ run(): Promise<Measured[]
   clients: () => import('./clients.ts'),
   'screen-latency': () => import('./screen-latency.ts'),
   'frame-time': () => import('./frame-time.ts'),
+  store: () => import('./store.ts'),
   'long-run': () => import('./long-run.ts'),
 }
 
