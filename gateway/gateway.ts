@@ -32,6 +32,7 @@ import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
 import { readTls, type TlsIdentity } from './http/tls.ts'
+import { NoteDesk } from './notes/note-desk.ts'
 import { type FrameSink, Pipeline } from './pipeline.ts'
 import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
@@ -189,6 +190,11 @@ export class Gateway {
         }),
         alarms: () => this.#alarms.engine.list(),
         alarmDesk: this.#alarms.engine,
+        notes: new NoteDesk({
+          recorder,
+          hasZone: (id) => this.#loaded.config.zones.some((zone) => zone.id === id),
+          nowMs: () => this.#epochMs(),
+        }),
         access,
       },
     })

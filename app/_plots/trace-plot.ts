@@ -47,6 +47,9 @@ const TITLE_HEIGHT = 26
 const TIME_AXIS_HEIGHT = 28
 const TIME_LABEL_SPACE = 84
 const VALUE_LABEL_SPACE = 40
+/** A plot lower than this has its marks closer: one number is no scale. */
+const LOW_PLOT = 140
+const LOW_LABEL_SPACE = 26
 const BAND_ALPHA = 0.38
 /** A band of neutral ink weighs more than one of a colour. */
 const NEUTRAL_BAND_ALPHA = 0.24
@@ -185,7 +188,8 @@ export class TracePlot {
       side: 3,
       size: AXIS_WIDTH,
       splits: (u, _axis, min, max) => {
-        const most = Math.max(2, u.bbox.height / devicePixelRatio / VALUE_LABEL_SPACE)
+        const height = u.bbox.height / devicePixelRatio
+        const most = Math.max(2, height / (height < LOW_PLOT ? LOW_LABEL_SPACE : VALUE_LABEL_SPACE))
         step = roundStep((max - min) / most)
         const first = Math.ceil(min / step - 1e-9)
         const last = Math.floor(max / step + 1e-9)

@@ -27,7 +27,7 @@ function freshRange(lo: number, hi: number, fromZero: boolean): Range {
   const pad = spread * PADDING
   const step = roundStep((spread + 2 * pad) / 8)
   const min = fromZero && lo >= 0 ? 0 : Math.floor((lo - pad) / step) * step
-  const max = fromZero && hi <= 0 ? 0 : Math.ceil((hi + pad) / step) * step
+  const max = fromZero && hi <= 0 && lo < 0 ? 0 : Math.ceil((hi + pad) / step) * step
   return { min, max }
 }
 

@@ -3,6 +3,7 @@ import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 import { stream } from '../_stream/store.ts'
 import { setQuery, useQuery } from '../_ui/query.ts'
 import { useUnits } from '../_ui/units.tsx'
+import { AlarmList } from './_alarms/AlarmList.tsx'
 import { BaselineForm } from './_compare/BaselineForm.tsx'
 import { ComparePanel } from './_compare/ComparePanel.tsx'
 import { Drifts } from './_drift/Drifts.tsx'
@@ -132,6 +133,10 @@ export function ShiftOfZone({ zone, owner }: { readonly zone: ZoneInfo; readonly
           askedEvents.again()
         }}
       />
+      <section className={styles.section} aria-labelledby="alarms-of-zone">
+        <h2 id="alarms-of-zone">Alarms</h2>
+        <AlarmList zone={zone.id} />
+      </section>
       <section className={styles.section} aria-labelledby="happened" data-testid="events">
         <h2 id="happened">What happened</h2>
         {askedEvents.failure !== null && (

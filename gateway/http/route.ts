@@ -8,9 +8,10 @@ import type {
   GeometryView,
   RevisionList,
 } from '../../shared/schemas/config-write.ts'
-import type { EventList, EventsQuery } from '../../shared/schemas/events.ts'
+import type { EventList, EventsQuery, StoredEvent } from '../../shared/schemas/events.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { HistoryQuery, ZoneHistory } from '../../shared/schemas/history.ts'
+import type { NewBaseline, NewNote } from '../../shared/schemas/notes.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
@@ -49,6 +50,14 @@ export interface GatewaySources {
   alarms(): AlarmList
   /** What people do to alarms; each rejects with an EvenpullError when it was not done. */
   readonly alarmDesk: AlarmDesk
+  /** What people write into the trail. */
+  readonly notes: NoteTaker
+}
+
+/** Both resolve once it is on the disk, and reject with an EvenpullError when it is not. */
+export interface NoteTaker {
+  note(zone: string, note: NewNote): Promise<StoredEvent>
+  baseline(zone: string, baseline: NewBaseline): Promise<StoredEvent>
 }
 
 export interface AlarmDesk {

@@ -1,13 +1,13 @@
 import { z } from 'zod'
+import { who } from './config-write.ts'
 
 /** Longest note: a few sentences. */
 export const MOST_NOTE_LENGTH = 2000
-const LONGEST_NAME = 60
 
 const signed = {
   /** Made by who sends it, once: sent again with the same key, it is recorded once. */
   key: z.uuid(),
-  who: z.string().trim().min(1, 'say who writes it').max(LONGEST_NAME),
+  who,
   text: z.string().trim().min(1, 'write something').max(MOST_NOTE_LENGTH),
 }
 
@@ -28,7 +28,6 @@ export const newBaseline = z
   .refine(({ fromMs, toMs }) => toMs - fromMs >= 1000, 'the stretch must be at least a second long')
 
 /** What stands in `data` of the events that come of them. */
-export const noteData = z.object({ key: z.string(), writtenMs: z.number() })
 export const baselineData = z.object({ key: z.string(), fromMs: z.number(), toMs: z.number() })
 
 export type NewNote = z.infer<typeof newNote>

@@ -119,6 +119,11 @@ describe('yRange', () => {
     .tuple(fc.double({ min: -1e6, max: 1e6, noNaN: true }), fc.double({ min: 0, max: 1e5, noNaN: true }))
     .map(([lo, spread]) => ({ lo, hi: lo + spread }))
 
+  it('has a height also for nothing but zeros, measured from zero', () => {
+    const { min, max } = yRange(null, { lo: 0, hi: 0 }, true)
+    expect(max).toBeGreaterThan(min)
+  })
+
   it('always holds every value, and zero when asked to', () => {
     fc.assert(
       fc.property(fc.array(extent, { minLength: 1, maxLength: 10 }), fc.boolean(), (extents, fromZero) => {

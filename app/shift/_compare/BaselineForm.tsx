@@ -7,6 +7,7 @@ import { askGateway, type Failure } from '../../_ui/ask.ts'
 import { formatDay } from '../../_ui/format.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
 import type { Span } from '../_model/shift-choice.ts'
+import { NameField } from '../_notes/NameField.tsx'
 import { newKey } from '../_notes/new-key.ts'
 import styles from '../Shift.module.css'
 
@@ -18,7 +19,8 @@ interface BaselineFormProps {
 
 /** Names what is shown as the stretch that later shifts are compared with. What was typed stays until it is recorded. */
 export function BaselineForm({ zone, shown, onNamed }: BaselineFormProps) {
-  const { who, setWho, isFixed } = useSignature()
+  const signature = useSignature()
+  const { who } = signature
   const [text, setText] = useRememberedText(`evenpull.baseline.draft.${zone}`, '')
   const [fault, setFault] = useState<string | null>(null)
   const [failure, setFailure] = useState<Failure | null>(null)
@@ -49,15 +51,15 @@ export function BaselineForm({ zone, shown, onNamed }: BaselineFormProps) {
     onNamed()
   }
   return (
-    <form
-      className={`${styles.row} not-printed`}
-      data-testid="baseline-form"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void name()
-      }}
-    >
-      <RoleGate needs="operate">
+    <RoleGate needs="operate">
+      <form
+        className={`${styles.row} not-printed`}
+        data-testid="baseline-form"
+        onSubmit={(event) => {
+          event.preventDefault()
+          void name()
+        }}
+      >
         <label className={styles.grow}>
           Name what is shown ({formatDay(shown.fromMs)} {clockText(shown.fromMs, 1000)} to {clockText(shown.toMs, 1000)}
           ) as the hand-over baseline
@@ -70,34 +72,22 @@ export function BaselineForm({ zone, shown, onNamed }: BaselineFormProps) {
             data-testid="baseline-text"
           />
         </label>
-        {!isFixed && (
-          <label>
-            Your name
-            <input
-              type="text"
-              autoComplete="name"
-              maxLength={60}
-              value={who}
-              onChange={(event) => setWho(event.target.value)}
-              data-testid="baseline-who"
-            />
-          </label>
-        )}
+        <NameField signature={signature} isMissing={fault !== null && who.trim() === ''} testId="baseline-who" />
         <button type="submit" className="control" disabled={isSending} data-testid="baseline-add">
           {isSending ? 'Recording…' : 'Name the baseline'}
         </button>
-      </RoleGate>
-      {fault !== null && (
-        <p className={styles.fault} role="alert">
-          {fault}
-        </p>
-      )}
-      {failure !== null && (
-        <p className={styles.fault} role="alert">
-          Not recorded: {failure.message} {failure.remedy}
-        </p>
-      )}
-    </form>
+        {fault !== null && (
+          <p className={styles.fault} role="alert">
+            {fault}
+          </p>
+        )}
+        {failure !== null && (
+          <p className={styles.fault} role="alert">
+            Not recorded: {failure.message} {failure.remedy}
+          </p>
+        )}
+      </form>
+    </RoleGate>
   )
 }
 

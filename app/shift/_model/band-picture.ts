@@ -36,21 +36,35 @@ export function bandPicture(
   const picture = new PictureRows(rows, sources)
   const holeMs = Math.max(holes.rowMs, ...sources.map(({ bridgeMs }) => bridgeMs))
   // One row more on either side, so that the line runs to the edges.
-  const start = Math.max(0, firstEndingAfter(rows, fromMs) - 1)
+  // A bucket that ends as recording begins holds nothing; a sample at that time is the first one.
+  const oldest = firstEndingAfter(rows, (rows.keptFromMs ?? rows.toMs) - (rows.bucketMs === 0 ? 1 : 0))
+  const start = Math.max(oldest, firstEndingAfter(rows, fromMs) - 1)
   const { startsMs, bucketMs } = rows
   let previousEndMs =
-    start > 0 ? (startsMs[start - 1] ?? 0) + bucketMs : Math.max(rows.fromMs, rows.keptFromMs ?? rows.toMs)
+    start > oldest ? (startsMs[start - 1] ?? 0) + bucketMs : Math.max(rows.fromMs, rows.keptFromMs ?? rows.toMs)
   let isPastEnd = false
-  for (let i = start; i < startsMs.length && !isPastEnd; i++) {
+  const end = endOfData(rows)
+  for (let i = start; i < end && !isPastEnd; i++) {
     const startMs = startsMs[i] ?? 0
     isPastEnd = startMs > toMs
-    if (startMs - previousEndMs > (i === 0 ? holes.endMs : holeMs)) picture.breakBetween(previousEndMs, startMs)
+    if (startMs - previousEndMs > (i === oldest ? holes.endMs : holeMs)) picture.breakBetween(previousEndMs, startMs)
     picture.add(i)
     previousEndMs = startMs + bucketMs
   }
   const endMs = Math.min(rows.toMs, toMs)
   if (!isPastEnd && endMs - previousEndMs > holes.endMs) picture.breakBetween(previousEndMs, endMs)
   return picture
+}
+
+/** Rows after the last one with a good sample are no rows: what was just measured is still on its way. */
+function endOfData({ startsMs, lines }: HistoryRows): number {
+  let end = 0
+  for (const { n } of lines.values()) {
+    let own = startsMs.length
+    while (own > end && (n[own - 1] ?? 0) === 0) own--
+    end = Math.max(end, own)
+  }
+  return end
 }
 
 interface Source {

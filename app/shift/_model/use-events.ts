@@ -1,10 +1,11 @@
-import { eventList, type StoredEvent } from '../../../shared/schemas/events.ts'
-import { askGateway } from '../../_ui/ask.ts'
+import { type EventList, eventList, type StoredEvent } from '../../../shared/schemas/events.ts'
+import { type Answer, askGateway } from '../../_ui/ask.ts'
 import type { Span } from './shift-choice.ts'
 import { type Asked, useAsked } from './use-asked.ts'
 
-/** As many as can be told apart on an axis and in a list. */
-const MOST = 1000
+/** One answer's worth, and as many answers as can be told apart on an axis and in a list. */
+const PAGE = 1000
+const MOST_PAGES = 5
 
 const NONE: readonly StoredEvent[] = []
 
@@ -14,12 +15,28 @@ export function useEvents(
   of: string,
   span: Span,
 ): readonly [readonly StoredEvent[], Asked<readonly StoredEvent[]>] {
-  const asked = useAsked<readonly StoredEvent[]>(of, span, async ({ fromMs, toMs }, signal) => {
-    const query = { zone, from: String(Math.round(fromMs)), to: String(Math.round(toMs)), limit: String(MOST) }
-    const answer = await askGateway(`/api/events?${new URLSearchParams(query)}`, eventList, { signal })
-    return answer.ok ? { ok: true, value: answer.value.events } : answer
-  })
+  const asked = useAsked<readonly StoredEvent[]>(of, span, (asked, signal) => eventsOf(zone, asked, signal))
   return [asked.value ?? NONE, asked]
+}
+
+/** Asks for all zones: what concerns the whole gateway has none. */
+async function eventsOf(zone: string, span: Span, signal: AbortSignal): Promise<Answer<readonly StoredEvent[]>> {
+  const found: StoredEvent[] = []
+  let before: number | null = null
+  for (let page = 0; page < MOST_PAGES; page++) {
+    const query = new URLSearchParams({
+      from: String(Math.round(span.fromMs)),
+      to: String(Math.round(span.toMs)),
+      limit: String(PAGE),
+    })
+    if (before !== null) query.set('before', String(before))
+    const answer: Answer<EventList> = await askGateway(`/api/events?${query}`, eventList, { signal })
+    if (!answer.ok) return answer
+    found.push(...answer.value.events.filter((event) => event.zone === null || event.zone === zone))
+    before = answer.value.olderBefore
+    if (before === null) break
+  }
+  return { ok: true, value: found }
 }
 
 /** Every baseline that was named for a zone, newest first. */

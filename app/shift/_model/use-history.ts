@@ -47,8 +47,8 @@ export function useHistory(zone: string, of: string, shift: Span, shown: Span, p
   useEffect(() => {
     if (points === 0) return
     const asking = new AbortController()
-    const { fromMs, toMs } = isWhole || !hasWhole ? shift : shown
     const isOfWhole = isWhole || !hasWhole
+    const { fromMs, toMs } = isOfWhole ? shift : withEdges(shown, shift)
     const ask = () => {
       askHistory(zone, fromMs, toMs, points, asking.signal).then(
         (answer) => {
@@ -90,6 +90,14 @@ export function askHistory(zone: string, fromMs: number, toMs: number, points: n
   })
   return askGateway(`/api/zones/${encodeURIComponent(zone)}/history?${query}`, zoneHistory, { signal })
 }
+
+/** A little more than is shown, so that the lines run to both edges. */
+function withEdges({ fromMs, toMs }: Span, shift: Span): Span {
+  const edge = EDGE * (toMs - fromMs)
+  return { fromMs: Math.max(shift.fromMs, fromMs - edge), toMs: Math.min(shift.toMs, toMs + edge) }
+}
+
+const EDGE = 0.02
 
 function withLook(before: Looks, of: string, history: ZoneHistory, isWhole: boolean): Looks {
   const kept = before.of === of ? before : { ...NO_LOOKS, of }

@@ -6,6 +6,7 @@ import { useSignature } from '../../_ui/access/signature.ts'
 import { formatClock, formatDay } from '../../_ui/format.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
 import styles from '../Shift.module.css'
+import { NameField } from './NameField.tsx'
 import type { Notes } from './use-notes.ts'
 
 interface NoteFormProps {
@@ -21,7 +22,8 @@ interface NoteFormProps {
 
 /** What a person writes at a time. Half a sentence survives a reload, a whole one until the gateway has it. */
 export function NoteForm({ zone, notes, atMs, onNow, nowMs, asked }: NoteFormProps) {
-  const { who, setWho, isFixed } = useSignature()
+  const signature = useSignature()
+  const { who } = signature
   const [text, setText] = useRememberedText(`evenpull.note.draft.${zone}`, '')
   const [isTried, setTried] = useState(false)
   const field = useRef<HTMLTextAreaElement>(null)
@@ -38,64 +40,53 @@ export function NoteForm({ zone, notes, atMs, onNow, nowMs, asked }: NoteFormPro
     onNow()
   }
   return (
-    <form
-      className={styles.row}
-      data-testid="note-form"
-      onSubmit={(event) => {
-        event.preventDefault()
-        add()
-      }}
-    >
+    <>
       <RoleGate needs="operate">
-        <label className={styles.grow}>
-          <span data-testid="note-time">
-            {atMs === null ? 'Note, now' : `Note at ${formatDay(atMs)} ${clockText(atMs, 1000)}`}
-          </span>
-          <textarea
-            ref={field}
-            rows={2}
-            maxLength={MOST_NOTE_LENGTH}
-            value={text}
-            aria-invalid={isTried && isTextMissing}
-            onChange={(event) => setText(event.target.value)}
-            data-testid="note-text"
-          />
-        </label>
-        {!isFixed && (
-          <label>
-            Your name
-            <input
-              type="text"
-              autoComplete="name"
-              maxLength={60}
-              value={who}
-              aria-invalid={isTried && isNameMissing}
-              onChange={(event) => setWho(event.target.value)}
-              data-testid="note-who"
+        <form
+          className={styles.row}
+          data-testid="note-form"
+          onSubmit={(event) => {
+            event.preventDefault()
+            add()
+          }}
+        >
+          <label className={styles.grow}>
+            <span data-testid="note-time">
+              {atMs === null ? 'Note, now' : `Note at ${formatDay(atMs)} ${clockText(atMs, 1000)}`}
+            </span>
+            <textarea
+              ref={field}
+              rows={2}
+              maxLength={MOST_NOTE_LENGTH}
+              value={text}
+              aria-invalid={isTried && isTextMissing}
+              onChange={(event) => setText(event.target.value)}
+              data-testid="note-text"
             />
           </label>
-        )}
-        <button type="submit" className="control" data-testid="note-add">
-          Add note
-        </button>
+          <NameField signature={signature} isMissing={isTried && isNameMissing} testId="note-who" />
+          <button type="submit" className="control" data-testid="note-add">
+            Add note
+          </button>
+          {atMs !== null && (
+            <button type="button" className="control" onClick={onNow}>
+              Now instead
+            </button>
+          )}
+          {isTried && (isNameMissing || isTextMissing) && (
+            <p className={styles.fault} role="alert">
+              {isTextMissing ? 'Write what was seen or done.' : 'Say who writes it.'}
+            </p>
+          )}
+          {!notes.isKept && (
+            <p className={styles.fault}>
+              This browser keeps nothing: the note is lost if the page is closed before it is recorded.
+            </p>
+          )}
+        </form>
       </RoleGate>
-      {atMs !== null && (
-        <button type="button" className="control" onClick={onNow}>
-          Now instead
-        </button>
-      )}
-      {isTried && (isNameMissing || isTextMissing) && (
-        <p className={styles.fault} role="alert">
-          {isTextMissing ? 'Write what was seen or done.' : 'Say who writes it.'}
-        </p>
-      )}
-      {!notes.isKept && (
-        <p className={styles.fault}>
-          This browser keeps nothing: the note is lost if the page is closed before it is recorded.
-        </p>
-      )}
       <Waiting notes={notes} />
-    </form>
+    </>
   )
 }
 

@@ -74,4 +74,11 @@ async function sendNote({ key, zone, timeMs, who, text }: WaitingNote): Promise<
 }
 
 /** What may be otherwise in a moment. */
-const PASSING: ReadonlySet<string> = new Set(['no-gateway', 'EVP_TOO_MANY', 'EVP_INTERNAL', 'EVP_RECORDING_OFF'])
+const PASSING: ReadonlySet<string> = new Set([
+  'no-gateway',
+  'EVP_TOO_MANY',
+  'EVP_INTERNAL',
+  'EVP_LOGIN_NEEDED',
+  'EVP_RECORDER_OFF',
+  'EVP_RECORDER_STOPPED',
+])

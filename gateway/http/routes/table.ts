@@ -16,6 +16,7 @@ import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './us
 import { cancelExportRoute, exportProgressRoute, zoneExportRoute } from './zone-export.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneHistoryRoute } from './zone-history.ts'
+import { zoneNoteRoutes } from './zone-notes.ts'
 import { zoneNowRoute } from './zone-now.ts'
 import { zoneShiftRoute } from './zone-shift.ts'
 import { zoneSpectrumRoute } from './zone-spectrum.ts'
@@ -34,6 +35,7 @@ export function routeTable(version: string): readonly Route[] {
     exportProgressRoute,
     cancelExportRoute,
     eventsRoute,
+    ...zoneNoteRoutes,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

@@ -140,16 +140,28 @@ describe('the picture of a band', () => {
     expect(followed.columns[0]?.mean).toEqual([1, 2])
   })
 
-  it('never holds a number that no good sample stands behind, whatever is missing', () => {
+  it('is blank, not hatched, where nothing had been recorded yet', () => {
+    const kept = { keptFromMs: T0 + 25_000 }
+    const rows = rowsOf(history(10_000, every(10_000, 5), { drive_side: [null, null, 3, 4, 5] }, kept))
+    const drawn = picture(rows, ['drive_side'], { rowMs: 5000, endMs: 20_000 })
+    expect(drawn.columns[0]?.mean).toEqual([3, 4, 5])
+    expect(emptyStretches(drawn.cells, 0, 1)).toEqual([])
+  })
+
+  it('holds the good rows at their times and nothing else, and never runs over one that is missing', () => {
     const value = fc.option(fc.integer({ min: -100, max: 100 }), { freq: 2 })
     fc.assert(
       fc.property(fc.array(value, { minLength: 1, maxLength: 40 }), (means) => {
-        const drawn = picture(
-          rowsOf(history(10_000, every(10_000, means.length), { drive_side: means })),
-          ['drive_side'],
-          { rowMs: 5000, endMs: 20_000 },
-        )
-        expect(drawn.columns[0]?.mean).toEqual(means)
+        const rows = rowsOf(history(10_000, every(10_000, means.length), { drive_side: means }))
+        const drawn = picture(rows, ['drive_side'], { rowMs: 5000, endMs: 20_000 })
+        const points = drawn.x.map((x, i) => ({ x, mean: drawn.columns[0]?.mean[i] ?? null }))
+        const good = means.flatMap((mean, i) => (mean === null ? [] : [{ x: T0 + i * 10_000 + 5000, mean }]))
+        expect(points.filter(({ mean }) => mean !== null)).toEqual(good)
+        for (const [i, { x }] of points.entries()) {
+          const next = points[i + 1]
+          const isJoined = next !== undefined && points[i]?.mean !== null && next.mean !== null
+          if (isJoined) expect(next.x - x).toBe(10_000)
+        }
       }),
     )
   })

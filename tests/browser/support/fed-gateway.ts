@@ -108,6 +108,7 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       history: noStore,
       events: noStore,
       exports: { begin: noStore, progress: noExport, cancel: noExport },
+      notes: { note: noStore, baseline: noStore },
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

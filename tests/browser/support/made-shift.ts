@@ -231,7 +231,7 @@ export function madeAnalysis(
         low: -0.01,
         high: 0.09,
         line: { fromMs: at(0.02), toMs: end, atFrom: 0.4, atTo: 0.5, UFrom: 0.12, UTo: 0.12 },
-        trend: { tau: 0.12, p: 0.21, method: 'modified', n: 430, effectiveN: 96 },
+        trend: { tau: 0.12, p: 0.21, n: 430, effectiveN: 96 },
         forecast: {
           limit: { target: 0, half: 5, source: MADE },
           state: 'never',
@@ -247,7 +247,7 @@ export function madeAnalysis(
         low: 0.31,
         high: 0.39,
         line: { fromMs: at(0.02), toMs: end, atFrom: 2.6, atTo: 2.6 + 0.35 * hours, UFrom: 0.2, UTo: 0.2 },
-        trend: { tau: 0.82, p: 0.0001, method: 'modified', n: 430, effectiveN: 96 },
+        trend: { tau: 0.82, p: 0.0001, n: 430, effectiveN: 96 },
         forecast: {
           limit: { target: 0, half: 10, source: MADE },
           state: 'reaches',

@@ -7,6 +7,7 @@ import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../
 import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
 import { exampleEvents, exampleHistory } from '../../../gateway/http/history-examples.ts'
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
+import { exampleNoteEvent } from '../../../gateway/http/note-examples.ts'
 import type { GatewaySources } from '../../../gateway/http/route.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { exampleShift } from '../../../gateway/http/shift-example.ts'
@@ -38,6 +39,7 @@ export const exampleSources: GatewaySources = {
     takeOut: async () => exampleAlarm,
     putBack: async () => exampleAlarm,
   },
+  notes: { note: async () => exampleNoteEvent, baseline: async () => exampleNoteEvent },
   history: async () => exampleHistory,
   events: async () => exampleEvents,
   exports: exportsOnTheWay(),
