@@ -34,11 +34,11 @@ export interface DriftEstimate {
  * Drift of a series of minutes: Theil–Sen slope, and an interval that respects how slowly the minutes wander.
  *
  * u² = π/3 × long-run variance of the residual / Σ(t − t̄)², with ν degrees of freedom (see `longRunOf`). Sen's own
- * interval supposes independent minutes and covers 20 to 75 % under a memory of 1 to 30 min; with the variance of
- * Hamed & Rao 50 to 90 %; this one 93 to 97 % where the memory is short against the stretch (printed by the tests).
+ * interval supposes independent minutes and covers 30 to 70 % of shifts under a memory of 1.5 to 10 min; with the variance
+ * of Hamed & Rao 70 to 85 %; this one 93 to 97 % (printed by the tests).
  * Where the level stepped, `segment` tells the stretches apart and no slope is taken across a step. The trend's p takes the
  * larger of Hamed & Rao's factor and the long-run one, and Student's t, since the factor is estimated: with
- * theirs alone and the normal tails a trend is found where there is none in 10 to 50 % of shifts. Undefined with fewer than ten points or one time.
+ * theirs alone and the normal tails a trend is found where there is none in 15 to 30 % of shifts. Undefined with fewer than ten points or one time.
  */
 export function estimateDrift(series: MinuteSeries, segment?: readonly number[]): DriftEstimate | undefined {
   const x = hoursOf(series)

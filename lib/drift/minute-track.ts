@@ -152,8 +152,9 @@ export class MinuteTrack {
   }
 
   #compareSides(perNewton: FrameTension['perNewton']): void {
-    const pull = (i: number) => (this.#forces[i] as number) * Math.sign(perNewton[this.#sides[i] as Side] ?? 1)
-    const [drive, operator] = [pull(0), pull(1)]
+    // No inner function: this runs with every frame.
+    const drive = (this.#forces[0] as number) * Math.sign(perNewton[this.#sides[0] as Side] ?? 1)
+    const operator = (this.#forces[1] as number) * Math.sign(perNewton[this.#sides[1] as Side] ?? 1)
     this.#imbalance.add((100 * (operator - drive)) / (operator + drive))
   }
 

@@ -22,12 +22,12 @@ export function spanDrift({ judged, zeros }: Stretch, tracked: readonly Tracked[
     rateLimit: options.rateLimit,
     limit: null,
   }
-  if (agreement?.estimate === undefined) return { ...waitingDrift(spec, 'the drift of the agreement') }
+  if (agreement?.estimate === undefined) return waitingDrift(spec, 'the drift of the agreement must be told first')
   const told = spanDriftByTensions(judged) ?? spanByZero(agreement.estimate, judged, zeros)
   if (told === undefined)
     return waitingDrift(
       spec,
-      `two tensions at least ${100 * LEAST_TENSION_SPREAD} % apart at different times, or a zero track: until then zero and span drift as one, in the agreement`,
+      `a ratio is told from an offset by two tensions at least ${100 * LEAST_TENSION_SPREAD} % apart at different times, or by a zero that is tracked: until then zero and span drift as one, in the agreement`,
     )
   const { tMs } = agreement.series
   return rateDrift(

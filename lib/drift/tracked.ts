@@ -85,7 +85,7 @@ function track(spec: DriftSpec, minutes: readonly ZoneMinute[], of: Tells): Trac
   const estimate = estimateDrift(series, segmentsOf(series, steps))
   const drift =
     estimate === undefined
-      ? waitingDrift(spec, 'a stretch between steps long enough to tell a rate')
+      ? waitingDrift(spec, 'the stretches between the steps are too short to tell a rate')
       : seriesDrift(spec, series, estimate)
   return { spec, series, steps, estimate, drift }
 }
@@ -95,5 +95,5 @@ function waitsFor({ tMs, y }: MinuteSeries): string | undefined {
     return `a drift is told from ${LEAST_MINUTES} steady minutes on: ${LEAST_MINUTES - y.length} more`
   const ran = (tMs.at(-1) ?? 0) - (tMs[0] ?? 0)
   if (ran >= LEAST_RAN_MS - MINUTE_MS) return undefined
-  return `steady minutes over ${shortDuration(LEAST_RAN_MS / 1000)}`
+  return `a drift is told from steady minutes that reach over ${shortDuration(LEAST_RAN_MS / 1000)}`
 }

@@ -35,7 +35,7 @@ export function zeroDrifts({ zeros }: Stretch, { sides, spansN, rateLimit }: Shi
     const series = zeroSeries(zeros, side)
     const estimate = estimateDrift(series)
     return estimate === undefined
-      ? waitingDrift(spec, `more minutes of the ${SIDE_NAMES[side]} with a slack web`)
+      ? waitingDrift(spec, `there are too few minutes of the ${SIDE_NAMES[side]} with a slack web`)
       : seriesDrift(spec, series, estimate)
   })
 }
@@ -52,5 +52,5 @@ export function zeroWaitsFor(zeros: readonly ZoneMinute[]): string | undefined {
   const isEnough =
     zeros.length >= LEAST_ZERO_MINUTES && stretchesOf(zeros).length >= LEAST_ZERO_STRETCHES && ran >= LEAST_RAN_MS
   if (isEnough) return undefined
-  return `${LEAST_ZERO_MINUTES} minutes with the web slack or off, in ${LEAST_ZERO_STRETCHES} stretches that reach over ${shortDuration(LEAST_RAN_MS / 1000)}: ${zeros.length} so far`
+  return `a zero's drift is told from ${LEAST_ZERO_MINUTES} minutes with the web slack or off, in ${LEAST_ZERO_STRETCHES} stretches that reach over ${shortDuration(LEAST_RAN_MS / 1000)}: ${zeros.length} so far`
 }

@@ -72,7 +72,9 @@ describe('a shift in which the agreement drifts by 1 %/h and the side difference
     const span = driftOf(found, 'span')
     expect(span.rate.value).toBeNull()
     expect(span.rate.verdict.state).toBe('unknown')
-    expect(span.rate.waiting).toMatch(/^Two tensions at least 20 % apart at different times, or a zero track/)
+    expect(span.rate.waiting).toMatch(
+      /^A ratio is told from an offset by two tensions at least 20 % apart at different times, or by a zero/,
+    )
   })
 })
 
@@ -87,7 +89,7 @@ describe('what a shift waits for', () => {
     const found = analyse(minutesOf(60, () => ({})))
     expect(found.zero.waiting).toBe('Waits for a minute with the web slack or off.')
     expect(driftOf(found, 'zero_drive_side').rate.waiting).toMatch(
-      /^10 minutes with the web slack or off, in 2 stretches/,
+      /^A zero's drift is told from 10 minutes with the web slack or off, in 2 stretches/,
     )
   })
 
