@@ -123,8 +123,10 @@ function keptOf(
       last.push(msOf(full.last))
     }
     const row = db
-      .prepare('SELECT min(t) AS first, max(t) AS last FROM rollup WHERE level = ? AND channel = ?')
-      .get(level, channel) as { first: number | null; last: number | null }
+      // One by one each is a look at the index; together they would read every row.
+      .prepare(`SELECT (SELECT min(t) FROM rollup WHERE level = :level AND channel = :channel) AS first,
+        (SELECT max(t) FROM rollup WHERE level = :level AND channel = :channel) AS last`)
+      .get({ level, channel }) as { first: number | null; last: number | null }
     if (row.first !== null) first.push(row.first * 1000)
     if (row.last !== null && full === undefined) last.push((row.last + level) * 1000)
   }

@@ -19,7 +19,7 @@ const CODE_BITS = 8
 export function encodeColumn({ raws, codes }: Column): Uint8Array<ArrayBuffer> {
   const writer = new BitWriter()
   writeRuns(writer, raws, codes)
-  const present = raws.filter((raw) => !Number.isNaN(raw))
+  const present = presentOf(raws)
   const form = formOf(present)
   writer.write(FORMS.indexOf(form), FORM_BITS)
   if (form === 'integers') encodeIntegers(writer, present)
@@ -51,6 +51,12 @@ function formOf(numbers: Float64Array): Form {
   if (numbers.length === 0) return 'none'
   if (numbers.every(isCodable)) return 'integers'
   return numbers.every(isSingle) ? 'float32' : 'float64'
+}
+
+/** The numbers that came; the column itself where all did. */
+function presentOf(raws: Float64Array): Float64Array {
+  for (let i = 0; i < raws.length; i++) if (Number.isNaN(raws[i])) return raws.filter((raw) => !Number.isNaN(raw))
+  return raws
 }
 
 /** Stretches of one quality, with a number each or without: length, code, whether a number came. */

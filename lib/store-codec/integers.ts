@@ -9,7 +9,7 @@ import {
   writePrediction,
 } from './predictors.ts'
 import { bestRiceParameter, readRice, writeRice } from './rice.ts'
-import { unzigzag, zigzag } from './zigzag.ts'
+import { unzigzag } from './zigzag.ts'
 
 const BLOCK = 128
 const PARAMETER_BITS = 5
@@ -25,7 +25,7 @@ export function isCodable(value: number): boolean {
 
 /**
  * Appends integers, losslessly: in blocks of 128 the difference from a prediction, zigzag, Rice-coded. Predictor and
- * parameter are chosen block by block for the fewest bits, so that noise about a level, a ramp and a clock are each
+ * parameter are chosen block by block for the least that is left, so that noise about a level, a ramp and a clock are each
  * coded near their entropy. Every value must be codable; the reader has to know how many there are.
  */
 export function encodeIntegers(writer: BitWriter, values: Float64Array): void {
@@ -58,25 +58,27 @@ export function decodeIntegers(reader: BitReader, n: number): Float64Array {
 }
 
 function writeBlock(writer: BitWriter, values: Float64Array, from: number, to: number, before: Before): void {
-  const best = bestPrediction(values, from, to, before)
-  writePrediction(writer, best.prediction, before)
-  if (best.prediction.predictor === 'last') return
-  writer.write(best.k, PARAMETER_BITS)
-  fillResiduals(best.prediction, values, from, to, before)
-  for (let i = 0; i < to - from; i++) writeRice(writer, residuals[i] ?? 0, best.k)
+  const prediction = bestPrediction(values, from, to, before)
+  writePrediction(writer, prediction, before)
+  if (prediction.predictor === 'last') return
+  fillResiduals(prediction, values, from, to, before)
+  const k = bestRiceParameter(residuals, to - from)
+  writer.write(k, PARAMETER_BITS)
+  for (let i = 0; i < to - from; i++) writeRice(writer, residuals[i] ?? 0, k)
 }
 
-function bestPrediction(values: Float64Array, from: number, to: number, before: Before) {
-  let best: { prediction: Prediction; k: number; bits: number } | undefined
+/** The prediction that leaves the least to be written. */
+function bestPrediction(values: Float64Array, from: number, to: number, before: Before): Prediction {
+  let best: Prediction | undefined
+  let least = Number.POSITIVE_INFINITY
   for (const predictor of PREDICTORS) {
     const prediction = predictionFor(predictor, values, from, to, before)
     const sum = fillResiduals(prediction, values, from, to, before)
-    if (predictor === 'last') {
-      if (sum === 0) return { prediction, k: 0, bits: 0 }
-      continue
-    }
-    const { k, bits } = bestRiceParameter(residuals, to - from)
-    if (best === undefined || bits < best.bits) best = { prediction, k, bits }
+    // Nothing is written beside `last`: it has to be exact.
+    if (predictor === 'last' ? sum > 0 : sum >= least) continue
+    if (sum === 0 && predictor === 'last') return prediction
+    best = prediction
+    least = sum
   }
   if (best === undefined) throw new RangeError('no predictor')
   return best
@@ -88,7 +90,8 @@ function fillResiduals(prediction: Prediction, values: Float64Array, from: numbe
   let sum = 0
   for (let i = from; i < to; i++) {
     const value = values[i] ?? 0
-    const residual = zigzag(value - predicted(prediction, i - from, last, step))
+    const difference = value - predicted(prediction, i - from, last, step)
+    const residual = difference >= 0 ? 2 * difference : -2 * difference - 1
     residuals[i - from] = residual
     sum += residual
     step = value - last
