@@ -39,8 +39,8 @@ export interface AlarmMemory {
 
 /** The memory and what is needed for its next step. */
 export interface AlarmState extends AlarmMemory {
-  /** A change that waits for its delay. */
-  readonly pending: { readonly to: 'active' | 'normal'; readonly sinceMs: number } | null
+  /** Since when a change waits for its delay: there is but one that the standing allows. */
+  readonly pendingMs: number | null
   /** When the condition was last known. */
   readonly knownMs: number
   /** Newest time seen: an alarm's time never goes back. */
@@ -71,11 +71,11 @@ export function takeUp(memory: AlarmMemory, nowMs: number): AlarmState {
     shelved !== null && shelved.atMs > nowMs
       ? { ...shelved, atMs: nowMs, untilMs: nowMs + (shelved.untilMs - shelved.atMs) }
       : shelved
-  return { ...memory, shelved: kept, pending: null, knownMs: nowMs, clockMs: nowMs }
+  return { ...memory, shelved: kept, pendingMs: null, knownMs: nowMs, clockMs: nowMs }
 }
 
 /** The memory of a state, without what only the next step needs. */
-export function memoryOf({ pending: _p, knownMs: _k, clockMs: _c, ...memory }: AlarmState): AlarmMemory {
+export function memoryOf({ pendingMs: _p, knownMs: _k, clockMs: _c, ...memory }: AlarmState): AlarmMemory {
   return memory
 }
 

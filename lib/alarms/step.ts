@@ -92,7 +92,7 @@ class Course {
     this.state = { ...this.state, knownMs: now }
     if (this.state.standing === 'unknown') this.#happen({ kind: 'resumed', atMs: now, to: this.state.known })
     const to = this.#aim(condition)
-    if (to === null) this.state = { ...this.state, pending: null }
+    if (to === null) this.state = { ...this.state, pendingMs: null }
     else this.#wait(to, now)
   }
 
@@ -104,10 +104,9 @@ class Course {
   }
 
   #wait(to: 'active' | 'normal', now: number): void {
-    const { pending } = this.state
-    const sinceMs = pending?.to === to ? pending.sinceMs : now
+    const sinceMs = this.state.pendingMs ?? now
     const delayMs = to === 'active' ? this.#rule.onDelayMs : this.#rule.offDelayMs
-    if (now - sinceMs < delayMs) this.state = { ...this.state, pending: { to, sinceMs } }
+    if (now - sinceMs < delayMs) this.state = { ...this.state, pendingMs: sinceMs }
     else if (to === 'active')
       this.#happen({ kind: 'activated', atMs: now, beganMs: sinceMs, announced: this.state.shelved === null })
     else {
@@ -139,9 +138,9 @@ class Course {
 
   /** A person's doing leaves a wait as it is; all else ends it. */
   #happen(event: AlarmEvent): void {
-    const { pending, knownMs, clockMs } = this.state
+    const { pendingMs, knownMs, clockMs } = this.state
     const keeps = KEEPS_WAITING.has(event.kind)
-    this.state = { ...applyEvent(this.state, event), pending: keeps ? pending : null, knownMs, clockMs }
+    this.state = { ...applyEvent(this.state, event), pendingMs: keeps ? pendingMs : null, knownMs, clockMs }
     this.events.push(event)
   }
 }

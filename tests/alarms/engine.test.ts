@@ -136,7 +136,7 @@ describe('the alarms of a plant', () => {
     clock.ms += 250
     engine.look(facts(zone({ imbalance: ['outside', 14] })))
     await engine.acknowledge('infeed.noise.drive_side', 'A. Fitter')
-    expect(state('infeed.noise.drive_side')).toMatchObject({ state: 'normal', firstOut: true })
+    expect(state('infeed.noise.drive_side')).toMatchObject({ state: 'normal', firstOut: true, announced: null })
     expect(state(IMBALANCE)).toMatchObject({ firstOut: false })
   })
 

@@ -144,6 +144,14 @@ describe('put aside', () => {
   it('ends at its time, however late somebody looks', () =>
     expect(run('0 inside 1 shelve:5 4000 look', RULE).trail).toBe('0 resumed, 1 shelved, 6 unshelved, 20 lost'))
 
+  it('its end and the loss of data come in the order of their times, however late somebody looks', () =>
+    expect(run('0 inside 1 shelve:60 4000 look', RULE).trail).toBe('0 resumed, 1 shelved, 20 lost, 61 unshelved'))
+
+  it('calls nobody when the time is up and nothing is wrong', () => {
+    const life = run('0 inside… 1 shelve:5 2 inside… 9 inside', RULE)
+    expect(life.events.at(-1)).toMatchObject({ kind: 'unshelved', who: null, announced: false })
+  })
+
   it('is no longer than the longest allowed', () =>
     expect(run('0 shelve:999999', RULE).state.shelved?.untilMs).toBe(RULE.longestShelvingMs))
 
