@@ -4,11 +4,16 @@ import { valueAt } from './json-schema.ts'
 /** What stands in the file, as a reader would quote it. */
 export function given(value: unknown): string {
   if (value === undefined || value === null) return 'nothing'
-  if (typeof value === 'string') return JSON.stringify(value.length > 60 ? `${value.slice(0, 57)}…` : value)
+  if (typeof value === 'string') return JSON.stringify(shortened(withoutCredentials(value)))
   if (isPair(value)) return value.join(' and ')
   if (Array.isArray(value)) return `a list of ${value.length}`
   return typeof value === 'object' ? 'a mapping' : String(value)
 }
+
+const shortened = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}…` : text)
+
+/** A password in an address would go from here to logs and pages. */
+const withoutCredentials = (text: string): string => text.replace(/:\/\/[^/?#]*@/, '://…@')
 
 const isPair = (value: unknown): value is readonly number[] =>
   Array.isArray(value) && value.length === 2 && value.every((part) => typeof part === 'number')

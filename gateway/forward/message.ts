@@ -111,6 +111,9 @@ export interface Head {
   readonly validUntilMs?: number
 }
 
+/** Of what is not queued. */
+export const NO_NUMBER = { queue: null, seq: null } as const
+
 /** The payload: a body as JSON, with the head that is known only when it goes out. */
 export function payloadOf(body: string, head: Head): string {
   return `${JSON.stringify({ version: FORWARD_VERSION, ...head }).slice(0, -1)},${body.slice(1)}`

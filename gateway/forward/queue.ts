@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
-import type { OutboxRow, QueueStore, StoredOutboxRow } from './queue-store.ts'
+import type { OutboxExtent, OutboxRow, QueueStore, StoredOutboxRow } from './queue-store.ts'
 import { EVENTS } from './topics.ts'
 
 export interface QueueOptions {
@@ -16,14 +16,16 @@ export interface QueueOptions {
 }
 
 /** Facts about a queue beside its rows: which it is, and up to which event all are in it or were taken. */
-const facts = z.object({ queue: z.string(), eventId: z.int() })
-type Facts = z.infer<typeof facts>
+const queueFacts = z.object({ queue: z.string(), eventId: z.int() })
+type QueueFacts = z.infer<typeof queueFacts>
 
 const KIND = 'forward'
 /** Rows read from the store at once, and how few of them left ask for more. */
 const PAGE = 200
 const FEW = 100
 const EVENT_PAGE = 1000
+/** Of a row beside its topic and body, as `recorder.keep` counts it. */
+const ROW_BYTES = 24
 
 interface InFlight extends StoredOutboxRow {
   isAcked: boolean
@@ -35,28 +37,27 @@ interface InFlight extends StoredOutboxRow {
  */
 export class ForwardQueue {
   readonly #options: QueueOptions
-  #facts: Facts
+  #facts: QueueFacts
   #rows: number
   #bytes: number
   #oldestMs: number | null
   #lastSeq: number
   /** All up to this one have been read. */
-  #cursor = 0
+  #cursor: number
   #ahead: StoredOutboxRow[] = []
   #inFlight: InFlight[] = []
   /** All up to this one were taken, or dropped; the store is told from time to time. */
-  #doneTo = 0
-  #trimmedTo = 0
+  #doneTo: number
+  #trimmedTo: number
   #doneEventId: number
-  #reading = false
+  /** Numbers that were not in the store any more when their turn came. */
+  #vanished = 0
+  #isReading = false
+  /** One for each connection: an answer of the store that was asked for the one before is thrown away. */
   #epoch = 0
   #turn: Promise<unknown> = Promise.resolve()
 
-  private constructor(
-    options: QueueOptions,
-    known: Facts,
-    extent: Awaited<ReturnType<QueueStore['outbox']['extent']>>,
-  ) {
+  private constructor(options: QueueOptions, known: QueueFacts, extent: OutboxExtent) {
     this.#options = options
     this.#facts = known
     this.#doneEventId = known.eventId
@@ -64,13 +65,16 @@ export class ForwardQueue {
     this.#bytes = extent.bytes
     this.#oldestMs = extent.oldestMs
     this.#lastSeq = extent.lastSeq
+    this.#doneTo = (extent.firstSeq ?? extent.lastSeq + 1) - 1
+    this.#trimmedTo = this.#doneTo
+    this.#cursor = this.#doneTo
   }
 
   /** Rejects while nothing can be kept. */
   static async open(options: QueueOptions): Promise<ForwardQueue> {
     const { store, name, newId } = options
     const document = await store.document.get(KIND, name)
-    const known = facts.safeParse(document === undefined ? undefined : JSON.parse(document.body))
+    const known = queueFacts.safeParse(document === undefined ? undefined : JSON.parse(document.body))
     if (known.success) return new ForwardQueue(options, known.data, await store.outbox.extent())
     const newest = await store.events({ limit: 1 })
     const first = { queue: newId(), eventId: newest.events[0]?.id ?? 0 }
@@ -93,9 +97,9 @@ export class ForwardQueue {
     const first = last - rows.length + 1
     if (this.#rows === 0) this.#oldestMs = rows[0]?.timeMs ?? null
     this.#rows += rows.length
-    this.#bytes += rows.reduce((sum, { body }) => sum + body.length, 0)
+    this.#bytes += rows.reduce((sum, row) => sum + bytesOf(row), 0)
     // Who has read all before need not read these from the disk.
-    if (!this.#reading && this.#cursor === this.#lastSeq && this.#ahead.length < PAGE) {
+    if (!this.#isReading && this.#cursor === this.#lastSeq && this.#ahead.length < PAGE) {
       this.#ahead.push(...rows.map((row, i) => ({ ...row, seq: first + i })))
       this.#cursor = last
     }
@@ -137,14 +141,13 @@ export class ForwardQueue {
     if (row === undefined) return
     row.isAcked = true
     while (this.#inFlight[0]?.isAcked) this.#done(this.#inFlight.shift() as InFlight)
-    if (this.#rows === 0) this.#oldestMs = null
-    else this.#oldestMs = (this.#inFlight[0] ?? this.#ahead[0])?.timeMs ?? this.#oldestMs
+    this.#oldestMs = this.#rows === 0 ? null : ((this.#inFlight[0] ?? this.#ahead[0])?.timeMs ?? this.#oldestMs)
   }
 
   /** The connection is gone: what was not taken is sent again from its beginning. */
   rewind(): void {
     this.#epoch += 1
-    this.#reading = false
+    this.#isReading = false
     this.#inFlight = []
     this.#ahead = []
     this.#cursor = this.#doneTo
@@ -157,17 +160,23 @@ export class ForwardQueue {
   tidy(nowMs: number): Promise<number> {
     const result = this.#turn.then(async () => {
       await this.#trim()
-      return this.#dropBeyond(nowMs)
+      const dropped = (await this.#dropBeyond(nowMs)) + this.#vanished
+      this.#vanished = 0
+      return dropped
     })
     this.#turn = result.catch(() => {})
     return result
   }
 
-  #done({ seq, body, topic }: StoredOutboxRow): void {
-    this.#doneTo = Math.max(this.#doneTo, seq)
-    this.#rows -= 1
-    this.#bytes -= body.length
-    if (topic.startsWith(EVENTS)) this.#doneEventId = Math.max(this.#doneEventId, eventIdOf({ body }))
+  #done(row: StoredOutboxRow): void {
+    this.#doneTo = Math.max(this.#doneTo, row.seq)
+    this.#forgetRows(1, bytesOf(row))
+    if (row.topic.startsWith(EVENTS)) this.#doneEventId = Math.max(this.#doneEventId, eventIdOf(row))
+  }
+
+  #forgetRows(rows: number, bytes: number): void {
+    this.#rows = Math.max(0, this.#rows - rows)
+    this.#bytes = this.#rows === 0 ? 0 : Math.max(0, this.#bytes - bytes)
   }
 
   async #trim(): Promise<void> {
@@ -185,55 +194,75 @@ export class ForwardQueue {
   }
 
   async #dropBeyond(nowMs: number): Promise<number> {
-    const { keepMs, keepBytes, store } = this.#options
-    const oldestKept = nowMs - keepMs
+    const oldestKept = nowMs - this.#options.keepMs
     let dropped = 0
-    while (this.#bytes > keepBytes || (this.#oldestMs !== null && this.#oldestMs < oldestKept)) {
-      const page = await store.outbox.after(this.#doneTo, PAGE)
-      const isDue = (row: StoredOutboxRow) => this.#bytes > keepBytes || row.timeMs < oldestKept
-      let count = 0
+    while (this.#isBeyond(oldestKept)) {
+      const page = await this.#options.store.outbox.after(this.#doneTo, PAGE)
+      const before = this.#doneTo
       for (const row of page) {
-        if (!isDue(row)) break
+        if (!this.#isTooMuch && row.timeMs >= oldestKept) break
         if (!this.#inFlight.some(({ seq }) => seq === row.seq)) dropped += 1
         this.#done(row)
-        count += 1
       }
-      this.#oldestMs = page[count]?.timeMs ?? (await store.outbox.after(this.#doneTo, 1))[0]?.timeMs ?? null
-      this.#forget()
-      if (count === 0) break
+      this.#oldestMs = page.find(({ seq }) => seq > this.#doneTo)?.timeMs ?? null
+      this.#passOver()
+      if (this.#doneTo === before) break
       await this.#trim()
+      if (this.#oldestMs === null)
+        this.#oldestMs = (await this.#options.store.outbox.after(this.#doneTo, 1))[0]?.timeMs ?? null
     }
     return dropped
   }
 
+  #isBeyond(oldestKeptMs: number): boolean {
+    return this.#isTooMuch || (this.#oldestMs !== null && this.#oldestMs < oldestKeptMs)
+  }
+
+  get #isTooMuch(): boolean {
+    return this.#bytes > this.#options.keepBytes
+  }
+
   /** Nothing that was dropped is sent any more. */
-  #forget(): void {
+  #passOver(): void {
     this.#cursor = Math.max(this.#cursor, this.#doneTo)
     this.#ahead = this.#ahead.filter(({ seq }) => seq > this.#doneTo)
     this.#inFlight = this.#inFlight.filter(({ seq }) => seq > this.#doneTo)
   }
 
   async #read(): Promise<void> {
-    if (this.#reading) return
-    this.#reading = true
+    if (this.#isReading) return
+    this.#isReading = true
     const epoch = this.#epoch
     const upTo = this.#lastSeq
+    const from = this.#cursor
     try {
-      const rows = await this.#options.store.outbox.after(this.#cursor, PAGE)
-      if (epoch !== this.#epoch) return
-      this.#ahead.push(...rows.filter(({ seq }) => seq > Math.max(this.#cursor, this.#doneTo)))
-      // Numbers may be missing in between; an empty answer means that all is read.
-      this.#cursor = rows.at(-1)?.seq ?? upTo
+      const rows = await this.#options.store.outbox.after(from, PAGE)
+      if (epoch === this.#epoch) this.#take(rows, Math.max(from, this.#doneTo), upTo)
     } catch {
       // The store is away; it is asked again when something else happens.
     } finally {
       if (epoch === this.#epoch) {
-        this.#reading = false
+        this.#isReading = false
         if (this.#ahead.length > 0) this.#options.readable()
       }
     }
   }
+
+  /** Rows after `from`; none means that there are none up to `upTo`. Numbers are given without a gap: one is a loss. */
+  #take(rows: readonly StoredOutboxRow[], from: number, upTo: number): void {
+    const fresh = rows.filter(({ seq }) => seq > from)
+    const reached = rows.at(-1)?.seq ?? upTo
+    const missing = Math.max(0, reached - from) - fresh.length
+    if (missing > 0) {
+      this.#vanished += missing
+      this.#forgetRows(missing, (this.#bytes / Math.max(1, this.#rows)) * missing)
+    }
+    this.#ahead.push(...fresh)
+    this.#cursor = Math.max(this.#cursor, reached)
+  }
 }
+
+const bytesOf = ({ topic, body }: OutboxRow): number => topic.length + body.length + ROW_BYTES
 
 const eventIdOf = ({ body }: { readonly body: string }): number =>
   (JSON.parse(body) as { event: { id: number | null } }).event.id ?? 0

@@ -14,6 +14,7 @@ export interface MqttSettings {
   readonly plant: string | null
   readonly line: string | null
   readonly everyMs: number
+  /** What waits longer, or is more, is dropped and counted. */
   readonly keepMs: number
   readonly keepBytes: number
 }
@@ -23,6 +24,7 @@ const DAY_MS = 86_400_000
 /** null: the config sends nothing. Paths are relative to the config file. */
 export function mqttSettingsOf(config: Config, configPath: string): MqttSettings | null {
   const { mqtt } = config.forward
+  const { outbox } = config.recorder.keep
   if (mqtt === undefined) return null
   const { hostname, port, protocol } = new URL(mqtt.url)
   const isTls = protocol === 'mqtts:'
@@ -38,8 +40,8 @@ export function mqttSettingsOf(config: Config, configPath: string): MqttSettings
     plant: config.plant ?? null,
     line: config.line ?? null,
     everyMs: mqtt.every_s * 1000,
-    keepMs: mqtt.keep.days * DAY_MS,
-    keepBytes: mqtt.keep.mb * 1e6,
+    keepMs: outbox.days * DAY_MS,
+    keepBytes: outbox.mb * 1e6,
   }
 }
 

@@ -27,9 +27,11 @@ export interface StoredDocument {
 /** All that waits to be sent on. */
 export interface OutboxExtent {
   readonly rows: number
-  /** Characters of all bodies together. */
+  /** As the limits of the config count them. */
   readonly bytes: number
   readonly oldestMs: number | null
+  /** Null when nothing waits. */
+  readonly firstSeq: number | null
   /** The last number given, also when its row is gone; 0 before the first. */
   readonly lastSeq: number
 }
@@ -119,8 +121,9 @@ export class StoreReader {
 
   outboxExtent(): OutboxExtent {
     return this.#db
-      .prepare(`SELECT count(*) AS rows, coalesce(sum(length(body)), 0) AS bytes,
+      .prepare(`SELECT count(*) AS rows, coalesce(sum(length(topic) + length(body) + 24), 0) AS bytes,
         (SELECT t FROM outbox ORDER BY seq LIMIT 1) AS oldestMs,
+        (SELECT min(seq) FROM outbox) AS firstSeq,
         coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'outbox'), 0) AS lastSeq FROM outbox`)
       .get() as OutboxExtent
   }

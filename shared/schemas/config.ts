@@ -277,7 +277,7 @@ export const gatewayAlarms = z.strictObject({
 
 export const mqttForward = z.strictObject({
   url: z
-    .url({ protocol: /^mqtts?$/ })
+    .url({ protocol: /^mqtts?$/, error: 'expected mqtt://HOST:PORT, or mqtts://HOST:PORT for TLS' })
     .refine((url) => isPlainAddress(url), 'give scheme, host and port alone: mqtt://broker:1883 or mqtts://broker:8883')
     .describe('mqtt:// or mqtts:// (TLS), host and port of an MQTT 5 broker; 1883 and 8883 when no port is given'),
   username: z.string().min(1).max(200).optional(),
@@ -299,24 +299,17 @@ export const mqttForward = z.strictObject({
     })
     .optional()
     .describe('For mqtts, where the authority is not one the machine trusts anyway'),
-  keep: z
-    .strictObject({
-      days: positive.max(365).default(7).describe('What waited longer for the broker is dropped, and counted'),
-      mb: positive.max(100_000).default(500).describe('More than this does not wait: the oldest goes, and is counted'),
-    })
-    .prefault({})
-    .describe('How much waits in the store while the broker is away'),
 })
 
 /** Credentials in an address would stand in the config, in logs and on pages. */
 function isPlainAddress(url: string): boolean {
-  if (!URL.canParse(url)) return true // said already
+  if (!/^mqtts?:/.test(url) || !URL.canParse(url)) return true // said already
   const { username, password, pathname, search, hash } = new URL(url)
   return [username, password, search, hash].every((part) => part === '') && (pathname === '' || pathname === '/')
 }
 
 export const forward = z.strictObject({
-  mqtt: mqttForward.optional().describe('Absent: nothing is sent'),
+  mqtt: mqttForward.optional().describe('Absent: nothing is sent. What waits for the broker: recorder.keep.outbox'),
 })
 
 // --- zones, put together ---------------------------------------------------
