@@ -3,6 +3,7 @@ import { encodeColumn } from '../../lib/store-codec/column.ts'
 import { encodeTimes, TICKS_PER_MS } from '../../lib/store-codec/times.ts'
 import { sliceOf } from './column-buffer.ts'
 import type { Database } from './driver.ts'
+import { addSize } from './sizes.ts'
 
 /** No chunk spans more than this much time on absolute stretches, nor more samples: both bound what a query must look at. */
 export const CHUNK_SPAN_TICKS = 600_000 * TICKS_PER_MS
@@ -24,12 +25,7 @@ export function insertChunks(db: Database, columns: readonly ChannelColumn[]): v
     for (const column of own)
       chunk.run(column.channel, t0, t1, lastInsertRowid, column.revision, n, counted(encodeColumn(column)))
   }
-  addSize(db, bytes)
-}
-
-/** What samples take, kept up to date by whoever adds or deletes them. */
-export function addSize(db: Database, bytes: number): void {
-  db.prepare("UPDATE size SET bytes = bytes + ? WHERE kind = 'samples'").run(bytes)
+  addSize(db, 'samples', bytes)
 }
 
 /** A column in pieces that are no longer than a chunk may be. */

@@ -1,8 +1,8 @@
 import { TICKS_PER_MS, ticksOf } from '../../lib/store-codec/times.ts'
-import type { KeptKind } from '../../shared/schemas/recorder.ts'
-import { addSize } from './chunks.ts'
+import { KEPT_KINDS, type KeptKind } from '../../shared/schemas/recorder.ts'
 import { type Database, transaction } from './driver.ts'
 import { ROLL_UP_LEVELS } from './roll-up.ts'
+import { addSize, BYTES_A_ROLL_UP, BYTES_BESIDE, sizeOf } from './sizes.ts'
 
 export interface KeepLimit {
   readonly days: number
@@ -66,20 +66,21 @@ function deleteChunk(db: Database, { id, axis, bytes }: { id: number; axis: numb
     .prepare(`DELETE FROM axis WHERE id = ? AND NOT EXISTS (SELECT 1 FROM chunk WHERE axis = ?)
       RETURNING length(data) AS bytes`)
     .get(axis, axis) as { bytes: number } | undefined
-  addSize(db, -bytes - (gone?.bytes ?? 0))
+  addSize(db, 'samples', -bytes - (gone?.bytes ?? 0))
 }
 
 /** The oldest samples while all of them take more than allowed. */
 function shrinkSamples(db: Database, mostBytes: number): number {
-  const { bytes } = db.prepare("SELECT bytes FROM size WHERE kind = 'samples'").get() as { bytes: number }
-  if (bytes <= mostBytes) return 0
-  const { t0 } = db.prepare(`SELECT min(t0) AS t0 FROM chunk WHERE ${UNPROTECTED_CHUNK}`).get() as { t0: number | null }
+  if (sizeOf(db, 'samples') <= mostBytes) return 0
+  const { t0 } = db
+    .prepare(`SELECT min((SELECT t0 FROM chunk WHERE channel = c.id AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT 1)) AS t0
+      FROM channel c`)
+    .get() as { t0: number | null }
   return t0 === null ? 0 : deleteSamples(db, t0 + SIZE_STEP_TICKS)
 }
 
 // --- roll-ups --------------------------------------------------------------------
 
-const BYTES_A_ROLL_UP = 64
 const TICKS_PER_S = 1000 * TICKS_PER_MS
 const UNPROTECTED_ROLL_UP = `NOT EXISTS (SELECT 1 FROM protected p WHERE p.channel = r.channel
   AND p.t0 <= (r.t + r.level) * ${TICKS_PER_S} AND p.t1 >= r.t * ${TICKS_PER_S})`
@@ -93,61 +94,109 @@ function deleteRollUps(db: Database, beforeS: number): number {
         .prepare(`DELETE FROM rollup WHERE (level, channel, t) IN (SELECT level, channel, t FROM rollup r
           WHERE level = ? AND channel = ? AND t < ? AND ${UNPROTECTED_ROLL_UP} ORDER BY t LIMIT ?)`)
         .run(level, id, Math.floor(beforeS - level), Math.max(0, BATCH - count))
+      if (level === ROLL_UP_LEVELS[0]) addSize(db, 'roll_ups', -changes * BYTES_A_ROLL_UP)
       count += changes
     }
   return count
 }
 
+/** Oldest roll-up of all, seconds since 1970, looked up channel by channel: the index begins with it. */
+function oldestRollUpS(db: Database): number | null {
+  const [level] = ROLL_UP_LEVELS
+  const row = db
+    .prepare('SELECT min((SELECT min(t) FROM rollup WHERE level = ? AND channel = c.id)) AS t FROM channel c')
+    .get(level) as { t: number | null }
+  return row.t
+}
+
 /** Every level alike loses its oldest; the finest level holds nearly all of them. */
 function shrinkRollUps(db: Database, mostBytes: number): number {
-  const { n } = db.prepare('SELECT count(*) AS n FROM rollup').get() as { n: number }
-  if (n * BYTES_A_ROLL_UP <= mostBytes) return 0
-  const { t } = db.prepare('SELECT min(t) AS t FROM rollup WHERE level = 10').get() as { t: number | null }
+  if (sizeOf(db, 'roll_ups') <= mostBytes) return 0
+  const t = oldestRollUpS(db)
   return t === null ? 0 : deleteRollUps(db, t + SIZE_STEP_TICKS / TICKS_PER_S)
 }
 
 // --- rows with a time in ms ----------------------------------------------------------
 
-const TABLES = {
-  minutes: { table: 'minute', bytes: 'length(body) + 64', zone: true },
-  events: { table: 'event', bytes: 'length(text) + length(data) + 64', zone: true },
-  outbox: { table: 'outbox', bytes: 'length(topic) + length(body) + 24', zone: false },
-} as const
-type RowKind = keyof typeof TABLES
+type RowKind = 'minutes' | 'events' | 'outbox'
 const ROW_KINDS = ['minutes', 'events', 'outbox'] as const satisfies readonly RowKind[]
 
-const unprotectedRow = (kind: RowKind) =>
-  TABLES[kind].zone
+interface RowTable {
+  readonly table: string
+  /** What names a row. */
+  readonly key: string
+  /** Its columns of text. */
+  readonly texts: readonly string[]
+  /** Whether a protected range of its zone keeps it. */
+  readonly hasZone: boolean
+}
+const TABLES: Readonly<Record<RowKind, RowTable>> = {
+  minutes: { table: 'minute', key: 'zone, t', texts: ['body'], hasZone: true },
+  events: { table: 'event', key: 'id', texts: ['text', 'data'], hasZone: true },
+  outbox: { table: 'outbox', key: 'seq', texts: ['topic', 'body'], hasZone: false },
+}
+
+/** The zones that have minutes, each by one look at the index. */
+const ZONES = `WITH RECURSIVE z(zone) AS (SELECT min(zone) FROM minute UNION ALL
+  SELECT (SELECT min(zone) FROM minute WHERE zone > z.zone) FROM z WHERE z.zone IS NOT NULL)
+  SELECT zone FROM z WHERE zone IS NOT NULL`
+
+function deleteRows(db: Database, kind: RowKind, beforeMs: number): number {
+  if (kind !== 'minutes') return deleteWhere(db, kind, 't < ?', [beforeMs])
+  const zones = db.prepare(ZONES).all() as { zone: string }[]
+  return zones.reduce((sum, { zone }) => sum + deleteWhere(db, kind, 'zone = ? AND t < ?', [zone, beforeMs]), 0)
+}
+
+/** The oldest while all of them take more than allowed: of the minutes a day of every zone at a time. */
+function shrinkRows(db: Database, kind: RowKind, mostBytes: number): number {
+  const size = sizeOf(db, kind)
+  const from = oldestRowMs(db, kind)
+  if (size <= mostBytes || from === null) return 0
+  if (kind !== 'minutes') return deleteWhere(db, kind, 'TRUE', [], rowsOver(db, kind, size - mostBytes))
+  return deleteRows(db, kind, from + DAY_MS)
+}
+
+/** How many of the oldest make up so many bytes; at most a batch. */
+function rowsOver(db: Database, kind: RowKind, bytes: number): number {
+  const { table, key, texts } = TABLES[kind]
+  const rows = db.prepare(`SELECT ${bytesOfRow(texts)} AS bytes FROM ${table} ORDER BY ${key} LIMIT ?`).all(BATCH)
+  let sum = 0
+  const enough = (rows as { bytes: number }[]).findIndex((row) => {
+    sum += row.bytes
+    return sum >= bytes
+  })
+  return enough < 0 ? BATCH : enough + 1
+}
+
+const bytesOfRow = (texts: readonly string[]) =>
+  `${texts.map((text) => `length(${text})`).join(' + ')} + ${BYTES_BESIDE}`
+
+function deleteWhere(
+  db: Database,
+  kind: RowKind,
+  condition: string,
+  values: readonly (string | number)[],
+  limit = BATCH,
+): number {
+  const { table, key, texts, hasZone } = TABLES[kind]
+  const unprotected = hasZone
     ? `AND NOT EXISTS (SELECT 1 FROM protected p WHERE p.zone = r.zone
         AND p.t0 <= r.t * ${TICKS_PER_MS} AND p.t1 >= r.t * ${TICKS_PER_MS})`
     : ''
-
-function deleteRows(db: Database, kind: RowKind, beforeMs: number): number {
-  const key = kind === 'minutes' ? 'zone, t' : 'rowid'
-  const { table } = TABLES[kind]
-  return db
-    .prepare(
-      `DELETE FROM ${table} WHERE (${key}) IN (SELECT ${key} FROM ${table} r WHERE t < ? ${unprotectedRow(kind)} LIMIT ?)`,
-    )
-    .run(beforeMs, BATCH).changes
+  const rows = db
+    .prepare(`DELETE FROM ${table} WHERE (${key}) IN (SELECT ${key} FROM ${table} r
+      WHERE ${condition} ${unprotected} ORDER BY ${key} LIMIT ?) RETURNING ${bytesOfRow(texts)} AS bytes`)
+    .all(...values, limit) as { bytes: number }[]
+  addSize(db, kind, -rows.reduce((sum, { bytes }) => sum + bytes, 0))
+  return rows.length
 }
 
-function shrinkRows(db: Database, kind: RowKind, mostBytes: number): number {
-  const over = bytesOf(db, kind) - mostBytes
-  if (over <= 0) return 0
-  const { table } = TABLES[kind]
-  const { n } = db.prepare(`SELECT count(*) AS n FROM ${table}`).get() as { n: number }
-  const rows = Math.ceil((over / (over + mostBytes)) * n)
-  const cut = db.prepare(`SELECT t FROM ${table} ORDER BY t LIMIT 1 OFFSET ?`).get(Math.min(rows, n - 1)) as {
-    t: number
-  }
-  return deleteRows(db, kind, cut.t)
-}
-
-function bytesOf(db: Database, kind: RowKind): number {
-  const { table, bytes } = TABLES[kind]
-  const row = db.prepare(`SELECT sum(${bytes}) AS bytes FROM ${table}`).get() as { bytes: number | null }
-  return row.bytes ?? 0
+function oldestRowMs(db: Database, kind: RowKind): number | null {
+  const sql =
+    kind === 'minutes'
+      ? `SELECT min((SELECT min(t) FROM minute WHERE zone = zones.zone)) AS t FROM (${ZONES}) AS zones`
+      : `SELECT t FROM ${TABLES[kind].table} ORDER BY ${TABLES[kind].key} LIMIT 1`
+  return (db.prepare(sql).get() as { t: number | null } | undefined)?.t ?? null
 }
 
 // --- what there is -----------------------------------------------------------------------
@@ -161,25 +210,16 @@ export interface KeptKindFacts {
 
 /** What each kind takes, and since when it is kept. */
 export function keptFacts(db: Database): KeptKindFacts[] {
-  const one = (sql: string) => (db.prepare(sql).get() as { value: number | null }).value
-  const rollUps = one('SELECT count(*) AS value FROM rollup') ?? 0
-  return [
-    {
-      kind: 'samples',
-      bytes: one("SELECT bytes AS value FROM size WHERE kind = 'samples'") ?? 0,
-      fromMs: one(
-        `SELECT min(t) / ${TICKS_PER_MS}.0 AS value FROM (SELECT min(t0) AS t FROM axis UNION ALL SELECT min(t0) FROM tail)`,
-      ),
-    },
-    {
-      kind: 'roll_ups',
-      bytes: rollUps * BYTES_A_ROLL_UP,
-      fromMs: one('SELECT min(t) * 1000 AS value FROM rollup WHERE level = 10'),
-    },
-    ...ROW_KINDS.map((kind) => ({
-      kind,
-      bytes: bytesOf(db, kind),
-      fromMs: one(`SELECT min(t) AS value FROM ${TABLES[kind].table}`),
-    })),
-  ]
+  const { t } = db
+    .prepare('SELECT min(t) AS t FROM (SELECT min(t0) AS t FROM axis UNION ALL SELECT min(t0) FROM tail)')
+    .get() as { t: number | null }
+  const rollUpS = oldestRollUpS(db)
+  const fromMs: Readonly<Record<KeptKind, number | null>> = {
+    samples: t === null ? null : t / TICKS_PER_MS,
+    roll_ups: rollUpS === null ? null : rollUpS * 1000,
+    minutes: oldestRowMs(db, 'minutes'),
+    events: oldestRowMs(db, 'events'),
+    outbox: oldestRowMs(db, 'outbox'),
+  }
+  return KEPT_KINDS.map((kind) => ({ kind, bytes: sizeOf(db, kind), fromMs: fromMs[kind] }))
 }

@@ -1,5 +1,6 @@
 import { EvenpullError } from '../../shared/errors.ts'
 import { type Database, transaction } from './driver.ts'
+import { BYTES_A_ROLL_UP, BYTES_BESIDE } from './sizes.ts'
 
 /**
  * How the store came to look as it does: a step a version, run one after another from the version the file has. A step
@@ -36,6 +37,12 @@ const STEPS: readonly string[] = [
    CREATE TABLE size (kind TEXT PRIMARY KEY, bytes INTEGER NOT NULL) WITHOUT ROWID;
    INSERT INTO size VALUES ('samples', (SELECT coalesce(sum(length(data)), 0) FROM chunk)
      + (SELECT coalesce(sum(length(data)), 0) FROM axis))`,
+  // The same of everything else that has a limit: counting it anew would take minutes in a store of years.
+  `INSERT INTO size VALUES
+     ('roll_ups', (SELECT count(*) * ${BYTES_A_ROLL_UP} FROM rollup WHERE level = 10)),
+     ('minutes', (SELECT coalesce(sum(length(body) + ${BYTES_BESIDE}), 0) FROM minute)),
+     ('events', (SELECT coalesce(sum(length(text) + length(data) + ${BYTES_BESIDE}), 0) FROM event)),
+     ('outbox', (SELECT coalesce(sum(length(topic) + length(body) + ${BYTES_BESIDE}), 0) FROM outbox))`,
 ]
 
 export const STORE_VERSION = STEPS.length

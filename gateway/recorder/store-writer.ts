@@ -14,6 +14,7 @@ import { RECOVERED } from './recovered.ts'
 import { deleteBatch, type KeepLimits, type KeptKindFacts, keptFacts } from './retention.ts'
 import { type RevisionScales, type SiValue, siValuesOf } from './revision-scales.ts'
 import { ROLL_UP_LEVELS, type RollUp, rollUp, wider } from './roll-up.ts'
+import { addSize, BYTES_A_ROLL_UP, BYTES_BESIDE } from './sizes.ts'
 
 /** Samples of one channel as the main thread hands them over. */
 export interface NamedColumn extends TimedColumn {
@@ -103,8 +104,7 @@ export class StoreWriter {
       .prepare(`SELECT max(t) AS t FROM (
         SELECT max(t1) / 10.0 AS t FROM (SELECT t1 FROM axis ORDER BY t0 DESC LIMIT 500)
         UNION ALL SELECT max(t1) / 10.0 FROM tail
-        UNION ALL SELECT (max(t) + 10) * 1000.0 FROM rollup WHERE level = 10 AND channel IN (SELECT id FROM channel)
-        UNION ALL SELECT max(t) FROM minute
+        UNION ALL SELECT max((SELECT (max(t) + 10) * 1000.0 FROM rollup WHERE level = 10 AND channel = c.id)) FROM channel c
         UNION ALL SELECT max(t) FROM event)`)
       .get() as { t: number | null }
     const last = this.#db
@@ -193,20 +193,17 @@ export class StoreWriter {
   }
 
   #minute(zone: string, minute: ZoneMinute): void {
+    const body = JSON.stringify(minute)
+    const before = this.#db
+      .prepare('SELECT length(body) AS bytes FROM minute WHERE zone = ? AND t = ?')
+      .get(zone, minute.tMs) as { bytes: number } | undefined
+    if (before === undefined) addSize(this.#db, 'minutes', body.length + BYTES_BESIDE)
     this.#db
       .prepare(`INSERT INTO minute (zone, t, good, total, imbalance, residual, body) VALUES (?, ?, ?, ?, ?, ?, ?)
         ON CONFLICT (zone, t) DO UPDATE SET good = excluded.good, total = excluded.total,
           imbalance = excluded.imbalance, residual = excluded.residual, body = excluded.body
         WHERE excluded.good >= good`)
-      .run(
-        zone,
-        minute.tMs,
-        minute.good,
-        minute.total,
-        minute.imbalance ?? null,
-        minute.residual ?? null,
-        JSON.stringify(minute),
-      )
+      .run(zone, minute.tMs, minute.good, minute.total, minute.imbalance ?? null, minute.residual ?? null, body)
   }
 
   /** Adds events whose numbers were given already; on the disk on return. */
@@ -215,8 +212,13 @@ export class StoreWriter {
       'INSERT OR IGNORE INTO event (id, t, kind, zone, who, text, data) VALUES (?, ?, ?, ?, ?, ?, ?)',
     )
     transaction(this.#db, () => {
-      for (const { id, timeMs, kind, zone, who, text, data } of events)
-        insert.run(id, timeMs, kind, zone, who, text, JSON.stringify(data))
+      let bytes = 0
+      for (const { id, timeMs, kind, zone, who, text, data } of events) {
+        const details = JSON.stringify(data)
+        const { changes } = insert.run(id, timeMs, kind, zone, who, text, details)
+        bytes += changes * (text.length + details.length + BYTES_BESIDE)
+      }
+      addSize(this.#db, 'events', bytes)
     })
   }
 
@@ -232,14 +234,24 @@ export class StoreWriter {
     const insert = this.#db.prepare('INSERT INTO outbox (t, topic, body) VALUES (?, ?, ?)')
     let last = 0
     transaction(this.#db, () => {
-      for (const { timeMs, topic, body } of rows) last = Number(insert.run(timeMs, topic, body).lastInsertRowid)
+      let bytes = 0
+      for (const { timeMs, topic, body } of rows) {
+        last = Number(insert.run(timeMs, topic, body).lastInsertRowid)
+        bytes += topic.length + body.length + BYTES_BESIDE
+      }
+      addSize(this.#db, 'outbox', bytes)
     })
     return last
   }
 
   /** Drops the rows up to and with this number. */
   trimOutbox(seq: number): void {
-    this.#db.prepare('DELETE FROM outbox WHERE seq <= ?').run(seq)
+    transaction(this.#db, () => {
+      const gone = this.#db
+        .prepare(`DELETE FROM outbox WHERE seq <= ? RETURNING length(topic) + length(body) + ${BYTES_BESIDE} AS bytes`)
+        .all(seq) as { bytes: number }[]
+      addSize(this.#db, 'outbox', -gone.reduce((sum, { bytes }) => sum + bytes, 0))
+    })
   }
 
   status(): WriterStatus {
@@ -311,12 +323,19 @@ export class StoreWriter {
   #writeRollUps(column: ChannelColumn): void {
     const upsert = this.#db.prepare(`INSERT INTO rollup (level, channel, t, n, min, max, sum, sumsq)
       VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET n = n + excluded.n, min = min(min, excluded.min),
-      max = max(max, excluded.max), sum = sum + excluded.sum, sumsq = sumsq + excluded.sumsq`)
+      max = max(max, excluded.max), sum = sum + excluded.sum, sumsq = sumsq + excluded.sumsq
+      RETURNING n`)
     let rows: RollUp[] = []
+    let added = 0
     for (const level of ROLL_UP_LEVELS) {
-      rows = level === ROLL_UP_LEVELS[0] ? rollUp(level, column, this.#valueFor(column)) : wider(rows, level)
-      for (const { t, n, min, max, sum, sumsq } of rows) upsert.run(level, column.channel, t, n, min, max, sum, sumsq)
+      const isFinest = level === ROLL_UP_LEVELS[0]
+      rows = isFinest ? rollUp(level, column, this.#valueFor(column)) : wider(rows, level)
+      for (const { t, n, min, max, sum, sumsq } of rows) {
+        const after = upsert.get(level, column.channel, t, n, min, max, sum, sumsq) as { n: number }
+        if (isFinest && after.n === n) added += 1
+      }
     }
+    addSize(this.#db, 'roll_ups', added * BYTES_A_ROLL_UP)
   }
 
   #valueFor({ channel, revision }: ChannelColumn): SiValue {

@@ -1,5 +1,6 @@
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { STORE_VERSION } from '../../gateway/recorder/schema.ts'
 import { absent, runPython, titled } from '../http/support/python-peer.ts'
 import { countsOf, madeColumn, madeFolder, openWriter, START_MS } from './support/made-store.ts'
 
@@ -69,7 +70,7 @@ describe('a store read by somebody else', () => {
       expect(answer.found).toEqual(answer.expected)
       expect(answer.deviation).toBeCloseTo(answer.stdev as number, 9)
       expect(answer.events).toEqual([[1, START_MS, 'note', 'z', 'Ada', 'Bearing – changed °', '{"a":[1]}']])
-      expect([answer.check, answer.version]).toEqual(['ok', 2])
+      expect([answer.check, answer.version]).toEqual(['ok', STORE_VERSION])
       writer.close()
     },
   )
