@@ -55,7 +55,8 @@ function fitted(series: MinuteSeries, columns: readonly Float64Array[], usual: n
   return {
     rate: perPercent * (fit.beta[3] ?? 0),
     u: Math.abs(perPercent) * Math.sqrt(variance),
-    dof: longRun.dof,
+    // Tension and its product with time are fitted beside the line: two degrees of freedom fewer.
+    dof: Math.max(1, longRun.dof - 2),
     by: 'tensions',
   }
 }

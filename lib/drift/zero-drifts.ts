@@ -12,9 +12,9 @@ import type { ShiftOptions } from './shift-options.ts'
 import { LEAST_RAN_MS } from './tracked.ts'
 import { stretchesOf, zeroSeries } from './zero-track.ts'
 
-/** A zero drifts from so many minutes on, in so many stretches (common practice, no source). */
+/** A zero drifts from so many minutes on, in so many stretches: from two, nobody can tell a drift from what it does between them. */
 const LEAST_ZERO_MINUTES = 10
-const LEAST_ZERO_STRETCHES = 2
+const LEAST_ZERO_STRETCHES = 3
 
 /** The drift of each side's zero, in % of span where the span is known. */
 export function zeroDrifts({ zeros }: Stretch, { sides, spansN, rateLimit }: ShiftOptions): Drift[] {

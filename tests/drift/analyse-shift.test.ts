@@ -89,7 +89,7 @@ describe('what a shift waits for', () => {
     const found = analyse(minutesOf(60, () => ({})))
     expect(found.zero.waiting).toBe('Waits for a minute with the web slack or off.')
     expect(driftOf(found, 'zero_drive_side').rate.waiting).toMatch(
-      /^A zero's drift is told from 10 minutes with the web slack or off, in 2 stretches/,
+      /^A zero's drift is told from 10 minutes with the web slack or off, in 3 stretches/,
     )
   })
 
