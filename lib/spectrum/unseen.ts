@@ -10,7 +10,7 @@ export function unseen(spectrum: SignalSpectrum, sources: ZoneSources, skewMs: n
   const { rateHz, binHz } = spectrum
   const half = hertz(rateHz / 2)
   return [
-    `Sampled ${hertz(rateHz, '')} times a second, nothing faster than ${half} is seen as itself: it shows folded down. What the amplifier's own filter takes away before that is not known here, so any line may be a folded one.`,
+    `Sampled ${hertz(rateHz, '')} times a second, nothing faster than ${half} is seen as itself: it shows folded down. What the amplifier's own filter takes away before that is not known here, so any line may be a folded one. The faster a line truly is, the more of it is lost to answers that come late.`,
     `A line slower than ${hertz(LOWEST_BIN * binHz)} is not told from a drift, and two lines nearer than ${hertz(HANN_RESOLUTION * binHz)} are seen as one.`,
     ...hiddenMains(rateHz, binHz),
     ...unnamed(sources),
