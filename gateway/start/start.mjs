@@ -7,7 +7,7 @@
  *   npm start -- --port 9000      another port for the page
  */
 import { fork } from 'node:child_process'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
@@ -17,7 +17,10 @@ import { ROOT, setUp } from './setup.mjs'
 const DEFAULT_PORT = 8420
 const STOP_WITHIN_MS = 5000
 const children = new Set()
-const scratch = mkdtempSync(join(tmpdir(), 'evenpull-'))
+/** What the demo line records is kept from start to start. */
+const DEMO_FOLDER = join(ROOT, '.evenpull', 'demo')
+/** What the end removes. */
+const leftovers = new Set()
 let stopping = false
 
 const say = (line) => console.log(`evenpull: ${line}`)
@@ -41,9 +44,38 @@ function readArguments() {
   return { port, config: positionals[0] === undefined ? undefined : resolve(positionals[0]) }
 }
 
+/** The demo's own folder; a passing one where another demo runs, or where nothing can be written. */
+function demoFolder() {
+  const mark = join(DEMO_FOLDER, 'running')
+  try {
+    mkdirSync(DEMO_FOLDER, { recursive: true })
+    if (!isRunning(mark)) {
+      writeFileSync(mark, String(process.pid))
+      leftovers.add(mark)
+      return DEMO_FOLDER
+    }
+    say('another demo line is running: what this one records is not kept')
+  } catch (error) {
+    say(`what the demo line records is not kept: ${error.message}`)
+  }
+  const passing = mkdtempSync(join(tmpdir(), 'evenpull-'))
+  leftovers.add(passing)
+  return passing
+}
+
+/** Whether the process that left this mark is still there. */
+function isRunning(mark) {
+  try {
+    process.kill(Number(readFileSync(mark, 'utf8')), 0)
+    return true
+  } catch (error) {
+    return error.code === 'EPERM'
+  }
+}
+
 /** The demo machine on free ports; returns the config that fits them. */
 async function startSimulator() {
-  const configPath = join(scratch, 'demo.yaml')
+  const configPath = join(demoFolder(), 'demo.yaml')
   const simulator = child('simulator/main.ts', [
     'demo',
     '--json',
@@ -117,7 +149,7 @@ function stop(code, reason) {
   if (reason !== undefined) console.error(`evenpull: ${reason}`)
   const left = [...children]
   const finish = () => {
-    rmSync(scratch, { recursive: true, force: true })
+    for (const path of leftovers) rmSync(path, { recursive: true, force: true })
     process.exit(code)
   }
   if (left.length === 0) return finish()
