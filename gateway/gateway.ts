@@ -13,7 +13,7 @@ import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register
 import { Access } from './access/access.ts'
 import { openBindError } from './access/bind.ts'
 import { sessionFileOf } from './access/session-file.ts'
-import { userFileOf } from './access/user-file.ts'
+import { readUsers, userFileOf } from './access/user-file.ts'
 import { PlantAlarms } from './alarms/plant-alarms.ts'
 import { LeadingClock, systemClock } from './clock.ts'
 import { calibrationEdits } from './config/changes/calibration.ts'
@@ -230,13 +230,12 @@ export class Gateway {
     const { port, tls: tlsFiles } = loaded.config.gateway
     const host = options.host ?? loaded.config.gateway.host
     const tls = tlsFiles === undefined ? null : await readTls(tlsFiles, options.configPath, Date.now())
+    // Before anything is opened: a file of users that cannot be read, or users that are missing, end the start.
+    const hasUsers = (await readUsers(userFileOf(options.configPath))).length > 0
+    const open = openBindError(host, hasUsers, { path: options.configPath, text: null })
+    if (open !== null) throw open
     const recorder = await StoreRecorder.open({ ...options, wallMs: () => Date.now() }, loaded)
     const access = await openAccess(options, loaded, host, recorder)
-    const open = openBindError(host, access.hasUsers, { path: options.configPath, text: null })
-    if (open !== null) {
-      await recorder.close()
-      throw open
-    }
     const gateway = new Gateway(options, loaded, access, tls, recorder)
     try {
       await gateway.#configFile.open()

@@ -1,5 +1,5 @@
 import { EventEmitter } from 'node:events'
-import { mkdtemp, readFile, rm, stat, writeFile } from 'node:fs/promises'
+import { mkdtemp, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Readable } from 'node:stream'
@@ -176,6 +176,15 @@ zones: [{ id: infeed, cells: { single: cell } }]
     await expect(Gateway.start({ ...quiet, configPath: config })).rejects.toMatchObject({ code: 'EVP_BIND_OPEN' })
     await addAnna()
     expect((await evenpull('check', config)).code).toBe(0)
+  })
+
+  test('a file of users that is broken ends the start, and nothing is left behind', async () => {
+    await writeFile(config, NETWORK)
+    await addAnna()
+    await writeFile(userFileOf(config), '{')
+    const before = await readdir(join(folder, '.evenpull'))
+    await expect(Gateway.start({ ...quiet, configPath: config })).rejects.toMatchObject({ code: 'EVP_USERS_FILE' })
+    expect(await readdir(join(folder, '.evenpull'))).toEqual(before)
   })
 
   test('an address given on the command line is held to the same', async () => {
