@@ -71,6 +71,7 @@ describe('the log-in', () => {
     const page = await open('/geometry?zone=infeed')
     await page.getByTestId('log-in').waitFor()
     expect(await textOf(page, 'connection')).toBe('Nobody is logged in: no figure is shown.')
+    expect(await textOf(page, 'alarm-mark')).toBe('Alarms not knownlog in to see them')
     expect(await page.locator('main h1:visible').allTextContents()).toEqual(['Log in'])
     await logIn(page, NAMES.view, PASSWORDS.view)
     await page.getByTestId('save-state').waitFor()

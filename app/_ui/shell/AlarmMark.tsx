@@ -8,18 +8,19 @@ import { isLetIn, useSession } from '../access/session.ts'
 import { PriorityMark } from '../PriorityMark.tsx'
 import { useQuery } from '../query.ts'
 import styles from './AlarmMark.module.css'
-import { alarmMarkWords } from './alarm-mark-words.ts'
+import { alarmMarkWords, LOGGED_OUT } from './alarm-mark-words.ts'
 
 export const ALARMS_PAGE = '/alarms'
 
 /** On every page: how many alarms there are, the highest priority, and what is put aside or off; the way to the list. */
 export function AlarmMark() {
   const known = useAlarms()
-  const alarms = isLetIn(useSession()) ? known : null
+  const session = useSession()
+  const isOut = session.view !== null && !isLetIn(session)
   const isHeard = useLink().phase === 'live'
   const path = usePathname()
   const zone = useQuery('zone')
-  const { loud, quiet, mood, priority } = alarmMarkWords(alarms, isHeard)
+  const { loud, quiet, mood, priority } = isOut ? LOGGED_OUT : alarmMarkWords(known, isHeard)
   const query = zone === null ? '' : `?${new URLSearchParams({ zone })}`
   const isPressing = mood === 'asks' || mood === 'stands'
   return (

@@ -18,6 +18,9 @@ const NOT_HEARD: AlarmMarkWords = {
   priority: null,
 }
 
+/** What is said to whoever has not logged in. */
+export const LOGGED_OUT: AlarmMarkWords = { ...NOT_HEARD, quiet: ['log in to see them'] }
+
 /** What every page says of all alarms. What is shelved, out of service or off is never left unsaid. */
 export function alarmMarkWords(alarms: AlarmList | null, isHeard: boolean): AlarmMarkWords {
   if (alarms === null || !isHeard) return NOT_HEARD
