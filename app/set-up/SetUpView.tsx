@@ -8,6 +8,7 @@ import { CalibrationView } from './_calibration/CalibrationView.tsx'
 import { ChannelTable } from './_devices/ChannelTable.tsx'
 import { DeviceCard } from './_devices/DeviceCard.tsx'
 import deviceStyles from './_devices/Devices.module.css'
+import { ForwardPanel } from './_forward/ForwardPanel.tsx'
 import { RecorderPanel } from './_recorder/RecorderPanel.tsx'
 import { RegisterViewer } from './_registers/RegisterViewer.tsx'
 import { RevisionTable } from './_revisions/RevisionTable.tsx'
@@ -70,6 +71,7 @@ export function SetUpView() {
         <RegisterViewer health={health} />
       </section>
       <RecorderPanel recorder={health.recorder} />
+      {health.forward !== undefined && <ForwardPanel forward={health.forward} />}
       <ConfigInForce config={health.config} />
       <section className={styles.section} id="revisions" aria-labelledby="revisions-title">
         <h2 id="revisions-title">Revisions</h2>

@@ -2,6 +2,7 @@ import type { Health } from '../../shared/schemas/health.ts'
 import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView } from '../../shared/schemas/register-view.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
+import { exampleForward } from './forward-examples.ts'
 import { exampleRecorder } from './history-examples.ts'
 
 /** Examples for the OpenAPI document: an invented line with one zone of one cell. */
@@ -98,6 +99,7 @@ export const exampleHealth: Health = {
   clients: 2,
   config: { file: 'line-1.yaml', revision: '3f1c09ab27de', loadedMs: TIME_MS, refused: null },
   recorder: exampleRecorder,
+  forward: exampleForward,
   devices: [
     {
       id: 'amplifier-1',

@@ -1,6 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { exampleAlarms } from '../../gateway/http/alarm-examples.ts'
 import { exampleHealth, exampleZoneNow } from '../../gateway/http/examples.ts'
+import { alarmMetrics } from '../../gateway/http/metrics/alarm-metrics.ts'
 import { exposition, type MetricFamily } from '../../gateway/http/metrics/exposition.ts'
 import { gatewayMetrics } from '../../gateway/http/metrics/gateway-metrics.ts'
 import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
@@ -8,7 +10,11 @@ import { madeHealth, madeNow } from '../browser/support/made-line.ts'
 import { type ParsedSample, parseExposition } from './support/exposition-parser.ts'
 import { absent, runPython, titled } from './support/python-peer.ts'
 
-const full = () => exposition(gatewayMetrics(madeHealth(1_760_000_000_000, 60, 3), madeNow(1_760_000_000_000, 60)))
+const full = () =>
+  exposition([
+    ...gatewayMetrics(madeHealth(1_760_000_000_000, 60, 3), madeNow(1_760_000_000_000, 60)),
+    ...alarmMetrics(exampleAlarms),
+  ])
 
 const find = (samples: readonly ParsedSample[], name: string, labels: Record<string, string> = {}) =>
   samples.find((s) => s.name === name && Object.entries(labels).every(([key, value]) => s.labels[key] === value))
@@ -76,6 +82,37 @@ describe('GET /metrics', () => {
       ['unknown', 0],
       ['not-done', 0],
     ])
+  })
+})
+
+describe('GET /metrics, whole gateway', () => {
+  const states = (name: string, labels: Record<string, string> = {}) =>
+    parseExposition(full())
+      .samples.filter((s) => s.name === name && Object.entries(labels).every(([key, value]) => s.labels[key] === value))
+      .map((s) => [s.labels.state, s.value])
+
+  it('has the state of the recorder, of every alarm and of what is sent on, each one of its states', () => {
+    for (const name of ['evenpull_recorder_state', 'evenpull_forward_state', 'evenpull_alarm_state']) {
+      expect(states(name).length, name).toBeGreaterThan(1)
+    }
+    expect(states('evenpull_forward_state', { destination: 'mqtt' })).toEqual([
+      ['connecting', 0],
+      ['connected', 1],
+      ['waiting', 0],
+    ])
+    for (const { id } of exampleAlarms.alarms)
+      expect(states('evenpull_alarm_state', { alarm: id }).filter(([, value]) => value === 1)).toHaveLength(1)
+  })
+
+  it('says what waits and what was lost on the way to a destination; nothing without one', () => {
+    const { samples } = parseExposition(full())
+    const value = (name: string) => find(samples, `evenpull_forward_${name}`, { destination: 'mqtt' })?.value
+    expect(value('queued_messages')).toBe(2)
+    expect(value('oldest_queued_timestamp_seconds')).toBe(1_760_000_000)
+    expect(value('dropped_total')).toBe(0)
+    expect(value('queue_kept')).toBe(1)
+    const health = { ...exampleHealth, forward: { mqtt: null } }
+    expect(exposition(gatewayMetrics(health, []))).not.toContain('evenpull_forward')
   })
 })
 

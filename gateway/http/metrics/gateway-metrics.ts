@@ -2,6 +2,7 @@ import type { Health } from '../../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import { deviceMetrics } from './device-metrics.ts'
 import type { MetricFamily } from './exposition.ts'
+import { forwardMetrics } from './forward-metrics.ts'
 import { recorderMetrics } from './recorder-metrics.ts'
 import { zoneMetrics } from './zone-metrics.ts'
 
@@ -28,6 +29,7 @@ export function gatewayMetrics(health: Health, zones: readonly ZoneNow[]): Metri
       config.refused === null ? 0 : 1,
     ),
     ...recorderMetrics(health.recorder),
+    ...forwardMetrics(health.forward),
     ...deviceMetrics(health),
     ...zoneMetrics(zones),
   ]

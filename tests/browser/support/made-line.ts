@@ -2,6 +2,7 @@
  * A made line for developing and testing pages alone: forces drawn from sines and seeded noise,
  * figures that fit them in size. Nothing here is measured or computed by the product.
  */
+import { exampleForward } from '../../../gateway/http/forward-examples.ts'
 import { exampleRecorder } from '../../../gateway/http/history-examples.ts'
 import { epochMs, type MonotonicMs } from '../../../shared/brand.ts'
 import type { QualityCode } from '../../../shared/quality.ts'
@@ -215,6 +216,7 @@ export function madeHealth(timeMs: number, upSeconds: number, clients: number): 
     clients,
     config: { file: 'made.yaml', revision: 'aaaaaaaaaaaa', loadedMs: time - upSeconds * 1000, refused: null },
     recorder: exampleRecorder,
+    forward: exampleForward,
     devices: [
       {
         id: 'made-amplifier',
