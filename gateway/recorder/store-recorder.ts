@@ -8,7 +8,7 @@ import type { EventList, NewEvent, StoredEvent } from '../../shared/schemas/even
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import type { RecorderState, RecorderStatus } from '../../shared/schemas/recorder.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
-import type { Clock } from '../clock.ts'
+import { type Clock, readMonotonic } from '../clock.ts'
 import { ChannelInput } from './channel-input.ts'
 import { ClockWatch, LEAST_STEP_MS } from './clock-watch.ts'
 import { EventQueue, joined } from './event-queue.ts'
@@ -113,8 +113,8 @@ export class StoreRecorder implements Recorder {
   /** Begins to take samples, dated by this clock. */
   start(clock: Clock): void {
     this.#clock = clock
-    this.#sealedMs = clock.now()
-    this.#retainMs = clock.now() + RETAIN_FIRST_MS
+    this.#sealedMs = readMonotonic()
+    this.#retainMs = readMonotonic() + RETAIN_FIRST_MS
     const wallMs = this.#options.wallMs()
     const aheadMs = this.#epochMs() - wallMs
     this.#clockWatch.look(aheadMs + wallMs, wallMs)
@@ -136,7 +136,6 @@ export class StoreRecorder implements Recorder {
     if (this.#phase !== 'open') return
     this.#minutes.push({ zone: zoneId, minute: { ...measured, revision: this.#revision } })
     if (this.#minutes.length > MOST_MINUTES) this.#minutes.shift()
-    void this.#writeMinutes()
   }
 
   async event(event: NewEvent): Promise<StoredEvent> {
@@ -179,6 +178,7 @@ export class StoreRecorder implements Recorder {
   }
 
   async minutes(zone: string, fromMs: number, toMs: number): Promise<ZoneMinute[]> {
+    await this.#writeMinutes()
     return this.#opened().reader.call('minutes', [zone, fromMs, toMs])
   }
 
@@ -281,7 +281,8 @@ export class StoreRecorder implements Recorder {
   #tick(): void {
     this.#watchClock()
     void this.#flush()
-    const now = this.#clock?.now() ?? 0
+    void this.#writeMinutes()
+    const now = readMonotonic()
     if (now - this.#lookedMs >= LOOK_MS) this.#look(now)
     const isDue = now - this.#sealedMs >= (this.#words.state === 'stopped' ? LOOK_MS : SEAL_MS)
     if (isDue || this.#unsealed >= SEAL_SAMPLES) this.#seal(now)
@@ -477,6 +478,7 @@ export class StoreRecorder implements Recorder {
     const link = this.#link
     if (link === null || this.#phase !== 'open') return
     await this.#writeEvents()
+    await this.#writeMinutes()
     this.#phase = 'closed'
     await link.closeReader()
     await link.writer.call('close', []).catch(() => {})

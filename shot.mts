@@ -1,0 +1,2 @@
+import { chromium } from 'playwright-core'
+import { startFedGateway } from './tests/browser/support/fed-gateway.ts'
