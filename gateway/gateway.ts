@@ -41,6 +41,7 @@ import type { DevicePlan, Polling } from './poller/types.ts'
 import { StoreRecorder } from './recorder/store-recorder.ts'
 import { MinuteMemory } from './shift/minute-memory.ts'
 import { type MinuteSources, shiftOf } from './shift/shifts.ts'
+import { type SummarySources, summaryOf } from './shift/summaries.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { backfillStream } from './stream/backfill.ts'
 import { StreamHub } from './stream/hub.ts'
@@ -166,6 +167,7 @@ export class Gateway {
           return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
         },
         shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query),
+        summary: (zone, query) => summaryOf(this.#summarySources, this.#loaded.config, zone, query, this.#epochMs()),
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),
         changeGeometry: (zone, { geometry, ...signed }) =>
@@ -405,6 +407,15 @@ export class Gateway {
 
   get #minuteSources(): MinuteSources {
     return { recorder: this.#recorder.canBeAsked ? this.#recorder : undefined, memory: this.#minutes }
+  }
+
+  get #summarySources(): SummarySources {
+    const recorder = this.#recorder
+    return {
+      minutes: this.#minuteSources,
+      history: (zone, fromMs, toMs, points) => recorder.history(zone, fromMs, toMs, points),
+      events: (query) => recorder.events(query),
+    }
   }
 
   /** A line of the trail that nobody in particular answers for. */

@@ -8,6 +8,7 @@ import { BaselineForm } from './_compare/BaselineForm.tsx'
 import { ComparePanel } from './_compare/ComparePanel.tsx'
 import { Drifts } from './_drift/Drifts.tsx'
 import { EventTable } from './_events/EventTable.tsx'
+import { ExportPanel } from './_export/ExportPanel.tsx'
 import { type AxisFlag, flagsOf } from './_model/axis-flags.ts'
 import { bandsOf } from './_model/bands.ts'
 import { comparedSpan, comparisonOf, comparisonQuery, newestBaseline } from './_model/comparison.ts'
@@ -133,6 +134,15 @@ export function ShiftOfZone({ zone, owner }: { readonly zone: ZoneInfo; readonly
           askedEvents.again()
         }}
       />
+      <section className={`${styles.section} not-printed`} aria-labelledby="samples-away">
+        <h2 id="samples-away">Take the samples away</h2>
+        <ExportPanel
+          zoneId={zone.id}
+          fromMs={times.shown.fromMs}
+          toMs={times.shown.toMs}
+          what={times.zoom === null ? 'the whole shift above' : 'the stretch shown above'}
+        />
+      </section>
       <section className={styles.section} aria-labelledby="alarms-of-zone">
         <h2 id="alarms-of-zone">Alarms</h2>
         <AlarmList zone={zone.id} />

@@ -1,7 +1,6 @@
 import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
+import { SIDES, valueWords, verdictWords, windowWords } from './figure-words.ts'
 import { columns } from './table.ts'
-
-const SIDES = { drive_side: 'drive side', operator_side: 'operator side', single: 'cell' } as const
 
 /** What a zone read at the end of a recording: each figure with ± U, its window and its verdict. */
 export function closingSummary(now: ZoneNow): string[] {
@@ -24,24 +23,4 @@ export function closingSummary(now: ZoneNow): string[] {
       figure === undefined ? [] : [[`  ${name}`, valueWords(figure), windowWords(figure), verdictWords(figure)]],
     ),
   )
-}
-
-function valueWords({ value, U, unit, waiting, verdict }: Figure): string {
-  if (value === null) return `unknown: ${waiting ?? verdict.sentence}`
-  return U === null ? `${rounded(value, Math.abs(value))} ${unit}` : `${rounded(value, U)} ± ${rounded(U, U)} ${unit}`
-}
-
-function windowWords({ window }: Figure): string {
-  return window === null ? '' : `over ${rounded(window.seconds, window.seconds)} s, ${window.samples} samples`
-}
-
-function verdictWords({ value, limit, verdict }: Figure): string {
-  if (limit === null) return value === null ? '' : 'for information'
-  return `${verdict.state}, limit ${limit.target === 0 ? '' : `${limit.target} `}±${limit.half}`
-}
-
-/** As many decimals as show two digits of `scale`, at most six. */
-function rounded(value: number, scale: number): string {
-  const decimals = scale > 0 ? Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(scale)))) : 2
-  return value.toFixed(decimals)
 }

@@ -3,9 +3,10 @@ import { check } from './commands/check.ts'
 import { exportCommand } from './commands/export.ts'
 import { probe } from './commands/probe.ts'
 import { replay } from './commands/replay.ts'
+import { report } from './commands/report.ts'
 import { run } from './commands/run.ts'
 import { simulate } from './commands/simulate.ts'
 import { users } from './commands/users.ts'
 
 /** Every command, in the order of the help. A new command is a file and a line here. */
-export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay, exportCommand, users]
+export const COMMANDS: readonly Command[] = [run, check, simulate, probe, replay, exportCommand, report, users]

@@ -10,6 +10,7 @@ import { exportProgress } from '../../shared/schemas/export.ts'
 import { errorBody, health } from '../../shared/schemas/health.ts'
 import { figure, live, sideNow, verdict, zoneNow } from '../../shared/schemas/now.ts'
 import { registerView } from '../../shared/schemas/register-view.ts'
+import { shiftSummary } from '../../shared/schemas/shift-summary.ts'
 import { zoneInfo, zoneList } from '../../shared/schemas/zones.ts'
 import type { Route, RouteResponse } from './route.ts'
 
@@ -35,6 +36,7 @@ const NAMED_SCHEMAS = {
   RegisterView: registerView,
   RevisionEntry: revisionEntry,
   RevisionList: revisionList,
+  ShiftSummary: shiftSummary,
   SideNow: sideNow,
   StatisticsRequest: statisticsRequest,
   StatisticsResult: statisticsResult,

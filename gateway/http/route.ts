@@ -15,6 +15,7 @@ import type { NewBaseline, NewNote } from '../../shared/schemas/notes.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
+import type { ShiftSummary } from '../../shared/schemas/shift-summary.ts'
 import type { ZoneSpectrum } from '../../shared/schemas/spectrum.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
 import type { Access } from '../access/access.ts'
@@ -32,6 +33,8 @@ export interface GatewaySources {
   spectrum(zone: string, seconds: number): Promise<ZoneSpectrum> | undefined
   /** undefined: no such zone. */
   shift(zone: string, query: ShiftQuery): Promise<ShiftAnalysis | undefined>
+  /** undefined: no such zone. Rejects as the recorder does. */
+  summary(zone: string, query: ShiftQuery): Promise<ShiftSummary | undefined>
   /** Rejects with an EvenpullError. */
   readRegisters(query: RegisterViewQuery): Promise<RegisterView>
   /** undefined: no such zone. */

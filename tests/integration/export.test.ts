@@ -12,6 +12,7 @@ import type { ConfigInput } from '../../shared/schemas/config.ts'
 import { eventList } from '../../shared/schemas/events.ts'
 import { exportProgress } from '../../shared/schemas/export.ts'
 import { zoneHistory } from '../../shared/schemas/history.ts'
+import { shiftSummary } from '../../shared/schemas/shift-summary.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from './support/gateway.ts'
 
 const EVENPULL = fileURLToPath(new URL('../../gateway/cli/evenpull.mjs', import.meta.url))
@@ -143,6 +144,22 @@ describe('the recorded samples of a range', () => {
     for await (const { values } of new CsvRecording(taken).rows(request)) played.push(values[0] ?? null)
     const forcesPlayed = played.filter((value) => value !== null)
     expectForces(forcesPlayed, 0)
+  })
+
+  it('are put together as a report by the command: the same facts as the gateway tells, as JSON and as text', async () => {
+    const iso = (ms: number) => new Date(ms).toISOString()
+    const asked = ['report', gateway.configPath, 'z', '--from', iso(range.from), '--to', iso(range.to)]
+    const { code, out } = await evenpull(...asked, '--json')
+    expect(code).toBe(0)
+    const { madeMs: _, recording, ...byCommand } = shiftSummary.parse(JSON.parse(out))
+    const told = await gateway.get(`/api/zones/z/summary?from=${Math.floor(range.from)}&to=${Math.floor(range.to)}`)
+    const { madeMs: __, recording: ___, ...byGateway } = shiftSummary.parse(told)
+    expect({ ...byCommand, toMs: 0, fromMs: 0 }).toEqual({ ...byGateway, toMs: 0, fromMs: 0 })
+    // Each 100th sample of the operator side is lost.
+    expect(recording.gaps.filter(({ sides }) => sides.includes('operator_side')).length).toBeGreaterThanOrEqual(9)
+    const text = (await evenpull(...asked)).out
+    for (const part of ['Example plant', 'what has moved', 'drift of side difference', 'unknown:', 'not a certificate'])
+      expect(text).toContain(part)
   })
 
   it('leave no part of a file behind when the command cannot write', async () => {

@@ -4,7 +4,7 @@ import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { useHello } from '../../_stream/store.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import { comparedSpan, comparisonOf, newestBaseline } from '../_model/comparison.ts'
-import { queryOf } from '../_model/shift-choice.ts'
+import { queryOf, type Span } from '../_model/shift-choice.ts'
 import { useAnalysis } from '../_model/use-analysis.ts'
 import { useBaselines, useEvents } from '../_model/use-events.ts'
 import { useHistory } from '../_model/use-history.ts'
@@ -51,6 +51,9 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
         <button type="button" className="control" disabled={!isWhole} onClick={() => print()}>
           Print
         </button>
+        <a className="control" href={jsonAddress(zone.id, shift, compared)} download={`${zone.id}-shift.json`}>
+          Save as JSON
+        </a>
       </div>
       {failures.map(({ code, message, remedy }) => (
         <p key={code + message} className={styles.missing} role="alert">
@@ -61,6 +64,19 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
       {(isWhole || failures.length > 0) && <SummarySheet summary={summary} zone={zone} history={history.whole} />}
     </div>
   )
+}
+
+/** The same facts as the gateway puts them together. */
+function jsonAddress(zone: string, shift: Span, compared: Span | null): string {
+  const whole = ({ fromMs, toMs }: Span) => [String(Math.floor(fromMs)), String(Math.ceil(toMs))] as const
+  const [from, to] = whole(shift)
+  const query = new URLSearchParams({ from, to })
+  if (compared !== null) {
+    const [earlier, until] = whole(compared)
+    query.set('baseline_from', earlier)
+    query.set('baseline_to', until)
+  }
+  return `/api/zones/${encodeURIComponent(zone)}/summary?${query}`
 }
 
 /** When the facts on the sheet were put together: at its newest time, and again when it is printed. */

@@ -20,6 +20,7 @@ import { zoneNoteRoutes } from './zone-notes.ts'
 import { zoneNowRoute } from './zone-now.ts'
 import { zoneShiftRoute } from './zone-shift.ts'
 import { zoneSpectrumRoute } from './zone-spectrum.ts'
+import { zoneSummaryRoute } from './zone-summary.ts'
 import { zonesRoute } from './zones.ts'
 
 /** Every route of the API. A new one is a file beside this and a row here. */
@@ -30,6 +31,7 @@ export function routeTable(version: string): readonly Route[] {
     zoneNowRoute,
     zoneSpectrumRoute,
     zoneShiftRoute,
+    zoneSummaryRoute,
     zoneHistoryRoute,
     zoneExportRoute,
     exportProgressRoute,

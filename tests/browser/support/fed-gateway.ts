@@ -94,6 +94,7 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       zones: () => madeZones,
       zoneNow: (id) => now().find((zone) => zone.zone === id),
       spectrum: (id, seconds) => madeSpectrum(hub, id, seconds, () => clock.toEpoch(clock.now())),
+      summary: async () => undefined,
       shift: async () => undefined,
       readRegisters: async ({ device }) => {
         throw new EvenpullError('EVP_NOT_FOUND', `no device ${JSON.stringify(device)}: the made line has none to read`)

@@ -9,6 +9,7 @@ import { exampleEvents, exampleHistory } from '../../../gateway/http/history-exa
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
 import { exampleNoteEvent } from '../../../gateway/http/note-examples.ts'
 import type { GatewaySources } from '../../../gateway/http/route.ts'
+import { exampleSummary } from '../../../gateway/http/routes/zone-summary.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { exampleShift } from '../../../gateway/http/shift-example.ts'
 import { exampleSpectrum } from '../../../gateway/http/spectrum-example.ts'
@@ -25,6 +26,7 @@ export const exampleSources: GatewaySources = {
   zones: () => exampleZones,
   zoneNow: (id) => (id === exampleZoneNow.zone ? exampleZoneNow : undefined),
   spectrum: (id) => (id === exampleSpectrum.zone ? Promise.resolve(exampleSpectrum) : undefined),
+  summary: async (id) => (id === exampleShift.zone ? exampleSummary : undefined),
   shift: async (id) => (id === exampleShift.zone ? exampleShift : undefined),
   readRegisters: async () => exampleRegisterView,
   geometry: (id) => (id === exampleGeometryView.zone.id ? exampleGeometryView : undefined),

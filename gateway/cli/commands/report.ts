@@ -1,0 +1,51 @@
+import { shiftQuery } from '../../../shared/schemas/shift.ts'
+import { summaryOf } from '../../shift/summaries.ts'
+import type { Command } from '../command.ts'
+import { noSuchZone, openRecorded } from '../open-recorded.ts'
+import { usage } from '../options.ts'
+import { summaryInWords } from '../summary-words.ts'
+import { RANGE_FLAGS, rangeOf } from '../time-range.ts'
+
+/** `evenpull report CONFIG ZONE`: the facts of a shift, out of what was recorded. */
+export const report: Command = {
+  name: 'report',
+  summary: 'Put the facts of a shift together: means, drifts, alarms, notes, gaps',
+  operand: { name: 'CONFIG', help: 'the YAML file of the gateway that recorded; it may be running' },
+  more: [{ name: 'ZONE', help: 'id of the zone' }],
+  flags: RANGE_FLAGS,
+  notes: [
+    'Printed as text in SI; --json is the same as GET /api/zones/ZONE/summary. At most 7 days.',
+    'The page Shift prints it on two sheets, with its picture.',
+  ],
+  async run({ operand, more, flags, json, out }) {
+    const zone = more[0] ?? ''
+    const { fromMs, toMs } = rangeOf(flags, Date.now())
+    const query = shiftQuery.safeParse({ from: String(fromMs), to: String(toMs) })
+    if (!query.success) throw usage(query.error.issues[0]?.message ?? 'this is no range')
+    const { reader, loaded } = await openRecorded(operand)
+    try {
+      const missing = () => noSuchZone(zone, loaded)
+      const sources = {
+        minutes: {
+          recorder: { minutes: async (id: string, from: number, to: number) => reader.minutes(id, from, to) },
+          memory: NO_MEMORY,
+        },
+        history: async (id: string, from: number, to: number, points: number) => {
+          const history = reader.history(id, from, to, points)
+          if (history === undefined) throw missing()
+          return history
+        },
+        events: async (asked: Parameters<typeof reader.events>[0]) => reader.events(asked),
+      }
+      const summary = await summaryOf(sources, loaded.config, zone, query.data, Date.now())
+      if (summary === undefined) throw missing()
+      if (json) out(JSON.stringify(summary))
+      else for (const line of summaryInWords(summary)) out(line)
+      return 0
+    } finally {
+      reader.close()
+    }
+  },
+}
+
+const NO_MEMORY = { minutes: async () => [] }

@@ -1,0 +1,77 @@
+import type { DriftQuantity } from '../../shared/schemas/shift.ts'
+import type { ShiftSummary, SummaryMean } from '../../shared/schemas/shift-summary.ts'
+import { rounded, SIDES, valueWords, verdictWords, withU } from './figure-words.ts'
+import { columns } from './table.ts'
+
+/** A shift's facts as text, in SI, times in UTC. */
+export function summaryInWords(summary: ShiftSummary): string[] {
+  const { plant, line, zone, sides, means, drifts, steps, recording, sentence } = summary
+  return [
+    [plant, line, zone.name].filter((name) => name !== null).join(' · '),
+    `${utc(summary.fromMs)} to ${utc(summary.toMs)}, put together ${utc(summary.madeMs)}`,
+    ...section(
+      'config',
+      summary.revisions.map(({ revision, timeMs }) => [revision, `in force from ${utc(timeMs)}`]),
+    ),
+    ...section(
+      'minutes',
+      Object.entries(summary.steadiness.minutes).map(([state, count]) => [state, `${count} min`]),
+    ),
+    ...section('while steady, along the arrow', sides.map(sideRow)),
+    ...section(
+      'means of the steady minutes',
+      means.map((mean) => [mean.what.replaceAll('_', ' '), meanWords(mean)]),
+    ),
+    ...section(
+      'what has moved',
+      drifts.map(({ quantity, rate }) => [quantityWords(quantity), valueWords(rate), verdictWords(rate)]),
+    ),
+    ...section(
+      'steps',
+      steps.map(({ sentence: told }) => [told]),
+    ),
+    ...section('alarms', summary.alarms.map(eventRow)),
+    ...section('notes', summary.notes.map(eventRow)),
+    ...section('what else happened', summary.happened.map(eventRow)),
+    ...section(
+      `gaps, to the nearest ${rounded(recording.rowMs / 1000, recording.rowMs / 1000)} s`,
+      recording.gaps.map(({ fromMs, toMs, sides: lost }) => [
+        `${utc(fromMs)} to ${utc(toMs)}`,
+        lost.map((side) => SIDES[side]).join(', '),
+      ]),
+    ),
+    '',
+    ...(recording.sentence === null ? [] : [recording.sentence]),
+    sentence,
+  ]
+}
+
+const utc = (ms: number): string => `${new Date(ms).toISOString().slice(0, 19).replace('T', ' ')} UTC`
+
+function section(title: string, rows: readonly (readonly string[])[]): string[] {
+  return [
+    '',
+    title,
+    ...(rows.length === 0 ? ['  none'] : columns(rows.map(([first, ...rest]) => [`  ${first}`, ...rest]))),
+  ]
+}
+
+function sideRow({ side, mean, lo, hi, samples }: ShiftSummary['sides'][number]): string[] {
+  const spread = Math.max((hi - lo) / 10, Number.MIN_VALUE)
+  return [
+    SIDES[side],
+    `mean ${rounded(mean, spread)} N`,
+    `${rounded(lo, spread)} to ${rounded(hi, spread)} N`,
+    `${samples} samples`,
+  ]
+}
+
+const meanWords = ({ value, U, unit, minutes }: SummaryMean): string => `${withU(value, U, unit)}, ${minutes} min`
+
+const quantityWords = (quantity: DriftQuantity): string => `drift of ${quantity.replaceAll('_', ' ')}`
+
+const eventRow = ({ timeMs, text, who }: ShiftSummary['notes'][number]): string[] => [
+  utc(timeMs),
+  text.replaceAll(/\s+/g, ' '),
+  who ?? '',
+]
