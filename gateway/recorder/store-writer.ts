@@ -74,6 +74,7 @@ const MOST_HELD = 2_000_000
 export class StoreWriter {
   readonly #options: WriterOptions
   readonly #store: OpenedStore
+  readonly #insertTail: ReturnType<Database['prepare']>
   readonly #channels = new Map<string, number>()
   /** By channel and revision number. */
   readonly #buffers = new Map<string, { channel: number; revision: number; buffer: ColumnBuffer }>()
@@ -85,14 +86,18 @@ export class StoreWriter {
   #state: WriterState = 'running'
   #fault: WriterStatus['fault'] = null
   #lost = 0
+  /** Of the last look: with each seal, and when asked without samples. */
+  #disk: Pick<WriterStatus, 'freeBytes' | 'bytes'> = { freeBytes: null, bytes: null }
 
   /** Throws EVP_STORE_LOCKED, EVP_STORE_NEWER or EVP_STORE_WRITE. */
   constructor(options: WriterOptions) {
     this.#options = options
     mkdirFor(options.path)
     this.#store = openStore(options.path, options.nowMs, options.isBroken ?? false)
+    this.#insertTail = this.#db.prepare('INSERT INTO tail (t0, t1, n, data) VALUES (?, ?, ?, ?)')
     this.#readNames()
     this.#takeUpTail()
+    this.#lookAtDisk()
   }
 
   get #db(): Database {
@@ -135,9 +140,10 @@ export class StoreWriter {
     return this.#revisionText
   }
 
-  /** Takes samples; they are on the disk on return unless `status` says otherwise. */
+  /** Takes samples; they are on the disk on return unless `status` says otherwise. Without any it looks at the disk. */
   samples(columns: readonly NamedColumn[]): WriterStatus {
     const taken = columns.filter(({ ticks }) => ticks.length > 0).map((column) => this.#numbered(column))
+    if (taken.length === 0) this.#lookAtDisk()
     for (const column of taken) this.#hold(column)
     if (this.#state !== 'roll-ups-only') this.#unwritten.push(...taken)
     // A disk that is full is not asked every second.
@@ -148,7 +154,8 @@ export class StoreWriter {
 
   /** Turns what is held into chunks and roll-ups, and looks after the disk. */
   seal(): WriterStatus {
-    const free = this.#freeBytes()
+    this.#lookAtDisk()
+    const free = this.#disk.freeBytes
     const { minFreeBytes } = this.#options
     const isShort = free !== null && free < minFreeBytes
     const hasRecovered = free === null || free >= minFreeBytes * RECOVERED
@@ -258,8 +265,7 @@ export class StoreWriter {
     return {
       state: this.#state,
       fault: this.#fault,
-      freeBytes: this.#freeBytes(),
-      bytes: bytesOf(this.#options.path),
+      ...this.#disk,
       lostSamples: this.#lost,
     }
   }
@@ -300,9 +306,7 @@ export class StoreWriter {
     if (columns.length === 0) return
     const times = columns.flatMap(({ ticks }) => [ticks[0] ?? 0, ticks[ticks.length - 1] ?? 0])
     const n = columns.reduce((sum, { ticks }) => sum + ticks.length, 0)
-    this.#db
-      .prepare('INSERT INTO tail (t0, t1, n, data) VALUES (?, ?, ?, ?)')
-      .run(Math.min(...times), Math.max(...times), n, encodeBlock(columns))
+    this.#insertTail.run(Math.min(...times), Math.max(...times), n, encodeBlock(columns))
     this.#unwritten = []
   }
 
@@ -384,6 +388,10 @@ export class StoreWriter {
     this.#lost += held
     this.#buffers.clear()
     this.#unwritten = []
+  }
+
+  #lookAtDisk(): void {
+    this.#disk = { freeBytes: this.#freeBytes(), bytes: bytesOf(this.#options.path) }
   }
 
   /** What the disk has left, and what the file has inside itself; null when nobody can tell. */

@@ -35,8 +35,8 @@ export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus 
             </dd>
           </div>
           <div>
-            <dt>Since</dt>
-            <dd>{formatDay(recorder.sinceMs)} in this state</dd>
+            <dt>So since</dt>
+            <dd>{formatDay(recorder.sinceMs)}</dd>
           </div>
           {lostSamples > 0 && (
             <div>
@@ -63,11 +63,11 @@ function KeptTable({ kept }: { readonly kept: RecorderStatus['kept'] }) {
       <table className={styles.kept}>
         <thead>
           <tr>
-            <th scope="col">Kept</th>
+            <th scope="col">What</th>
             <th scope="col">Since</th>
-            <th scope="col">Takes</th>
-            <th scope="col">Longest</th>
-            <th scope="col">Most</th>
+            <th scope="col">Takes now</th>
+            <th scope="col">Kept for</th>
+            <th scope="col">At most</th>
           </tr>
         </thead>
         <tbody>

@@ -1,2 +1,0 @@
-import { chromium } from 'playwright-core'
-import { startFedGateway } from './tests/browser/support/fed-gateway.ts'
