@@ -22,7 +22,7 @@ const REASONS: Readonly<Record<number, string>> = {
   138: 'this client is banned',
   139: 'it is shutting down',
   141: 'it heard nothing in time',
-  142: 'another client took over the connection: two gateways have the same topic',
+  142: 'another gateway with the same topic took the connection over',
   149: 'a message was too large for it',
   151: 'its quota is used up',
   152: 'an administrator ended the connection',
@@ -42,6 +42,9 @@ const UNREACHED: Readonly<Record<string, string>> = {
   ENETUNREACH: 'no way to that network',
 }
 
+/** Of a connection that was there. */
+const BROKEN = new Set(['ECONNRESET', 'EPIPE', 'ECONNABORTED'])
+
 /** What went wrong with a connection, as an error a person can act on. Never holds the password. */
 export function errorOf(fault: unknown, settings: MqttSettings): EvenpullError {
   if (fault instanceof EvenpullError) return fault
@@ -55,6 +58,7 @@ export function errorOf(fault: unknown, settings: MqttSettings): EvenpullError {
     return new EvenpullError('EVP_FORWARD_UNREACHABLE', `${where}: it took the connection and said nothing`)
   if (message === 'Keepalive timeout')
     return new EvenpullError('EVP_FORWARD_CLOSED', `${where}: the broker did not answer any more`)
+  if (BROKEN.has(name)) return new EvenpullError('EVP_FORWARD_CLOSED', `the connection to the broker ${where} broke`)
   if (name !== '') return new EvenpullError('EVP_FORWARD_UNREACHABLE', `${where}: ${UNREACHED[name] ?? name}`)
   return closedError(settings)
 }
@@ -65,6 +69,9 @@ export function refusedError(reason: number, settings: MqttSettings): EvenpullEr
   return new EvenpullError(code, `the broker ${whereOf(settings)} refused: ${reasonWords(reason)}`)
 }
 
+/** Some brokers say nothing when a client of the same id takes a connection over. */
 export function closedError(settings: MqttSettings): EvenpullError {
-  return new EvenpullError('EVP_FORWARD_CLOSED', `the broker ${whereOf(settings)} closed the connection`)
+  const where = whereOf(settings)
+  const why = 'without a reason, as it does when another gateway with the same topic connects'
+  return new EvenpullError('EVP_FORWARD_CLOSED', `the broker ${where} closed the connection ${why}`)
 }

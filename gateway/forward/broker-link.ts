@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import type { IClientOptions, IConnackPacket, MqttClient, Packet } from 'mqtt'
 import { connect } from 'mqtt'
 import type { EvenpullError } from '../../shared/errors.ts'
@@ -110,9 +111,12 @@ function clientOptions({ settings, password, ca, will }: LinkOptions): IClientOp
   }
 }
 
-/** The same after a restart, so that a half-open connection of the past is closed by its successor. */
+/**
+ * The same after a restart, so that a half-open connection of the past is closed by its successor. Of the letters and the
+ * length that every broker has to take (MQTT 5.0, section 3.1.3.1).
+ */
 function clientIdOf({ topic }: MqttSettings): string {
-  return `evenpull-${topic.replace(/[^A-Za-z0-9]+/g, '-')}`
+  return `evenpull${createHash('sha256').update(topic).digest('hex').slice(0, 15)}`
 }
 
 function linkOf(client: MqttClient, connack: IConnackPacket, closed: BrokerLink['closed']): BrokerLink {

@@ -1,5 +1,5 @@
 import type { ForwardHealth, ForwardStatus } from '../../../shared/schemas/forward-status.ts'
-import { formatClock } from '../../_ui/format.ts'
+import { formatClock, NBSP } from '../../_ui/format.ts'
 import { bytesWords } from '../_recorder/recorder-words.ts'
 import styles from '../SetUp.module.css'
 import { StateMark } from '../StateMark.tsx'
@@ -43,7 +43,9 @@ function Destination({ status }: { readonly status: ForwardStatus }) {
       <dl className={styles.pairs}>
         <div>
           <dt>Broker</dt>
-          <dd className={styles.path}>{where}, by MQTT 5</dd>
+          <dd className={styles.path}>
+            {where}, by MQTT{NBSP}5
+          </dd>
         </div>
         <div>
           <dt>Topics</dt>

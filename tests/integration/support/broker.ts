@@ -23,6 +23,8 @@ export interface BrokerSettings {
   readonly tls?: { readonly cert: string; readonly key: string }
   /** Lines of an access list: what users may do. */
   readonly acl?: readonly string[]
+  /** More lines of its config. */
+  readonly lines?: readonly string[]
 }
 
 export async function startBroker(settings: BrokerSettings = {}): Promise<Broker> {
@@ -44,7 +46,7 @@ export async function startBroker(settings: BrokerSettings = {}): Promise<Broker
   }
 }
 
-function configText({ user, tls, acl }: BrokerSettings, folder: string, port: number): string {
+function configText({ user, tls, acl, lines: more = [] }: BrokerSettings, folder: string, port: number): string {
   const lines = [`listener ${port} 127.0.0.1`, 'persistence false', `allow_anonymous ${user === undefined}`]
   // It would let go of root's rights, and could not read its own files then.
   if (process.getuid?.() === 0) lines.push('user root')
@@ -59,7 +61,7 @@ function configText({ user, tls, acl }: BrokerSettings, folder: string, port: nu
     lines.push(`acl_file ${join(folder, 'acl')}`)
   }
   if (tls !== undefined) lines.push(`certfile ${tls.cert}`, `keyfile ${tls.key}`)
-  return `${lines.join('\n')}\n`
+  return `${[...lines, ...more].join('\n')}\n`
 }
 
 async function run(file: string, port: number): Promise<PipedProcess> {
