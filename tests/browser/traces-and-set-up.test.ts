@@ -155,6 +155,14 @@ describe('set-up', () => {
     expect(await page.getByTestId('channel').count()).toBe(3)
   })
 
+  it('says where figures are sent on to, and what waits, was taken or was lost', async () => {
+    await openSetUp()
+    const words = page.getByTestId('forward')
+    await expect.poll(() => words.textContent()).toMatch(/^Sending onConnected\./)
+    for (const told of ['broker.example:8883', 'evenpull/example-plant-line-1', '2 messages, 8.1 kB', '52,301 messages'])
+      expect(await words.textContent()).toContain(told)
+  })
+
   it('shows registers in every type and order, the plausible reading in full ink', async () => {
     await openSetUp()
     await page.getByRole('button', { name: 'Read once' }).click()
