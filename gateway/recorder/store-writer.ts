@@ -105,32 +105,26 @@ export class StoreWriter {
   }
 
   get found(): Found {
-    const newest = this.#db
-      .prepare(`SELECT max(t) AS t FROM (
-        SELECT max(t1) / 10.0 AS t FROM (SELECT t1 FROM axis ORDER BY t0 DESC LIMIT 500)
-        UNION ALL SELECT max(t1) / 10.0 FROM tail
-        UNION ALL SELECT max((SELECT (max(t) + 10) * 1000.0 FROM rollup WHERE level = 10 AND channel = c.id)) FROM channel c
-        UNION ALL SELECT max(t) FROM event)`)
-      .get() as { t: number | null }
     const last = this.#db
-      .prepare(
-        "SELECT max(coalesce((SELECT max(id) FROM event), 0), coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'event'), 0)) AS id",
-      )
+      .prepare(`SELECT max(coalesce((SELECT max(id) FROM event), 0),
+        coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'event'), 0)) AS id`)
       .get() as { id: number }
-    return { newestMs: newest.t, lastEventId: last.id, setAside: this.#store.setAside }
+    return { newestMs: this.#newestMs(), lastEventId: last.id, setAside: this.#store.setAside }
   }
 
   /** A revision of the config came into force: what comes from now on is read by its scales. */
   configure(revision: string, timeMs: number, scales: RevisionScales): void {
     const config = JSON.stringify(scales)
-    const newest = this.#db.prepare('SELECT id, revision, config FROM revision ORDER BY id DESC LIMIT 1').get() as
-      | { id: number; revision: string; config: string }
+    const newest = this.#db.prepare('SELECT id, revision, t, config FROM revision ORDER BY id DESC LIMIT 1').get() as
+      | { id: number; revision: string; t: number; config: string }
       | undefined
     if (newest?.revision === revision && newest.config === config) this.#revision = newest.id
     else {
+      // After all that was read under the one before, also where the wall clock was set back meanwhile.
+      const t = Math.max(Math.floor(timeMs), (newest?.t ?? 0) + 1, Math.floor(this.#newestMs() ?? -1) + 1)
       const { lastInsertRowid } = this.#db
         .prepare('INSERT INTO revision (revision, t, config) VALUES (?, ?, ?)')
-        .run(revision, Math.floor(timeMs), config)
+        .run(revision, t, config)
       this.#revision = Number(lastInsertRowid)
     }
     this.#revisionText = revision
@@ -405,6 +399,20 @@ export class StoreWriter {
     } catch {
       return null
     }
+  }
+
+  /**
+   * A roll-up counts by its beginning: by its end, a quick restart would find itself before the newest record.
+   * Events do not count: a note may be about any time.
+   */
+  #newestMs(): number | null {
+    const newest = this.#db
+      .prepare(`SELECT max(t) AS t FROM (
+        SELECT max(t1) / 10.0 AS t FROM (SELECT t1 FROM axis ORDER BY t0 DESC LIMIT 500)
+        UNION ALL SELECT max(t1) / 10.0 FROM tail
+        UNION ALL SELECT max((SELECT max(t) * 1000.0 FROM rollup WHERE level = 10 AND channel = c.id)) FROM channel c)`)
+      .get() as { t: number | null }
+    return newest.t
   }
 
   // --- at the start --------------------------------------------------------------

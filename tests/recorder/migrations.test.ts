@@ -61,7 +61,7 @@ describe('a store of an older version', () => {
     db.close()
 
     const writer = openWriter(path)
-    expect(writer.found).toEqual({ newestMs: START_MS + 10_000, lastEventId: 7, setAside: null })
+    expect(writer.found).toEqual({ newestMs: START_MS + 3000, lastEventId: 7, setAside: null })
     writer.seal()
     writer.samples([madeColumn('ds', START_MS + 20_000, 1000, [countsOf(104)])])
     const reader = new StoreReader(path)

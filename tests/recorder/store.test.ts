@@ -62,6 +62,32 @@ describe('samples', () => {
     reader.close()
   })
 
+  it('keep their scale when a revision comes after the wall clock was set back', () => {
+    const writer = openWriter(path)
+    writer.samples([madeColumn('ds', START_MS + 1000, 10, [countsOf(100), countsOf(100)])])
+    writer.configure('bbbbbbbbbbbb', START_MS - 86_400_000, scalesOf(madeConfig(2)))
+    writer.samples([madeColumn('ds', START_MS + 2000, 10, [countsOf(100)])])
+    const reader = new StoreReader(path)
+    const values = readAll(reader, START_MS, START_MS + 3000).map((block) => [
+      block.revision,
+      ...(block.values[0] ?? []),
+    ])
+    expect(values).toEqual([
+      ['aaaaaaaaaaaa', 100, 100],
+      ['bbbbbbbbbbbb', 200],
+    ])
+    reader.close()
+    writer.close()
+  })
+
+  it('date the store by the newest of them, not by the end of the roll-up they are in', () => {
+    const writer = openWriter(path)
+    writer.samples([madeColumn('ds', START_MS, 1000, [1, 2, 3])])
+    writer.seal()
+    expect(writer.found.newestMs).toBe(START_MS + 2000)
+    writer.close()
+  })
+
   it('are read by the scale that was in force when they came', () => {
     const writer = openWriter(path)
     writer.samples([madeColumn('ds', START_MS, 10, [countsOf(100)])])
