@@ -131,3 +131,18 @@ export const layoutShift = (page: Page) =>
 /** Resolves to what a page that is wider than its screen hangs over by, CSS px. */
 export const overflow = (page: Page): Promise<number> =>
   page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
+
+/** Pages of a PDF by its page objects (ISO 32000-1, 7.7.3.3). */
+export const pagesOfPdf = (pdf: string): number => pdf.match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0
+
+/** What can be pressed and is smaller than a gloved finger needs (WCAG 2.2, 2.5.5; half a pixel for rounding). */
+export const smallTargets = (page: Page): Promise<string[]> =>
+  page.evaluate(() =>
+    [
+      ...document.querySelectorAll(
+        'main :is(button, select, input:not([type="radio"], [type="checkbox"]), textarea, summary)',
+      ),
+    ]
+      .filter((element) => element.getClientRects().length > 0 && element.getBoundingClientRect().height < 43.5)
+      .map((element) => element.outerHTML.slice(0, 120)),
+  )
