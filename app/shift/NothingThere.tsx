@@ -1,5 +1,6 @@
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import { clockText } from '../_plots/time-ticks.ts'
+import { useHealth } from '../_stream/store.ts'
 import { formatDay } from '../_ui/format.ts'
 import { nearestWithData } from './_model/nearest.ts'
 import type { ShiftTimes } from './_model/use-shift-times.ts'
@@ -7,6 +8,16 @@ import styles from './Shift.module.css'
 
 /** What to do where the shift holds nothing: nothing was ever recorded, or only at other times. */
 export function NothingThere({ history, times }: { readonly history: ZoneHistory | null; readonly times: ShiftTimes }) {
+  const recorder = useHealth()?.recorder
+  if (recorder !== undefined && recorder.state !== 'running')
+    return (
+      <div className={styles.nothing} data-testid="recorder-state" role="status">
+        <p>
+          <strong>{RECORDER_WORDS[recorder.state]}</strong> {recorder.error?.message ?? recorder.sentence}{' '}
+          {recorder.error?.remedy ?? ''}
+        </p>
+      </div>
+    )
   if (history === null || hasAny(history)) return null
   const nearest = nearestWithData(times.shift, history)
   if (nearest === null)
@@ -36,5 +47,11 @@ export function NothingThere({ history, times }: { readonly history: ZoneHistory
     </div>
   )
 }
+
+const RECORDER_WORDS = {
+  off: 'Recording is off: this page shows what the store keeps, and nothing is kept. Live goes on.',
+  stopped: 'Recording has stopped: what comes now is not kept. Live goes on.',
+  'roll-ups-only': 'Only roll-ups are kept now: looking closer will not find every sample.',
+} as const
 
 const hasAny = ({ series }: ZoneHistory): boolean => Object.values(series).some(({ n }) => n.some((count) => count > 0))

@@ -1,10 +1,11 @@
+import type { Stretch } from '../../../lib/summary/steady.ts'
 import type { HistorySeries, ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { clockText, localOffsetMs, tickText, timeStep, timeTicks } from '../../_plots/time-ticks.ts'
 import { formatTrimmed } from '../../_ui/format.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { bandsOf } from '../_model/bands.ts'
-import { meanPath, robustExtent } from './mean-path.ts'
+import { meanPath, robustExtent, within } from './mean-path.ts'
 import styles from './Summary.module.css'
 
 const WIDTH = 700
@@ -19,10 +20,12 @@ interface SummaryPlotProps {
   readonly zone: ZoneInfo
   readonly fromMs: number
   readonly toMs: number
+  /** Steady running: what the scale of a share goes by. */
+  readonly steady: readonly Stretch[]
 }
 
 /** The means of the shift as lines that print sharp: both sides, the residual, the side difference. */
-export function SummaryPlot({ history, zone, fromMs, toMs }: SummaryPlotProps) {
+export function SummaryPlot({ history, zone, fromMs, toMs, steady }: SummaryPlotProps) {
   const { choice } = useUnits()
   const bands = bandsOf(zone, choice).filter(({ key }) => ON_PAPER.includes(key))
   const step = timeStep(toMs - fromMs, MARKS)
@@ -34,7 +37,9 @@ export function SummaryPlot({ history, zone, fromMs, toMs }: SummaryPlotProps) {
           ...line,
           values: meansOf(history, line.series).map((v) => (v === null ? null : v * line.map.factor + line.map.offset)),
         }))
-        const extent = robustExtent(lines.flatMap(({ values }) => values))
+        const isShare = band.unit === '%'
+        const scaled = lines.flatMap(({ values }) => (isShare ? within(history, values, steady) : values))
+        const extent = robustExtent(scaled)
         if (extent === null) return null
         const y = (v: number) => 14 + (1 - (v - extent.lo) / (extent.hi - extent.lo)) * (HEIGHT - 18)
         return (

@@ -1,3 +1,4 @@
+import type { Stretch } from '../../../lib/summary/steady.ts'
 import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ShiftSummary, SummaryGap } from '../../../shared/schemas/shift-summary.ts'
@@ -18,13 +19,14 @@ interface SummarySheetProps {
   readonly summary: ShiftSummary
   readonly zone: ZoneInfo
   readonly history: ZoneHistory | null
+  readonly steady: readonly Stretch[]
 }
 
 /** Lines of each list that two sheets have room for; what is left out is counted. */
 const MOST = { alarms: 12, notes: 8, happened: 10, gaps: 6, steps: 4, changes: 12 } as const
 
 /** The facts of a shift as they stand on paper. */
-export function SummarySheet({ summary, zone, history }: SummarySheetProps) {
+export function SummarySheet({ summary, zone, history, steady }: SummarySheetProps) {
   return (
     <article className={styles.sheet} data-testid="summary">
       <header className={styles.head}>
@@ -36,7 +38,9 @@ export function SummarySheet({ summary, zone, history }: SummarySheetProps) {
         </p>
       </header>
       <Facts summary={summary} />
-      {history !== null && <SummaryPlot history={history} zone={zone} fromMs={summary.fromMs} toMs={summary.toMs} />}
+      {history !== null && (
+        <SummaryPlot history={history} zone={zone} fromMs={summary.fromMs} toMs={summary.toMs} steady={steady} />
+      )}
       <Tensions summary={summary} />
       <DriftTable summary={summary} />
       <Compared summary={summary} />

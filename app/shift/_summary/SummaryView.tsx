@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react'
 import { composeSummary } from '../../../lib/summary/compose.ts'
+import { steadyStretches } from '../../../lib/summary/steady.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { useHello } from '../../_stream/store.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
@@ -61,7 +62,9 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
         </p>
       ))}
       {!isWhole && failures.length === 0 && <p className={styles.soft}>Putting the facts together…</p>}
-      {(isWhole || failures.length > 0) && <SummarySheet summary={summary} zone={zone} history={history.whole} />}
+      {(isWhole || failures.length > 0) && (
+        <SummarySheet summary={summary} zone={zone} history={history.whole} steady={steadyStretches(analysis.value)} />
+      )}
     </div>
   )
 }

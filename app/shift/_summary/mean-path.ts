@@ -1,3 +1,4 @@
+import type { Stretch } from '../../../lib/summary/steady.ts'
 import type { ZoneHistory } from '../../../shared/schemas/history.ts'
 
 /** The means of a history as an SVG path, broken wherever a row has none or rows are missing. */
@@ -30,4 +31,17 @@ export function robustExtent(values: readonly (number | null)[]): { lo: number; 
   if (lo === undefined || hi === undefined) return null
   const air = Math.max((hi - lo) * 0.08, Math.abs(hi) * 1e-3, 1e-6)
   return { lo: lo - air, hi: hi + air }
+}
+
+/** The values of rows that lie wholly in one of the stretches; all of them where there is none. */
+export function within(
+  { timesMs, bucketMs }: Pick<ZoneHistory, 'timesMs' | 'bucketMs'>,
+  values: readonly (number | null)[],
+  stretches: readonly Stretch[],
+): readonly (number | null)[] {
+  if (stretches.length === 0) return values
+  return values.filter((_, i) => {
+    const startMs = timesMs[i] ?? 0
+    return stretches.some(({ fromMs, toMs }) => startMs >= fromMs && startMs + bucketMs <= toMs)
+  })
 }
