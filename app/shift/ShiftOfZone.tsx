@@ -144,7 +144,7 @@ export function ShiftOfZone({ zone, owner }: { readonly zone: ZoneInfo; readonly
         />
       </section>
       <section className={styles.section} aria-labelledby="alarms-of-zone">
-        <h2 id="alarms-of-zone">Alarms</h2>
+        <h2 id="alarms-of-zone">Alarms of this zone</h2>
         <AlarmList zone={zone.id} />
       </section>
       <section className={styles.section} aria-labelledby="happened" data-testid="events">
