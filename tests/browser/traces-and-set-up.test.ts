@@ -159,7 +159,12 @@ describe('set-up', () => {
     await openSetUp()
     const words = page.getByTestId('forward')
     await expect.poll(() => words.textContent()).toMatch(/^Sending onConnected\./)
-    for (const told of ['broker.example:8883', 'evenpull/example-plant-line-1', '2 messages, 8.1 kB', '52,301 messages'])
+    for (const told of [
+      'broker.example:8883',
+      'evenpull/example-plant-line-1',
+      '2 messages, 8.1 kB',
+      '52,301 messages',
+    ])
       expect(await words.textContent()).toContain(told)
   })
 

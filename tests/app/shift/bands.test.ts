@@ -7,6 +7,7 @@ import { bandExtent } from '../../../app/shift/_model/band-range.ts'
 import { bandsOf } from '../../../app/shift/_model/bands.ts'
 import { coarseRows } from '../../../app/shift/_model/coarse-rows.ts'
 import { bestRows, type HistoryRows, rowsOf } from '../../../app/shift/_model/history-rows.ts'
+import { isSlackRow, slackBelowN } from '../../../app/shift/_model/slack.ts'
 import { cursorReading } from '../../../app/shift/_plot/cursor-readings.ts'
 import type { Envelope, HistorySeries, ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
@@ -146,6 +147,18 @@ describe('the picture of a band', () => {
     const drawn = picture(rows, ['drive_side'], { rowMs: 5000, endMs: 20_000 })
     expect(drawn.columns[0]?.mean).toEqual([3, 4, 5])
     expect(emptyStretches(drawn.cells, 0, 1)).toEqual([])
+  })
+
+  it('leaves a share blank, and hatches nothing, where the web is slack: it was measured and says nothing', () => {
+    const rows = rowsOf(history(10_000, every(10_000, 3), { imbalance: [2, 70, 3], total: [400, 4, -400] }))
+    const slack = isSlackRow(
+      rows,
+      slackBelowN({ capacityN: { drive_side: 500, operator_side: 500 }, forceFactor: null }),
+    )
+    const drawn = bandPicture(rows, [side('imbalance')], rows.fromMs, rows.toMs, { rowMs: 5000, endMs: 20_000 }, slack)
+    expect(drawn.columns[0]?.mean).toEqual([2, null, 3])
+    expect(emptyStretches(drawn.cells, 0, 1)).toEqual([])
+    expect(isSlackRow(rowsOf(history(10_000, [T0], { imbalance: [2] })), 20)(0)).toBe(false)
   })
 
   it('holds the good rows at their times and nothing else, and never runs over one that is missing', () => {
