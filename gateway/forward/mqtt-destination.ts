@@ -286,7 +286,7 @@ export class MqttDestination implements Destination {
     this.#droppedTold = this.#counts.dropped
     this.#isDropTold = false
     if (this.#isLossTold || lost > 0)
-      this.#say(`connected again${lost > 0 ? `; ${lost} messages were dropped meanwhile` : ''}.`, { dropped: lost })
+      this.#say(`connected${lost > 0 ? `; ${lost} messages were dropped meanwhile` : ''}.`, { dropped: lost })
     this.#isLossTold = false
   }
 

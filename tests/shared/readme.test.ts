@@ -22,6 +22,12 @@ describe('README', () => {
     expect(parseConfig(text, 'README.md').config.zones[0]?.id).toBe('infeed')
   })
 
+  it('shows how to send on, as the gateway accepts it', () => {
+    const block = (name: string) => new RegExp(`\`\`\`yaml ${name}\\n([\\s\\S]*?)\`\`\``).exec(README)?.[1] ?? ''
+    const text = `${block('first-connection').replace(/^ {3}/gm, '')}\n${block('sending-on')}`
+    expect(parseConfig(text, 'README.md').config.forward.mqtt).toMatchObject({ username: 'line-1', every_s: 10 })
+  })
+
   it('has the job in one paragraph at its top', () => {
     expect(README.split('\n\n')[1]).toMatch(/^A technician fits a pair of tension load cells .*must train others\./s)
   })

@@ -10,6 +10,8 @@ export interface MqttWire {
   readonly sent: number[]
   /** While false, new connections are refused and those there are broken off. */
   open(isOpen: boolean): void
+  /** From now on nothing comes back from the broker: it takes messages, and nobody learns of it. */
+  loseAnswers(): void
   stop(): Promise<void>
 }
 
@@ -17,6 +19,7 @@ export async function mqttWire(brokerPort: number): Promise<MqttWire> {
   const sent: number[] = []
   const sockets = new Set<Socket>()
   let isOpen = true
+  let areLost = false
   const server = createServer((client) => {
     if (!isOpen) {
       client.destroy()
@@ -36,7 +39,7 @@ export async function mqttWire(brokerPort: number): Promise<MqttWire> {
       count(bytes)
       broker.write(bytes)
     })
-    broker.on('data', (bytes) => client.write(bytes))
+    broker.on('data', (bytes) => areLost || client.write(bytes))
   })
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
   const cut = () => {
@@ -47,7 +50,11 @@ export async function mqttWire(brokerPort: number): Promise<MqttWire> {
     sent,
     open(next) {
       isOpen = next
+      areLost = false
       if (!next) cut()
+    },
+    loseAnswers() {
+      areLost = true
     },
     stop: () => {
       cut()
