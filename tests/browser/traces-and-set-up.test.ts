@@ -170,6 +170,13 @@ describe('set-up', () => {
       expect(await words.textContent()).toContain(told)
   })
 
+  it('says whether every sample is recorded, where, since when and how much is kept', async () => {
+    await openSetUp()
+    const said = await page.getByTestId('recorder').textContent()
+    for (const word of ['Every sample is recorded.', '.evenpull/line-1.yaml.sqlite', '1.2 GB, 84.0 GB free', '60 days'])
+      expect(said).toContain(word)
+  })
+
   it('shows registers in every type and order, the plausible reading in full ink', async () => {
     await openSetUp()
     await page.getByRole('button', { name: 'Read once' }).click()
