@@ -40,14 +40,14 @@ export function ShiftOfZone({ zone, owner }: { readonly zone: ZoneInfo; readonly
   const { pattern } = usePattern()
   const [points, setPoints] = useState(0)
   const of = `${zone.id} ${JSON.stringify(queryOf(times.choice))}`
-  const history = useHistory(zone.id, of, times.shift, times.shown, points)
+  const history = useHistory(zone, of, times.shift, times.shown, points)
   const [events, askedEvents] = useEvents(zone.id, of, times.shift)
 
   const comparison = comparisonOf(useQuery('compare'))
   const baselines = useBaselines(zone.id)
   const baseline = newestBaseline(baselines.value ?? [])
   const compared = comparedSpan(comparison, baseline)
-  const earlier = useEarlier(zone.id, of, compared, times.shift, times.shown, points)
+  const earlier = useEarlier(zone, of, compared, times.shift, times.shown, points)
   const analysis = useAnalysis(zone.id, of, times.shift, compared)
 
   const notes = useNotes(zone.id, owner, askedEvents.again)

@@ -19,9 +19,7 @@ export interface Holes {
 /**
  * The rows that touch `fromMs`–`toMs` as the plot draws them, each line in its unit. No line runs over a bucket
  * without a good sample, nor over a hole between rows. At full rate the channels of a zone need not be read at one
- * time: there a row without a value of a line is none of its samples, and it takes a hole to break it.
- *
- * @param isMeaningless true for a row that was measured and whose figure says nothing: blank, and no gap
+ * time: there a row without a value of a line is none of its samples, and it takes a hole to break it. A row that was measured and whose figure says nothing is blank, and no gap.
  */
 export function bandPicture(
   rows: HistoryRows,
@@ -29,7 +27,6 @@ export function bandPicture(
   fromMs: number,
   toMs: number,
   holes: Holes,
-  isMeaningless: (row: number) => boolean = () => false,
 ): Picture {
   const sources = lines.map(({ series, map }): Source => {
     const line = rows.lines.get(series)
@@ -51,8 +48,7 @@ export function bandPicture(
     const startMs = startsMs[i] ?? 0
     isPastEnd = startMs > toMs
     if (startMs - previousEndMs > (i === oldest ? holes.endMs : holeMs)) picture.breakBetween(previousEndMs, startMs)
-    if (isMeaningless(i)) picture.leaveBlank(i)
-    else picture.add(i)
+    picture.add(i)
     previousEndMs = startMs + bucketMs
   }
   const endMs = Math.min(rows.toMs, toMs)
@@ -112,26 +108,15 @@ class PictureRows implements Picture {
     this.cells.push(cell(startMs, startMs + bucketMs, own))
   }
 
-  /** Measured, but nothing to draw. */
-  leaveBlank(i: number): void {
-    const { startsMs, bucketMs } = this.#rows
-    const startMs = startsMs[i] ?? 0
-    this.x.push(startMs + bucketMs / 2)
-    this.cells.push(
-      cell(
-        startMs,
-        startMs + bucketMs,
-        this.columns.map(() => ({ ...NOTHING, drawable: 1 })),
-      ),
-    )
-    for (const column of this.columns) push(column, null, null, null)
-  }
-
   #addTo(column: PictureColumn | undefined, { line, map, bridgeMs }: Source, i: number): ColumnCell {
     if (column === undefined || line === undefined) return NOTHING
     if (!Number.isNaN(line.min[i] ?? Number.NaN)) {
       pushRow(column, line, i, map)
       return { ...NOTHING, drawable: line.n[i] ?? 0 }
+    }
+    if ((line.n[i] ?? 0) > 0) {
+      push(column, null, null, null)
+      return { ...NOTHING, drawable: 1 }
     }
     const between = bridgeMs > 0 ? onTheWay(this.#rows.startsMs, line.mean, i, bridgeMs) : null
     const value = between === null ? null : between * map.factor + map.offset

@@ -1,4 +1,5 @@
 import type { HistorySeries, ZoneHistory } from '../../../shared/schemas/history.ts'
+import { blankSlack } from './slack.ts'
 
 /** One series as it is drawn from: NaN where no good sample was. */
 export interface RowsLine {
@@ -23,8 +24,11 @@ export interface HistoryRows {
   readonly keptToMs: number | null
 }
 
-/** The rows of an answer; `byMs` lays an earlier stretch under a present one. */
-export function rowsOf(history: ZoneHistory, byMs = 0): HistoryRows {
+/**
+ * The rows of an answer; `byMs` lays an earlier stretch under a present one. A share of a total under `slackBelowN`
+ * has no number, though it was measured: see `blankSlack`.
+ */
+export function rowsOf(history: ZoneHistory, slackBelowN = 0, byMs = 0): HistoryRows {
   const lines = new Map<HistorySeries, RowsLine>()
   for (const [name, envelope] of Object.entries(history.series)) {
     if (envelope === undefined) continue
@@ -34,6 +38,10 @@ export function rowsOf(history: ZoneHistory, byMs = 0): HistoryRows {
       mean: numbers(envelope.mean),
       n: Uint32Array.from(envelope.n),
     })
+  }
+  for (const name of ['imbalance', 'residual'] as const) {
+    const share = lines.get(name)
+    if (share !== undefined) lines.set(name, blankSlack(share, lines.get('total'), slackBelowN))
   }
   return {
     fromMs: history.fromMs + byMs,

@@ -1,9 +1,11 @@
 import { useMemo } from 'react'
 import type { ZoneHistory } from '../../../shared/schemas/history.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import type { Answer } from '../../_ui/ask.ts'
 import { alignedBy, underneath } from './comparison.ts'
 import { type HistoryRows, rowsOf } from './history-rows.ts'
 import type { Span } from './shift-choice.ts'
+import { slackBelowN } from './slack.ts'
 import { type Asked, useAsked } from './use-asked.ts'
 import { askHistory } from './use-history.ts'
 
@@ -15,7 +17,7 @@ export interface Earlier {
 
 /** The history of a stretch that is compared with, in the same number of rows and, looking closer, as fine. */
 export function useEarlier(
-  zone: string,
+  zone: ZoneInfo,
   of: string,
   span: Span | null,
   shift: Span,
@@ -26,14 +28,17 @@ export function useEarlier(
   const under = span === null ? shift : underneath(shift, span)
   const key = span === null || points === 0 ? null : `${of} ${span.fromMs} ${span.toMs} ${points}`
   const ask = ({ fromMs, toMs }: Span, signal: AbortSignal): Promise<Answer<ZoneHistory>> =>
-    askHistory(zone, fromMs, toMs, points, signal)
+    askHistory(zone.id, fromMs, toMs, points, signal)
   const asked = useAsked(key, under, ask)
   const isCloser = shown.fromMs !== shift.fromMs || shown.toMs !== shift.toMs
   const look = { fromMs: shown.fromMs - byMs, toMs: shown.toMs - byMs }
   const closer = useAsked(isCloser && key !== null ? `${key} ${look.fromMs} ${look.toMs}` : null, look, ask)
   const rows = useMemo(
-    () => [asked.value, closer.value].flatMap((history) => (history === null ? [] : [rowsOf(history, byMs)])),
-    [asked.value, closer.value, byMs],
+    () =>
+      [asked.value, closer.value].flatMap((history) =>
+        history === null ? [] : [rowsOf(history, slackBelowN(zone), byMs)],
+      ),
+    [asked.value, closer.value, zone, byMs],
   )
   return { rows, asked }
 }

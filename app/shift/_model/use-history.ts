@@ -1,8 +1,10 @@
 import { useEffect, useMemo, useRef, useState } from 'react'
 import { type ZoneHistory, zoneHistory } from '../../../shared/schemas/history.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { askGateway, type Failure } from '../../_ui/ask.ts'
 import { type HistoryRows, rowsOf } from './history-rows.ts'
 import type { Span } from './shift-choice.ts'
+import { slackBelowN } from './slack.ts'
 
 /** A hand that zooms is waited for this long, so that not every step asks the store. */
 const SETTLED_MS = 180
@@ -34,7 +36,7 @@ const NO_LOOKS: Looks = { of: '', whole: null, closer: [] }
  *
  * @param of what the shift belongs to: another one forgets every answer.
  */
-export function useHistory(zone: string, of: string, shift: Span, shown: Span, points: number): HistoryState {
+export function useHistory(zone: ZoneInfo, of: string, shift: Span, shown: Span, points: number): HistoryState {
   const [looks, setLooks] = useState<Looks>(NO_LOOKS)
   const [isLoading, setLoading] = useState(true)
   const [failure, setFailure] = useState<Failure | null>(null)
@@ -50,11 +52,11 @@ export function useHistory(zone: string, of: string, shift: Span, shown: Span, p
     const isOfWhole = isWhole || !hasWhole
     const { fromMs, toMs } = isOfWhole ? shift : withEdges(shown, shift)
     const ask = () => {
-      askHistory(zone, fromMs, toMs, points, asking.signal).then(
+      askHistory(zone.id, fromMs, toMs, points, asking.signal).then(
         (answer) => {
           setLoading(false)
           setFailure(answer.ok ? null : answer.failure)
-          if (answer.ok) setLooks((before) => withLook(before, of, answer.value, isOfWhole))
+          if (answer.ok) setLooks((before) => withLook(before, of, answer.value, isOfWhole, slackBelowN(zone)))
         },
         () => {}, // aborted: another look is on its way
       )
@@ -99,9 +101,9 @@ function withEdges({ fromMs, toMs }: Span, shift: Span): Span {
 
 const EDGE = 0.02
 
-function withLook(before: Looks, of: string, history: ZoneHistory, isWhole: boolean): Looks {
+function withLook(before: Looks, of: string, history: ZoneHistory, isWhole: boolean, slackBelow: number): Looks {
   const kept = before.of === of ? before : { ...NO_LOOKS, of }
-  const rows = rowsOf(history)
+  const rows = rowsOf(history, slackBelow)
   return isWhole
     ? { ...kept, whole: { history, rows } }
     : { ...kept, closer: [...kept.closer, rows].slice(-LOOKS_KEPT) }

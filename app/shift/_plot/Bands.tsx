@@ -15,7 +15,6 @@ import type { Band } from '../_model/bands.ts'
 import type { HistoryRows } from '../_model/history-rows.ts'
 import { useLimits } from '../_model/limits.ts'
 import { sceneDrifts } from '../_model/scene-parts.ts'
-import { slackBelowN } from '../_model/slack.ts'
 import type { HistoryState } from '../_model/use-history.ts'
 import type { ShiftTimes } from '../_model/use-shift-times.ts'
 import { panBy, pinch, zoomBy, zoomTo } from '../_model/zoom.ts'
@@ -78,9 +77,8 @@ export function Bands(props: BandsProps) {
       isToLimits,
       flagTimesMs: flags.map(({ timeMs }) => timeMs),
       holeMs,
-      slackBelowN: slackBelowN(zone),
     }),
-    [shown, shift.toMs, hasAhead, history.known, earlier, analysis, drifts, limits, isToLimits, flags, holeMs, zone],
+    [shown, shift.toMs, hasAhead, history.known, earlier, analysis, drifts, limits, isToLimits, flags, holeMs],
   )
   useBandFrames(
     stage,

@@ -61,7 +61,7 @@ export function valueInWords(line: LineReading | undefined): string {
 }
 
 function rangeInWords(line: LineReading): string {
-  if (line.value === null) return 'no good sample here'
+  if (line.value === null) return line.isBlank ? 'web slack: a share says nothing' : 'no good sample here'
   const { lo, hi, n } = line.value
   if (n <= 1) return 'one sample, with all its noise'
   const decimals = decimalsOf(line)

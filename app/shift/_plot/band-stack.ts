@@ -11,7 +11,6 @@ import { bandExtent } from '../_model/band-range.ts'
 import type { Band } from '../_model/bands.ts'
 import { bestRows, type HistoryRows } from '../_model/history-rows.ts'
 import type { Span } from '../_model/shift-choice.ts'
-import { isSlackRow } from '../_model/slack.ts'
 import { forecastPoints, linePoints, type TrendPoint } from '../_model/trend.ts'
 import { paintAhead, paintEarlier, paintFlagLines, paintLimit, paintSteady, paintTrend, type Sheet } from './layers.ts'
 
@@ -32,8 +31,6 @@ export interface Scene {
   readonly flagTimesMs: readonly number[]
   /** Longest time between two samples of the zone that is no gap. */
   readonly holeMs: number
-  /** Total under which a share of it says nothing, N. */
-  readonly slackBelowN: number
 }
 
 /** One drawn frame, for what stands beside the canvases. */
@@ -154,12 +151,11 @@ export class BandStack {
   }
 }
 
-function picturesOf(rows: HistoryRows | null, band: Band, { axis, holeMs, slackBelowN }: Scene): Picture {
+function picturesOf(rows: HistoryRows | null, band: Band, { axis, holeMs }: Scene): Picture {
   if (rows === null) return NOTHING
   const rowMs = rows.bucketMs === 0 ? holeMs : rows.bucketMs * BUCKET_SLACK
   const endMs = Math.max(rowMs, 2 * rows.bucketMs, ON_THE_WAY_MS)
-  const isMeaningless = band.unit === '%' ? isSlackRow(rows, slackBelowN) : undefined
-  return bandPicture(rows, band.lines, axis.fromMs, axis.toMs, { rowMs, endMs }, isMeaningless)
+  return bandPicture(rows, band.lines, axis.fromMs, axis.toMs, { rowMs, endMs })
 }
 
 const inView = (points: readonly TrendPoint[], { fromMs, toMs }: Span): readonly TrendPoint[] =>

@@ -9,6 +9,8 @@ export interface LineReading {
   readonly unit: string
   /** Null where no good sample was. */
   readonly value: { readonly mean: number; readonly lo: number; readonly hi: number; readonly n: number } | null
+  /** It was measured, and says nothing: a share of a slack web. */
+  readonly isBlank: boolean
 }
 
 export interface CursorReading {
@@ -37,7 +39,8 @@ export function cursorReading(
       lines.map(({ series, label, map }): LineReading => {
         const line = rows?.lines.get(series)
         const own = rows === null || line === undefined || at === null ? null : goodNear(rows, line, at, tMs, holeMs)
-        return { label, unit, value: line === undefined || own === null ? null : rowValue(line, own, map) }
+        const isBlank = own === null && at !== null && (line?.n[at] ?? 0) > 0
+        return { label, unit, isBlank, value: line === undefined || own === null ? null : rowValue(line, own, map) }
       }),
     ),
   }

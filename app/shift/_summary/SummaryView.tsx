@@ -22,7 +22,7 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
   const times = useShiftTimes()
   const { shift } = times
   const of = `${zone.id} ${JSON.stringify(queryOf(times.choice))}`
-  const history = useHistory(zone.id, of, shift, shift, POINTS)
+  const history = useHistory(zone, of, shift, shift, POINTS)
   const [events, askedEvents] = useEvents(zone.id, of, shift)
   const comparison = comparisonOf(useQuery('compare'))
   const baselines = useBaselines(zone.id)

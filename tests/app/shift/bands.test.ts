@@ -7,7 +7,7 @@ import { bandExtent } from '../../../app/shift/_model/band-range.ts'
 import { bandsOf } from '../../../app/shift/_model/bands.ts'
 import { coarseRows } from '../../../app/shift/_model/coarse-rows.ts'
 import { bestRows, type HistoryRows, rowsOf } from '../../../app/shift/_model/history-rows.ts'
-import { isSlackRow, slackBelowN } from '../../../app/shift/_model/slack.ts'
+import { slackBelowN } from '../../../app/shift/_model/slack.ts'
 import { cursorReading } from '../../../app/shift/_plot/cursor-readings.ts'
 import type { Envelope, HistorySeries, ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
@@ -150,15 +150,19 @@ describe('the picture of a band', () => {
   })
 
   it('leaves a share blank, and hatches nothing, where the web is slack: it was measured and says nothing', () => {
-    const rows = rowsOf(history(10_000, every(10_000, 3), { imbalance: [2, 70, 3], total: [400, 4, -400] }))
-    const slack = isSlackRow(
-      rows,
-      slackBelowN({ capacityN: { drive_side: 500, operator_side: 500 }, forceFactor: null }),
-    )
-    const drawn = bandPicture(rows, [side('imbalance')], rows.fromMs, rows.toMs, { rowMs: 5000, endMs: 20_000 }, slack)
+    const answer = history(10_000, every(10_000, 3), { imbalance: [2, 70, 3], total: [400, 4, -400] })
+    const below = slackBelowN({ capacityN: { drive_side: 500, operator_side: 500 }, forceFactor: null })
+    const drawn = picture(rowsOf(answer, below), ['imbalance'], { rowMs: 5000, endMs: 20_000 })
     expect(drawn.columns[0]?.mean).toEqual([2, null, 3])
     expect(emptyStretches(drawn.cells, 0, 1)).toEqual([])
-    expect(isSlackRow(rowsOf(history(10_000, [T0], { imbalance: [2] })), 20)(0)).toBe(false)
+    const [, imbalance] = bandsOf(ZONE, SI_CHOICE)
+    const bands = imbalance === undefined ? [] : [imbalance]
+    expect(cursorReading(rowsOf(answer, below), bands, T0 + 15_000, 100).lines).toEqual([
+      { label: 'side difference', unit: '%', value: null, isBlank: true },
+    ])
+    // Without a total nobody knows that it was slack.
+    const alone = rowsOf(history(10_000, [T0], { imbalance: [2] }), below)
+    expect(picture(alone, ['imbalance'], { rowMs: 5000, endMs: 20_000 }).columns[0]?.mean).toEqual([2])
   })
 
   it('holds the good rows at their times and nothing else, and never runs over one that is missing', () => {
