@@ -77,11 +77,8 @@ export function paintTrend({ ctx, to, theme }: Sheet, points: readonly TrendPoin
   ctx.globalAlpha = TREND_EDGE_ALPHA
   ctx.stroke(outline)
   ctx.globalAlpha = 1
-  ctx.strokeStyle = theme.ground
-  ctx.lineWidth = 4 * devicePixelRatio
-  ctx.stroke(middle)
-  ctx.strokeStyle = theme.ink
-  ctx.lineWidth = 2 * devicePixelRatio
+  // Thinner than the trace and without a rim: no sample may hide under it.
+  ctx.lineWidth = 1.25 * devicePixelRatio
   ctx.setLineDash(isForecast ? [6 * devicePixelRatio, 5 * devicePixelRatio] : [])
   ctx.stroke(middle)
   ctx.setLineDash([])
