@@ -42,7 +42,7 @@ function sentence(alarm: DefinedAlarm, event: AlarmEvent, reading: AlarmReading 
     case 'lost':
       return `${title}: data have stopped, whether it is ${bare(wrong)} is unknown.`
     case 'resumed':
-      return `${title}: data are back.`
+      return `${title}: there are data to judge it by.`
     case 'acknowledged':
       return `${title} ${wrong}: acknowledged by ${event.who}.`
     case 'shelved':

@@ -46,7 +46,7 @@ export function alarmMarkWords(alarms: AlarmList | null, isHeard: boolean): Alar
       [...priority, ...some(unknown, 'unknown'), ...aside],
       'stands',
     )
-  if (unknown > 0) return words(`${alarmCount(unknown)} unknown`, aside, 'dark')
+  if (unknown > 0) return words(`${alarmCount(unknown)} unknown`, ['no data to judge by', ...aside], 'dark')
   return words('No alarm', aside, 'calm')
 }
 

@@ -19,7 +19,7 @@ const LONGEST_MS = 400 * DAY_MS
 const SHORTEST_MS = 1000
 
 export const DEFAULT_CHOICE: ShiftChoice = { kind: 'last', hours: 8 }
-export const LAST_HOURS = [8, 12] as const
+export const LAST_HOURS = [1, 8, 12] as const
 
 /** The choice an address tells; null when it tells none, or one that cannot be. */
 export function choiceOf(query: {
