@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { meanPath, robustExtent, within } from '../../app/shift/_summary/mean-path.ts'
-import { clipped, limited, periodsInWords } from '../../app/shift/_summary/sheet-words.ts'
+import { alarmsOnPaper, clipped, limited, periodsInWords } from '../../app/shift/_summary/sheet-words.ts'
 import { composeSummary, NO_CERTIFICATE } from '../../lib/summary/compose.ts'
 import { gapsOf } from '../../lib/summary/gaps.ts'
 import { sideMeans } from '../../lib/summary/side-means.ts'
@@ -156,6 +156,23 @@ describe('what two sheets have room for', () => {
     expect(limited([1, 2, 3], 3)).toEqual({ shown: [1, 2, 3], more: 0 })
     expect(limited([1, 2, 3, 4], 3)).toEqual({ shown: [1, 2, 3, 4], more: 0 })
     expect(limited([1, 2, 3, 4, 5], 3)).toEqual({ shown: [1, 2, 3], more: 2 })
+  })
+
+  it('of alarms the announcements, returns and what people did; that data came and went is counted', () => {
+    const alarm = (id: number, kind: string): StoredEvent => ({
+      id,
+      timeMs: T0,
+      kind: 'alarm',
+      zone: null,
+      who: null,
+      text: kind,
+      data: { event: { kind } },
+    })
+    const { told, ofData } = alarmsOnPaper(
+      ['activated', 'lost', 'resumed', 'acknowledged'].map((kind, i) => alarm(i + 1, kind)),
+    )
+    expect(told.map(({ text }) => text)).toEqual(['activated', 'acknowledged'])
+    expect(ofData).toBe(2)
   })
 
   it('a long note is cut at a word and marked so', () => {

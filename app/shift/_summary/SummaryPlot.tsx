@@ -5,6 +5,8 @@ import { clockText, localOffsetMs, tickText, timeStep, timeTicks } from '../../_
 import { formatTrimmed } from '../../_ui/format.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { bandsOf } from '../_model/bands.ts'
+import { type HistoryRows, rowsOf } from '../_model/history-rows.ts'
+import { slackBelowN } from '../_model/slack.ts'
 import { meanPath, robustExtent, within } from './mean-path.ts'
 import styles from './Summary.module.css'
 
@@ -28,6 +30,7 @@ interface SummaryPlotProps {
 export function SummaryPlot({ history, zone, fromMs, toMs, steady }: SummaryPlotProps) {
   const { choice } = useUnits()
   const bands = bandsOf(zone, choice).filter(({ key }) => ON_PAPER.includes(key))
+  const rows = rowsOf(history, slackBelowN(zone))
   const step = timeStep(toMs - fromMs, MARKS)
   const x = (t: number) => LEFT + ((t - fromMs) / (toMs - fromMs)) * (WIDTH - LEFT)
   return (
@@ -35,7 +38,7 @@ export function SummaryPlot({ history, zone, fromMs, toMs, steady }: SummaryPlot
       {bands.map((band) => {
         const lines = band.lines.map((line) => ({
           ...line,
-          values: meansOf(history, line.series).map((v) => (v === null ? null : v * line.map.factor + line.map.offset)),
+          values: meansOf(rows, line.series).map((v) => (v === null ? null : v * line.map.factor + line.map.offset)),
         }))
         const isShare = band.unit === '%'
         const scaled = lines.flatMap(({ values }) => (isShare ? within(history, values, steady) : values))
@@ -90,5 +93,5 @@ export function SummaryPlot({ history, zone, fromMs, toMs, steady }: SummaryPlot
   )
 }
 
-const meansOf = (history: ZoneHistory, series: HistorySeries): readonly (number | null)[] =>
-  history.series[series]?.mean ?? []
+const meansOf = (rows: HistoryRows, series: HistorySeries): readonly (number | null)[] =>
+  Array.from(rows.lines.get(series)?.mean ?? [], (v) => (Number.isNaN(v) ? null : v))

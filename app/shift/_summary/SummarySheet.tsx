@@ -13,7 +13,7 @@ import { COMPARED_WORDS, STATE_WORDS } from '../_compare/compared-words.ts'
 import { judgedDrift } from '../_drift/judged-drifts.ts'
 import styles from './Summary.module.css'
 import { SummaryPlot } from './SummaryPlot.tsx'
-import { clipped, limited, periodsInWords } from './sheet-words.ts'
+import { alarmsOnPaper, clipped, limited, periodsInWords } from './sheet-words.ts'
 
 interface SummarySheetProps {
   readonly summary: ShiftSummary
@@ -44,13 +44,7 @@ export function SummarySheet({ summary, zone, history, steady }: SummarySheetPro
       <Tensions summary={summary} />
       <DriftTable summary={summary} />
       <Compared summary={summary} />
-      <Events
-        title="Alarms"
-        events={summary.alarms}
-        most={MOST.alarms}
-        none="No alarm changed its state."
-        testId="summary-alarms"
-      />
+      <Alarms summary={summary} />
       <Events title="Notes" events={summary.notes} most={MOST.notes} none="Nothing was noted." testId="summary-notes" />
       <Gaps summary={summary} />
       <Events
@@ -257,6 +251,26 @@ function Events({ title, events, most, none, testId }: EventsProps) {
       )}
       <More count={more} />
     </section>
+  )
+}
+
+function Alarms({ summary }: { readonly summary: ShiftSummary }) {
+  const { told, ofData } = alarmsOnPaper(summary.alarms)
+  return (
+    <>
+      <Events
+        title="Alarms"
+        events={told}
+        most={MOST.alarms}
+        none="No alarm was announced, returned or acknowledged."
+        testId="summary-alarms"
+      />
+      {ofData > 0 && (
+        <p className={styles.soft}>
+          Beside these, {formatNumber(ofData, 0)} times an alarm lost its data or had them back.
+        </p>
+      )}
+    </>
   )
 }
 

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react'
 import { composeSummary } from '../../../lib/summary/compose.ts'
 import { steadyStretches } from '../../../lib/summary/steady.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
-import { useHello } from '../../_stream/store.ts'
+import { stream, useHello } from '../../_stream/store.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import { comparedSpan, comparisonOf, newestBaseline } from '../_model/comparison.ts'
 import { queryOf, type Span } from '../_model/shift-choice.ts'
@@ -86,7 +86,7 @@ function jsonAddress(zone: string, shift: Span, compared: Span | null): string {
 function useMade(toMs: number): number {
   const [madeMs, setMade] = useState(toMs)
   useEffect(() => {
-    const note = () => setMade(Date.now())
+    const note = () => setMade(stream().gatewayNow() ?? Date.now())
     note()
     addEventListener('beforeprint', note)
     return () => removeEventListener('beforeprint', note)

@@ -1,3 +1,4 @@
+import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import type { Period } from '../../../shared/schemas/shift.ts'
 import { formatDuration } from '../../_ui/format.ts'
 
@@ -35,3 +36,17 @@ export function clipped(text: string): string {
   const cut = line.slice(0, MOST_LETTERS)
   return `${cut.slice(0, Math.max(cut.lastIndexOf(' '), MOST_LETTERS / 2))}…`
 }
+
+/** Transitions of alarms apart from those that only say that data stopped or are back: of these there are many, and one cause. */
+export function alarmsOnPaper(alarms: readonly StoredEvent[]): {
+  readonly told: readonly StoredEvent[]
+  readonly ofData: number
+} {
+  const told = alarms.filter(({ data }) => !OF_DATA.has(kindOf(data.event)))
+  return { told, ofData: alarms.length - told.length }
+}
+
+const OF_DATA: ReadonlySet<unknown> = new Set(['lost', 'resumed'])
+
+const kindOf = (event: unknown): unknown =>
+  typeof event === 'object' && event !== null && 'kind' in event ? event.kind : null
