@@ -73,7 +73,9 @@ async function run(file: string, port: number): Promise<PipedProcess> {
     })
   const deadline = Date.now() + 20_000
   while (!(await answers(port))) {
-    if (child.exitCode !== null || Date.now() > deadline) throw new Error(`no broker on ${port}: ${said}`)
+    if (child.exitCode === null && Date.now() < deadline) continue
+    await end(child)
+    throw new Error(`no broker on ${port}: ${said}`)
   }
   return child
 }
@@ -133,7 +135,12 @@ export async function subscribe(port: number, topic: string, more: readonly stri
     }
   })
   child.stderr.resume()
-  await until(() => isSubscribed || child.exitCode !== null, 'the subscription')
+  try {
+    await until(() => isSubscribed || child.exitCode !== null, 'the subscription')
+  } catch (error) {
+    await end(child)
+    throw error
+  }
   return { heard, stop: () => end(child) }
 }
 
