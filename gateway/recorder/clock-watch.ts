@@ -8,9 +8,10 @@ export const LEAST_STEP_MS = 250
 export class ClockWatch {
   #aheadMs: number | null = null
 
-  /** How far the gateway's clock stands ahead of the wall clock; negative behind it. */
+  /** How far the gateway's clock stands ahead of the wall clock; negative behind it, 0 for less than a step. */
   get aheadMs(): number {
-    return this.#aheadMs ?? 0
+    const aheadMs = this.#aheadMs ?? 0
+    return Math.abs(aheadMs) < LEAST_STEP_MS ? 0 : aheadMs
   }
 
   /** Returns the step since the last look in ms, positive when the wall clock was put forward; null when there was none. */

@@ -59,4 +59,12 @@ describe('the times of one channel', () => {
     expect([...ticks]).toEqual([100, 110, 120, 121, 131, 146, 271])
     expect([...raws]).toEqual([0, 1, 2, 3, 4, 5, 6])
   })
+
+  it('says of two clocks that were read one after the other not that one was set', () => {
+    const watch = new ClockWatch()
+    watch.look(1000.5, 1000)
+    expect(watch.aheadMs).toBe(0)
+    watch.look(5000, 1000)
+    expect(watch.aheadMs).toBe(4000)
+  })
 })
