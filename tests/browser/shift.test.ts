@@ -3,6 +3,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { tcpDevice, twoCells } from '../integration/support/cell-config.ts'
+import { startGatewayProcess } from '../integration/support/gateway.ts'
 import {
   axeViolations,
   layoutShift,
@@ -139,6 +141,20 @@ describe('the whole shift on one axis', () => {
   })
 })
 
+describe('without a recorder', () => {
+  it('says that nothing is kept and what to do, and a note stays in the browser', async () => {
+    const gateway = await startGatewayProcess({ ...twoCells(tcpDevice(1)), recorder: { enabled: false } })
+    ends.push(() => gateway.stop())
+    const { page } = await openPage(browser, `${gateway.address}/shift?zone=infeed`)
+    ends.push(() => page.context().close())
+    await holds(page, 'recorder-state', 'Recording is off')
+    await page.getByTestId('note-who').fill('A. Fitter')
+    await page.getByTestId('note-text').fill('Seen while nothing was kept.')
+    await page.getByTestId('note-add').click()
+    await holds(page, 'notes-waiting', 'Kept in this browser')
+  })
+})
+
 describe('what has moved', () => {
   it('judges the drift of the side difference that was played, and says what steady minutes it rests on', async () => {
     const { page } = await open()
@@ -249,7 +265,8 @@ describe.each([1440, 1024, 390])('Shift at %i px', (width) => {
   it.each(['light', 'dark'] as const)(
     '%s: no axe violation, no console error, nothing cut off, no layout shift, targets large enough',
     async (colorScheme) => {
-      for (const more of ['', '&summary=1']) {
+      // Paper is light in either theme.
+      for (const more of colorScheme === 'light' ? ['', '&summary=1'] : ['']) {
         const { page, complaints } = await open(pathOf(more), { viewport: { width, height: 900 }, colorScheme })
         if (more === '') await page.getByTestId('judged-drift-side_difference').waitFor(WITHIN)
         else await page.getByTestId('summary-drifts').waitFor(WITHIN)

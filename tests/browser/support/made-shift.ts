@@ -1,9 +1,7 @@
 /**
- * A made shift for testing the page alone: answers of the store's routes drawn from sines and seeded noise. Nothing
- * here is measured or computed by the product.
+ * A made shift for testing what the page does with answers: history and analysis drawn from sines and seeded noise.
+ * Nothing here is measured or computed by the product.
  */
-import type { Page, Route } from 'playwright-core'
-import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import type { Envelope, ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { Figure } from '../../../shared/schemas/now.ts'
 import type { Drift, ShiftAnalysis } from '../../../shared/schemas/shift.ts'
@@ -17,77 +15,9 @@ const BUCKETS_MS = [1000, 2000, 5000, 10_000, 20_000, 30_000, 60_000, 120_000, 3
 export interface MadeShift {
   readonly startMs: number
   readonly endMs: number
-  /** Answers slower than this, ms: to see what the page does meanwhile. */
-  readonly delayMs?: number
-  readonly events?: StoredEvent[]
-  /** Each asked range of the history, in order. */
-  readonly asked: { fromMs: number; toMs: number; points: number }[]
-  readonly posted: { path: string; body: Record<string, unknown> }[]
-  /** False: every note is refused as if the gateway were gone. */
-  takesNotes?: boolean
 }
 
-export const makeShift = (endMs: number, hours = 8): MadeShift => ({
-  startMs: endMs - hours * HOUR_MS,
-  endMs,
-  events: [],
-  asked: [],
-  posted: [],
-  takesNotes: true,
-})
-
-/** Answers the store's routes of a page from a made shift. */
-export async function serveMadeShift(page: Page, made: MadeShift): Promise<void> {
-  await page.route('**/api/zones/*/history?*', (route) => answerHistory(route, made))
-  await page.route('**/api/zones/*/shift?*', (route) => json(route, madeAnalysis(made, spanOf(route))))
-  await page.route('**/api/events?*', (route) => {
-    const query = new URL(route.request().url()).searchParams
-    const events = (made.events ?? []).filter((e) => query.get('kind') === null || e.kind === query.get('kind'))
-    return json(route, { events: events.toSorted((a, b) => b.id - a.id), olderBefore: null })
-  })
-  for (const kind of ['notes', 'baselines'] as const)
-    await page.route(`**/api/zones/*/${kind}`, (route) => answerPost(route, made, kind))
-}
-
-const json = (route: Route, body: unknown) => route.fulfill({ json: body })
-
-function spanOf(route: Route): { fromMs: number; toMs: number; points: number; baseline: [number, number] | null } {
-  const query = new URL(route.request().url()).searchParams
-  const at = (name: string) => Number(query.get(name))
-  return {
-    fromMs: at('from'),
-    toMs: at('to'),
-    points: at('points'),
-    baseline: query.has('baseline_from') ? [at('baseline_from'), at('baseline_to')] : null,
-  }
-}
-
-async function answerHistory(route: Route, made: MadeShift): Promise<void> {
-  const { fromMs, toMs, points } = spanOf(route)
-  made.asked.push({ fromMs, toMs, points })
-  if (made.delayMs !== undefined) await new Promise((resolve) => setTimeout(resolve, made.delayMs))
-  await json(route, madeHistory(made, fromMs, toMs, points)).catch(() => {}) // the page may be closed by now
-}
-
-async function answerPost(route: Route, made: MadeShift, kind: 'notes' | 'baselines'): Promise<void> {
-  const body = route.request().postDataJSON() as Record<string, unknown>
-  if (made.takesNotes === false) return route.abort('connectionrefused')
-  made.posted.push({ path: new URL(route.request().url()).pathname, body })
-  const event: StoredEvent = {
-    id: (made.events?.length ?? 0) + 1,
-    timeMs: kind === 'notes' ? Number(body.timeMs) : made.endMs,
-    kind: kind === 'notes' ? 'note' : 'baseline',
-    zone: 'unwind',
-    who: String(body.who),
-    text: String(body.text),
-    data:
-      kind === 'notes'
-        ? { key: body.key, writtenMs: made.endMs }
-        : { key: body.key, fromMs: body.fromMs, toMs: body.toMs },
-  }
-  made.events?.push(event)
-  return json(route, event)
-}
+export const makeShift = (endMs: number, hours = 8): MadeShift => ({ startMs: endMs - hours * HOUR_MS, endMs })
 
 /** What the made line did at a time: starts, runs, two short stops, an outage and a gap of the operator side. */
 function madeAt(tMs: number, made: MadeShift): { ds: number; os: number; speed: number; temp: number } | null {
