@@ -364,6 +364,8 @@ export class TracePlot {
   }
 
   #insideLabels(frame: PlotFrame): Label[] {
+    // A single line is named by the title above it: words over it would only hide it.
+    if (this.#styles.length === 1) return []
     const { bbox } = this.#plot
     const to = projection(this.#plot)
     const ends = this.#styles.flatMap((style, i) => {

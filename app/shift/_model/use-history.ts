@@ -43,14 +43,15 @@ export function useHistory(zone: ZoneInfo, of: string, shift: Span, shown: Span,
   const [attempt, setAttempt] = useState(0)
   const isWhole = shown.fromMs === shift.fromMs && shown.toMs === shift.toMs
   const hasWhole = looks.of === of && looks.whole !== null
+  // The whole first, also where a link leads to a closer look: it is what stays when the hand goes on.
+  const isOfWhole = isWhole || !hasWhole
+  const { fromMs, toMs } = isOfWhole ? shift : withEdges(shown, shift)
   const asked = useRef('')
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: another attempt asks again
   useEffect(() => {
     if (points === 0) return
     const asking = new AbortController()
-    const isOfWhole = isWhole || !hasWhole
-    const { fromMs, toMs } = isOfWhole ? shift : withEdges(shown, shift)
     const ask = () => {
       askHistory(zone.id, fromMs, toMs, points, asking.signal).then(
         (answer) => {
@@ -69,7 +70,7 @@ export function useHistory(zone: ZoneInfo, of: string, shift: Span, shown: Span,
       clearTimeout(timer)
       asking.abort()
     }
-  }, [zone, of, shift.fromMs, shift.toMs, shown.fromMs, shown.toMs, isWhole, hasWhole, points, attempt])
+  }, [zone, of, fromMs, toMs, isOfWhole, points, attempt])
 
   return useMemo((): HistoryState => {
     const mine = looks.of === of ? looks : NO_LOOKS
