@@ -91,5 +91,6 @@ function inWords({ state, rows, share, why }: ExportProgress): string {
   if (state === 'running') return `${count} rows so far, ${Math.floor(share * 100)} % of the range.`
   if (state === 'whole') return `Done: ${count} rows. The file is whole.`
   if (state === 'cancelled') return 'Cancelled: what the browser has saved is not whole.'
+  if (rows === 0) return `No file was made: ${why ?? 'for a reason unknown'}.`
   return `Failed after ${count} rows: ${why ?? 'for a reason unknown'}. What the browser has saved is not whole.`
 }
