@@ -75,7 +75,8 @@ export function paintTrend({ ctx, to, theme }: Sheet, points: readonly TrendPoin
   ctx.strokeStyle = theme.ink
   ctx.lineWidth = devicePixelRatio
   ctx.globalAlpha = TREND_EDGE_ALPHA
-  ctx.stroke(outline)
+  // Edges of a narrow band would close the dashes that tell a forecast.
+  if (!isForecast) ctx.stroke(outline)
   ctx.globalAlpha = 1
   // Thinner than the trace and without a rim: no sample may hide under it.
   ctx.lineWidth = 1.25 * devicePixelRatio
