@@ -140,6 +140,18 @@ describe('the whole shift on one axis', () => {
     await expect.poll(() => stage.getAttribute('aria-valuetext')).toMatch(/drive side no value/)
   })
 
+  it('followed, it grows with the clock of the gateway; stopped, the address holds its end', async () => {
+    const { page } = await open(`/shift?zone=infeed&from=${iso(shift.keptToMs - 60_000)}`)
+    expect(await page.getByTestId('follow').getAttribute('aria-pressed')).toBe('true')
+    const ends = async () => (await asked(page)).map(({ to }) => to ?? 0)
+    await expect.poll(async () => new Set(await ends()).size, WITHIN).toBeGreaterThan(1)
+    const [first = 0, ...later] = await ends()
+    for (const end of later) expect(end).toBeGreaterThan(first)
+    await page.getByTestId('follow').click()
+    await page.waitForURL(/[?&]to=/, WITHIN)
+    expect(await page.getByTestId('follow').getAttribute('aria-pressed')).toBe('false')
+  })
+
   it('offers the nearest stretch with data where the chosen one has none', async () => {
     const early = { from: iso(shift.keptFromMs - 86_400_000), to: iso(shift.keptFromMs - 82_800_000) }
     const { page } = await open(`/shift?zone=infeed&from=${early.from}&to=${early.to}`)
