@@ -52,12 +52,16 @@ export class ZoneExports {
       ended(error)
       throw error
     })
-    return new StreamedBody(
-      FORMATS[format].contentType,
-      exportFileName(range, format),
-      sent(first, pieces, job, ended),
-      () => ended(LEFT),
-    )
+    return new StreamedBody({
+      contentType: FORMATS[format].contentType,
+      fileName: exportFileName(range, format),
+      chunks: sent(first, pieces, job, ended),
+      signal: job.cancelling.signal,
+      async dropped() {
+        ended(LEFT)
+        await pieces.return(undefined)
+      },
+    })
   }
 
   /** Throws EVP_NOT_FOUND. */
@@ -101,18 +105,23 @@ async function* sent(
   const { signal } = job.cancelling
   let error: unknown = LEFT
   try {
-    for (let next = first; next.done !== true; next = await pieces.next()) {
+    for (let next = first; next.done !== true; next = await asked()) {
       signal.throwIfAborted()
+      // What is thrown in here comes from whoever reads: it went away.
       yield next.value.bytes
       job.advance(next.value)
     }
     signal.throwIfAborted()
     error = null
-  } catch (thrown) {
-    error = thrown
-    throw thrown
   } finally {
-    ended(error)
+    ended(error === LEFT && signal.aborted ? CANCELLED : error)
     await pieces.return(undefined)
+  }
+
+  function asked(): Promise<IteratorResult<ExportedChunk>> {
+    return pieces.next().catch((thrown: unknown) => {
+      error = thrown
+      throw thrown
+    })
   }
 }

@@ -151,7 +151,9 @@ class RequestHandler {
     } catch (thrown) {
       const refusal = refusalFor(thrown)
       if (refusal.status === 500) this.#options.log(`http: ${req.method} ${req.url}: ${stackOf(thrown)}`)
-      sendAnswer(req, res, refusalAnswer(refusal))
+      // Begun already: a second answer cannot be sent, and what was sent must not be taken for whole.
+      if (res.headersSent) res.destroy()
+      else sendAnswer(req, res, refusalAnswer(refusal))
     }
   }
 

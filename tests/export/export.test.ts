@@ -5,6 +5,8 @@ import { describe, expect, it } from 'vitest'
 import { csvOf, isoOf } from '../../gateway/export/csv.ts'
 import { exportFacts, exportFileName } from '../../gateway/export/export-facts.ts'
 import { FACTS_KEY, parquetOf } from '../../gateway/export/parquet.ts'
+import type { ExportedChunk } from '../../gateway/export/write-export.ts'
+import { ZoneExports } from '../../gateway/export/zone-exports.ts'
 import type { SampleBlock } from '../../gateway/recorder/recorder.ts'
 import { parseRecordedTime } from '../../gateway/transports/replay/recorded-time.ts'
 import { EvenpullError } from '../../shared/errors.ts'
@@ -143,6 +145,27 @@ describe('an export on its way', () => {
     const body = await exporting.begin('z', QUERY, null)
     await body.drop()
     expect(exporting.progress('job-1234').state).toBe('cancelled')
+  })
+
+  it.each([
+    ['before the first byte', 0],
+    ['after some', 1],
+  ])('lets go of what the file is made from when the reader goes away %s', async (_, pieces) => {
+    let isHeld = false
+    async function* held(): AsyncGenerator<ExportedChunk> {
+      isHeld = true
+      try {
+        for (let rows = 1; ; rows++) yield { bytes: Uint8Array.of(10), rows, newestMs: null }
+      } finally {
+        isHeld = false
+      }
+    }
+    const options = { config: () => madePlant, version: '1.2.3', nowEpochMs: () => START_MS, write: held }
+    const body = await new ZoneExports({ recorder: madeSource(), ...options }).begin('z', QUERY, null)
+    for (let piece = 0; piece < pieces; piece++) await body.chunks.next()
+    expect(isHeld).toBe(true)
+    await body.drop()
+    expect(isHeld).toBe(false)
   })
 
   it('fails with the reason when the store does', async () => {
