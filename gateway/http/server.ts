@@ -183,7 +183,8 @@ class RequestHandler {
     query: Record<string, string>,
   ): Promise<Answer | StreamedBody> {
     if (route.body === undefined) refuseBody(req)
-    if (route.method !== 'GET') this.#checkOrigin(req)
+    if (route.method === 'GET') refuseStrangePage(req)
+    else this.#checkOrigin(req)
     const { sources } = this.#options
     const client = clientOf(req)
     const caller = sources.access.callerOf(req.headers, client)
@@ -197,9 +198,10 @@ class RequestHandler {
 
   /** A browser says in Origin, and most in Sec-Fetch-Site, whose page sends a body. */
   #checkOrigin({ headers }: IncomingMessage): void {
-    const site = headers['sec-fetch-site']
-    const ours = site === undefined || site === 'same-origin' || site === 'none'
-    if (ours && this.policy?.originAllowed(headers.origin, headers.host, headers.authorization !== undefined) === true)
+    if (
+      isOurSite(headers) &&
+      this.policy?.originAllowed(headers.origin, headers.host, headers.authorization !== undefined) === true
+    )
       return
     const from = JSON.stringify((headers.origin ?? 'nowhere').slice(0, 80))
     throw new EvenpullError('EVP_ORIGIN_REFUSED', `a page of ${from} may not send this`)
@@ -229,6 +231,21 @@ class RequestHandler {
 
 function refuseBody(req: IncomingMessage): void {
   if (hasBody(req)) throw new EvenpullError('EVP_TOO_LARGE', 'this request takes no body: the limit is 0 bytes')
+}
+
+/** As a browser says it; absent from what is none, and from a browser over plain HTTP to another machine. */
+function isOurSite(headers: IncomingMessage['headers']): boolean {
+  const site = headers['sec-fetch-site']
+  return site === undefined || site === 'same-origin' || site === 'none'
+}
+
+/**
+ * An image of a stranger's page asks with GET, without Origin. It sees no answer; but where nobody has to log in it would
+ * have a device read, or samples taken away under nobody's name. What is logged in is safe by its cookie's SameSite.
+ */
+function refuseStrangePage({ headers }: IncomingMessage): void {
+  if (!isOurSite(headers))
+    throw new EvenpullError('EVP_ORIGIN_REFUSED', 'a page of another address may not ask for this')
 }
 
 const notFound = (path: string) =>

@@ -71,6 +71,18 @@ describe('with users', () => {
     },
   )
 
+  it.each(TABLE.filter(({ method }) => method === 'GET'))(
+    '$method $path refuses the image or frame of another page: reading a device and taking samples away are no stranger’s',
+    async (row) => {
+      for (const site of ['cross-site', 'same-site']) {
+        const { status, code } = await statusFor(row, { ...bearer('engineer'), 'sec-fetch-site': site })
+        expect([status, code], site).toEqual([403, 'EVP_ORIGIN_REFUSED'])
+      }
+      for (const site of ['same-origin', 'none'])
+        expect((await statusFor(row, { ...bearer('engineer'), 'sec-fetch-site': site })).status, site).toBe(400)
+    },
+  )
+
   it('only the log-in may be asked by anybody; nothing but GET is open to who only looks, but what computes alone and the end of an export', () => {
     const rows = TABLE.map(({ method, path, needs }) => `${method} ${path} ${needs}`)
     expect(rows.filter((row) => row.endsWith(' anyone'))).toEqual([
