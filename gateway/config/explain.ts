@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { type ConfigPath, type Finding, wrong, wrongKey } from './finding.ts'
 import { describedAt, keysAt, nodesAt, property, valueAt } from './json-schema.ts'
 import { didYouMean } from './nearest.ts'
+import { withoutSecrets } from './secrets.ts'
 import { given, list, pathWords } from './words.ts'
 
 type Issue = z.core.$ZodIssue
@@ -19,7 +20,8 @@ function explain(issue: Issue, prefix: ConfigPath, value: unknown): Finding[] {
   if (typeof last === 'string' && typeof parent === 'object' && parent !== null && !Object.hasOwn(parent, last))
     return [missingKey(path, last, value)]
   if (issue.code === 'invalid_union' && issue.errors.length > 0) return explainUnion(issue, path, value)
-  const words = `${pathWords(path, value)}: ${expectation(issue, path, value)}, got ${given(valueAt(value, path))}`
+  const got = given(withoutSecrets(valueAt(value, path), path))
+  const words = `${pathWords(path, value)}: ${expectation(issue, path, value)}, got ${got}`
   return [wrong(path, words + hint(issue, path, value))]
 }
 

@@ -258,9 +258,18 @@ export const zoneAlarms = z.strictObject({
 })
 
 export const webhook = z.strictObject({
-  url: z.url({ protocol: /^https?$/ }).describe('http or https: gets a POST of JSON for every transition of an alarm'),
+  url: z
+    .url({ protocol: /^https?$/ })
+    .refine((url) => isWithoutPassword(url), 'no name and password in the address: no request can be made with them')
+    .describe('http or https: gets a POST of JSON for every transition of an alarm'),
   timeout_s: positive.max(60).default(5).describe('Longest wait for one answer'),
 })
+
+function isWithoutPassword(url: string): boolean {
+  if (!URL.canParse(url)) return true // said already
+  const { username, password } = new URL(url)
+  return username === '' && password === ''
+}
 
 export const gatewayAlarms = z.strictObject({
   device_lost: alarm({ priority: 'high', on_delay_s: 3, off_delay_s: 5 }, 'A device that does not answer, or in part'),

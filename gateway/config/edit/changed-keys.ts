@@ -2,6 +2,7 @@ import { isDeepStrictEqual } from 'node:util'
 import type { KeyChange } from '../../../shared/schemas/config-write.ts'
 import type { ConfigPath } from '../finding.ts'
 import { property, valueAt } from '../json-schema.ts'
+import { withoutSecrets } from '../secrets.ts'
 import { list, pathWords } from '../words.ts'
 import { keyEdits } from './key-edits.ts'
 
@@ -33,7 +34,7 @@ function changedItems(top: string, before: readonly Item[], after: readonly Item
 function plainChanges(path: ConfigPath, before: unknown, after: unknown): KeyChange[] {
   const [was, is] = [valueAt(before, path), valueAt(after, path)]
   return keyEdits(was, is, path).map((edit) => {
-    const [from, to] = [valueAt(before, edit.path), valueAt(after, edit.path)]
+    const [from, to] = [before, after].map((whole) => withoutSecrets(valueAt(whole, edit.path), edit.path))
     const named = is === undefined ? before : after
     return {
       key: pathWords(edit.path, named),
