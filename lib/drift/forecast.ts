@@ -16,16 +16,23 @@ export interface LineEnd {
 
 /**
  * When a line reaches its limit if it goes on as it did. The ends of the interval are the soonest and the latest of the
- * four corners of value ± U and the rate's interval: no narrower than a joint 95 % region would give.
+ * four corners of value ± U and the rate's interval: no narrower than a joint 95 % region would give. Where no rate at
+ * all lies within the interval, the latest is never; it is told from values within the limit, since the line itself is.
  */
 export function forecastOf({ value, U, rate, low, high }: LineEnd, limit: FigureLimit): Forecast {
   const off = value - limit.target
-  const at = (distance: number, slope: number): number => hoursTo(distance, slope, limit.half)
-  const corners = [at(off - U, low), at(off - U, high), at(off + U, low), at(off + U, high)]
-  const [hours, soonest, latest] = [at(off, rate), Math.min(...corners), Math.max(...corners)]
+  const { half } = limit
+  const at = (distance: number, slope: number): number => hoursTo(distance, slope, half)
+  const cornersFrom = (least: number, most: number) => [at(least, low), at(least, high), at(most, low), at(most, high)]
+  const hours = at(off, rate)
+  const soonest = Math.min(...cornersFrom(off - U, off + U))
+  const mayStand = low <= 0 && high >= 0
+  const latest = mayStand
+    ? Number.POSITIVE_INFINITY
+    : Math.max(hours, ...cornersFrom(Math.max(off - U, -half), Math.min(off + U, half)))
   const within = (h: number): number | null => (h <= MOST_HOURS ? h : null)
   const told = { limit, hours: within(hours), earliestHours: within(soonest), latestHours: within(latest) }
-  const state = stateOf(Math.abs(off) > limit.half, soonest, latest)
+  const state = stateOf(Math.abs(off) > half, soonest, latest)
   return { ...told, state, sentence: sentenceOf(state, told) }
 }
 

@@ -19,6 +19,16 @@ describe('when a line reaches its limit', () => {
     const told = forecastOf({ value: 2, U: 0.2, rate: 0.1, low: -0.01, high: 0.2 }, limit)
     expect(told).toMatchObject({ state: 'may-reach', latestHours: null })
   })
+  test('may, however wide the interval, as long as no rate at all lies within it', () => {
+    // Up at 0.5/h or down at 0.5/h: 10 h either way, and never in between.
+    const told = forecastOf({ value: 0, U: 0, rate: 0.001, low: -0.5, high: 0.5 }, limit)
+    expect(told).toMatchObject({ state: 'may-reach', hours: null, earliestHours: 10, latestHours: null })
+  })
+  test('is never told later than the latest, though the value may be beyond its limit already', () => {
+    // At the latest from the other limit, 10 away, at 0.8/h: 12.5 h.
+    const told = forecastOf({ value: 0, U: 6, rate: 1, low: 0.8, high: 1.2 }, limit)
+    expect(told).toMatchObject({ state: 'reaches', hours: 5, earliestHours: 0, latestHours: 12.5 })
+  })
   test('never, when at no rate within a week', () =>
     expect(forecastOf({ value: 0, U: 0.1, rate: 0, low: -0.01, high: 0.01 }, limit)).toMatchObject({
       state: 'never',
