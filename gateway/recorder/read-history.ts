@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util'
 import { msOf, TICKS_PER_MS, ticksOf } from '../../lib/store-codec/times.ts'
 import type { Side } from '../../shared/sample.ts'
 import type { Envelope, HistorySeries, ZoneHistory } from '../../shared/schemas/history.ts'
@@ -7,7 +8,7 @@ import { type BucketWidth, bucketWidth, rollUpWidth } from './bucket-width.ts'
 import type { ChunkSource } from './chunk-source.ts'
 import type { Database } from './driver.ts'
 import { isGood, type ZoneScales } from './revision-scales.ts'
-import type { RevisionTable } from './revision-table.ts'
+import { type RevisionTable, zoneIn } from './revision-table.ts'
 import { ROLL_UP_LEVELS } from './roll-up.ts'
 import { type ChannelStretch, channelsOf, type RoleChannels } from './zone-channels.ts'
 
@@ -201,19 +202,47 @@ function derivedSeries(
   binned: ReadonlyMap<ZoneRole, Bins>,
   scales: ZoneScales,
 ): Derived {
-  const sides = Object.keys(scales.zone.cells) as Side[]
   const total = new Bins(rows.timesMs.length)
   const imbalance = new Bins(rows.timesMs.length)
   const residual = new Bins(rows.timesMs.length)
   if (rows.bucketMs >= MINUTE_MS) addMinutes(query, rows, { total, imbalance, residual })
-  const isKnown = scales.totalMeans === 'force' || scales.forceFactor !== null
-  if (isKnown) addFromSides(rows, binned, scales, sides, { total, imbalance })
+  for (const stretch of scalesInForce(query)) addFromSides(rows, binned, stretch, { total, imbalance })
   return {
     total: total.envelope('N'),
-    ...(sides.length === 2 ? { imbalance: imbalance.envelope('%') } : {}),
+    ...(sidesOf(scales).length === 2 ? { imbalance: imbalance.envelope('%') } : {}),
     ...(scales.zone.geometry === undefined ? {} : { residual: residual.envelope('%') }),
   }
 }
+
+const sidesOf = ({ zone }: ZoneScales): Side[] => Object.keys(zone.cells) as Side[]
+
+/** A stretch of time in which one thing was to be made of a zone's sides. */
+interface ScalesInForce {
+  readonly fromMs: number
+  readonly toMs: number
+  readonly scales: ZoneScales
+}
+
+/** What each row is read by: what was in force then, never what is in force now. Revisions that change none of it are one. */
+function scalesInForce({ revisions, zone, fromMs, toMs }: HistoryQuery): ScalesInForce[] {
+  const stretches: ScalesInForce[] = []
+  for (const [i, revision] of revisions.inRange(fromMs, toMs).entries()) {
+    const scales = zoneIn(revision.scales, zone)
+    if (scales === undefined) continue
+    const last = stretches.at(-1)
+    const from = i === 0 ? Number.NEGATIVE_INFINITY : revision.fromMs
+    if (last?.toMs === from && isReadAlike(last.scales, scales))
+      stretches[stretches.length - 1] = { ...last, toMs: revision.toMs }
+    else stretches.push({ fromMs: from, toMs: revision.toMs, scales })
+  }
+  return stretches
+}
+
+const isReadAlike = (a: ZoneScales, b: ZoneScales): boolean =>
+  isDeepStrictEqual(
+    [sidesOf(a), a.forceFactor, a.totalMeans, a.webMassKgM],
+    [sidesOf(b), b.forceFactor, b.totalMeans, b.webMassKgM],
+  )
 
 function addMinutes(
   { db, zone, fromMs, toMs }: HistoryQuery,
@@ -232,16 +261,19 @@ function addMinutes(
   }
 }
 
-/** Fills rows that no minute has filled. */
+/** Fills rows that no minute has filled and that lie wholly in the stretch: of two readings of a row neither is its total. */
 function addFromSides(
   rows: Rows,
   binned: ReadonlyMap<ZoneRole, Bins>,
-  { forceFactor, webMassKgM }: ZoneScales,
-  sides: readonly Side[],
+  { fromMs, toMs, scales }: ScalesInForce,
   into: Readonly<Record<'total' | 'imbalance', Bins>>,
 ): void {
+  const { forceFactor, webMassKgM, totalMeans } = scales
+  if (totalMeans !== 'force' && forceFactor === null) return
+  const sides = sidesOf(scales)
   const speed = binned.get('speed')
-  for (let i = 0; i < rows.timesMs.length; i++) {
+  for (const [i, startMs] of rows.timesMs.entries()) {
+    if (startMs < fromMs || startMs >= toMs || startMs + rows.bucketMs > toMs) continue
     const tensions = sides.map((side) => (binned.get(side)?.mean(i) ?? Number.NaN) / (forceFactor?.[side] ?? 1))
     const sum = tensions.reduce((a, b) => a + b, 0)
     if (!Number.isFinite(sum)) continue

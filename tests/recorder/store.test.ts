@@ -173,6 +173,38 @@ describe('history', () => {
     reader.close()
     writer.close()
   })
+
+  it('makes a total of what was in force when it was measured, also after the factors have changed', () => {
+    const writer = openWriter(path)
+    const { channels, zones } = scalesOf(madeConfig())
+    const withFactor = (factor: number) => ({
+      channels,
+      zones: zones.map((zone) => ({
+        ...zone,
+        forceFactor: { drive_side: factor, operator_side: factor },
+        totalMeans: 'tension' as const,
+      })),
+    })
+    const second = (i: number) => START_MS + i * 1000
+    const raws = Array.from({ length: 3 }, () => countsOf(100))
+    for (const [beginS, factor] of [
+      [0, 2],
+      [12, 0.5],
+    ] as const) {
+      writer.configure(`from ${beginS} s`, second(beginS), withFactor(factor))
+      for (const side of ['ds', 'os']) writer.samples([madeColumn(side, second(beginS + 1), 5000, raws)])
+    }
+    const reader = new StoreReader(path)
+    const ofSamples = zoneHistory.parse(reader.history('z', START_MS, second(25), 100))
+    expect(ofSamples.series.total?.mean).toEqual([100, 100, 100, 400, 400, 400])
+    // Rows of 5 s: in the middle one both were in force, and neither tells its total.
+    const inRows = zoneHistory.parse(reader.history('z', second(1), second(25), 5))
+    expect(inRows.bucketMs).toBe(5000)
+    expect(inRows.series.total?.mean).toEqual([100, 100, null, 400, 400])
+    expect(inRows.series.drive_side?.mean).toEqual(Array(5).fill(100))
+    reader.close()
+    writer.close()
+  })
 })
 
 describe('events, documents, outbox, minutes', () => {
