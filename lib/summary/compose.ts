@@ -2,7 +2,7 @@ import type { StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import type { ShiftAnalysis } from '../../shared/schemas/shift.ts'
 import type { ShiftSummary, SummaryMean } from '../../shared/schemas/shift-summary.ts'
-import { gapsOf } from './gaps.ts'
+import { gapsOf, leastGapMs } from './gaps.ts'
 import { sideMeans } from './side-means.ts'
 import { steadyStretches } from './steady.ts'
 
@@ -13,7 +13,7 @@ export interface SummaryParts {
   readonly fromMs: number
   readonly toMs: number
   readonly madeMs: number
-  /** GET /api/zones/ID/history of the shift, in buckets; null when it could not be had. */
+  /** GET /api/zones/ID/history of the shift; null when it could not be had. */
   readonly history: ZoneHistory | null
   /**
    * GET /api/zones/ID/shift of the same. The means come from its comparison: where the reader compares with nothing,
@@ -52,7 +52,7 @@ export function composeSummary(parts: SummaryParts): ShiftSummary {
     revisions: history?.revisions ?? [],
     recording: {
       sentence: analysis?.sourceSentence ?? null,
-      rowMs: history?.bucketMs ?? 0,
+      rowMs: history === null ? 0 : leastGapMs(history),
       gaps: history === null ? [] : [...gapsOf(history)],
     },
     steadiness: {

@@ -45,7 +45,7 @@ export const shiftSummary = z.object({
   recording: z.object({
     /** Where drift and means come from, as a sentence; null when nothing could be asked. */
     sentence: z.string().nullable(),
-    /** Width of the rows by which gaps are told, ms. */
+    /** Length from which a gap is told, ms: a row of the history, or some distances between its samples. */
     rowMs: z.number(),
     gaps: z.array(summaryGap),
   }),

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { meanPath, robustExtent, within } from '../../app/shift/_summary/mean-path.ts'
 import { alarmsOnPaper, clipped, limited, periodsInWords } from '../../app/shift/_summary/sheet-words.ts'
 import { composeSummary, NO_CERTIFICATE } from '../../lib/summary/compose.ts'
-import { gapsOf } from '../../lib/summary/gaps.ts'
+import { gapsOf, leastGapMs } from '../../lib/summary/gaps.ts'
 import { sideMeans } from '../../lib/summary/side-means.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
@@ -70,6 +70,27 @@ describe('gaps of a recording', () => {
     expect(gapsOf({ ...answer, timesMs: [at(0), at(5)], toMs: at(6) })).toEqual([
       { fromMs: at(1), toMs: at(5), sides: ['drive_side'] },
     ])
+  })
+
+  it('between single samples are longer than three of their usual distances', () => {
+    const everySecond = (seconds: readonly number[], end: number): ZoneHistory => {
+      const values = seconds.map(() => 100)
+      const drive_side = { unit: 'N', min: values, max: values, mean: values, n: seconds.map(() => 1) }
+      const timesMs = seconds.map((s) => T0 + s * 1000)
+      return { ...history({}), bucketMs: 0, source: 'samples', timesMs, toMs: T0 + end * 1000, series: { drive_side } }
+    }
+    const whole = Array.from({ length: 600 }, (_, i) => i)
+    expect(gapsOf(everySecond(whole, 600))).toEqual([])
+    expect(leastGapMs(everySecond(whole, 600))).toBe(3000)
+    const broken = everySecond(
+      whole.filter((s) => s < 100 || s >= 120),
+      700,
+    )
+    expect(gapsOf(broken).map(({ fromMs, toMs }) => [(fromMs - T0) / 1000, (toMs - T0) / 1000])).toEqual([
+      [99, 120],
+      [599, 700],
+    ])
+    expect(gapsOf(everySecond([], 60))).toEqual([{ fromMs: T0, toMs: T0 + 60_000, sides: ['drive_side'] }])
   })
 
   it('none where every row has a good sample; all of it where none has', () => {
