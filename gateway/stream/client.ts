@@ -17,6 +17,8 @@ export interface Outlet {
 export const PUMP_BELOW_BYTES = MAX_BUFFERED_BYTES / 4
 /** Messages of backlog sent to one client before others get their turn. */
 const PUMP_TURN_MESSAGES = 8
+/** Unread beyond this, nothing more may be asked for: what is told with each subscription waits for no room. */
+export const MAX_UNREAD_BYTES = 4 * 1024 * 1024
 /** Ranges of missed batches a client may have waiting. */
 export const MAX_MISSED_RANGES = 16
 
@@ -65,6 +67,12 @@ export class StreamClient {
 
   get #full(): boolean {
     return this.#outlet.bufferedAmount > MAX_BUFFERED_BYTES
+  }
+
+  /** Throws EVP_TOO_MANY while what was asked for before has not been read. */
+  refuseUnread(): void {
+    if (this.#outlet.bufferedAmount > MAX_UNREAD_BYTES)
+      throw new EvenpullError('EVP_TOO_MANY', `${MAX_UNREAD_BYTES} bytes that were asked for before wait to be read`)
   }
 
   /** Sends a message that must not be lost (hello, dropped, caught-up, refused). */

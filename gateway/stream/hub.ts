@@ -271,7 +271,8 @@ export class StreamHub {
 
   #obey(client: StreamClient, message: ClientMessage): void {
     if (message.type === 'subscribe') {
-      for (const { zone } of message.zones) {
+      client.refuseUnread()
+      for (const zone of new Set(message.zones.map(({ zone: id }) => id))) {
         const expected = this.#expected.messageOf(this.#zone(zone).id)
         if (expected !== undefined) client.control(expected)
       }

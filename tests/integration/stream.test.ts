@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import WebSocket from 'ws'
 import { hostPolicy } from '../../gateway/http/host-policy.ts'
-import { MAX_CLIENTS, StreamHub } from '../../gateway/stream/hub.ts'
+import { MAX_CLIENTS, MAX_REFUSALS, StreamHub } from '../../gateway/stream/hub.ts'
 import { KIND_ENVELOPE } from '../../shared/protocol/sample-batch.ts'
 import { STREAM_PATH, SUBPROTOCOL } from '../../shared/protocol/version.ts'
 import { ask, type Served, serve } from '../http/support/served.ts'
@@ -79,6 +79,17 @@ describe('the stream over real sockets', () => {
     ])
   })
 
+  it('a zone that is asked for many times in one message is told once', async () => {
+    const { port, hub } = await served()
+    hub.configure(zones(madeZone('z'), madeZone('a')), 'r1')
+    hub.now([picture(1000, 100)])
+    const page = await peer(port, { a: undefined })
+    await page.first('caught-up')
+    page.send({ type: 'subscribe', zones: Array.from({ length: 64 }, () => ({ zone: 'z' })) })
+    await until(() => page.all('caught-up').length === 2, 'the zone')
+    expect(page.all('expected').map(({ zone }) => zone)).toEqual(['z'])
+  })
+
   it('a new config is told in a new hello; zones kept go on with their numbers', async () => {
     const { port, hub } = await served()
     hub.configure(zones(madeZone('a')), 'r1')
@@ -150,6 +161,22 @@ describe('the stream over real sockets', () => {
       stalled.send({ type: 'missed', zone: 'a', fromSeq: firstSeq, toSeq: lastSeq })
     await until(() => stalled.rows >= rows, 'what it missed')
     expect(stalled.values(0).toSorted((a, b) => a - b)).toEqual(upTo(rows))
+  })
+
+  it('a client that asks again and again and reads nothing is refused and closed: what waits for it stays small', async () => {
+    const { port, hub, log } = await served()
+    hub.configure(zones(madeZone('z')), 'r1')
+    for (let second = 1; second <= 600; second++) hub.now([picture(second * 1000, second)])
+    const page = await peer(port, { z: undefined })
+    await page.first('caught-up')
+    page.socket.pause()
+    const asked = 3000
+    for (let i = 0; i < asked; i++) page.send({ type: 'subscribe', zones: [{ zone: 'z' }] })
+    await until(() => log.some((line) => line.includes('refused messages')), 'the hub to refuse')
+    page.socket.resume()
+    await until(() => page.closed !== null, 'the end')
+    expect(page.all('refused').map(({ error }) => error.code)).toEqual(Array(MAX_REFUSALS).fill('EVP_TOO_MANY'))
+    expect(page.all('expected').length).toBeLessThan(asked)
   })
 
   it('a client that stops reading, and answers no ping, is closed after 30 s; one that reads stays', async () => {
