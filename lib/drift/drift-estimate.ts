@@ -9,6 +9,8 @@ import { theilSen } from './theil-sen.ts'
 
 /** The variance of a Theil–Sen slope over that of least squares, for normal values: π/3 (Sen 1968). */
 const OVER_LEAST_SQUARES = Math.PI / 3
+/** The variance of a median over that of a mean, for normal values (Kendall & Stuart, "The Advanced Theory of Statistics" 1, 10.7: M). */
+const OVER_MEAN = Math.PI / 2
 /** Points further off the line than this many robust standard deviations count as if there. */
 const DRAWN_IN_AT = 4
 
@@ -26,7 +28,9 @@ export interface DriftEstimate {
   /** The series less its line and the levels of its stretches: mean 0, outliers drawn in. */
   readonly residual: MinuteSeries
   readonly longRun: LongRun
-  /** The line, and its standard uncertainty, at a time within or beyond the series. */
+  /** Since when the level is the present one, epoch ms: the point after the last step, the first one without any. */
+  readonly levelFromMs: number
+  /** The line at the present level, and its standard uncertainty, at a time since then or beyond the series. */
   readonly at: (tMs: number) => { readonly value: number; readonly u: number }
 }
 
@@ -57,9 +61,12 @@ export function estimateDrift(series: MinuteSeries, segment?: readonly number[])
   const u = Math.sqrt((OVER_LEAST_SQUARES * longRun.perPoint) / spread)
   const variance = longRun.memory.sd ** 2
   const excess = variance > 0 ? Math.max(1, longRun.perPoint / variance) : 1
-  const levelU = Math.sqrt(longRun.perPoint / n)
-  const lastLevel = levels.get(stretches.at(-1) as number) ?? 0
-  const xMean = x.reduce((sum, value) => sum + value, 0) / n
+  // The level is that of the last stretch, and known from its points alone.
+  const last = stretches.at(-1) as number
+  const lastLevel = levels.get(last) ?? 0
+  const lastX = x.filter((_, i) => stretches[i] === last)
+  const levelU = Math.sqrt((OVER_MEAN * longRun.perPoint) / lastX.length)
+  const xMean = lastX.reduce((sum, value) => sum + value, 0) / lastX.length
   return {
     rate,
     u,
@@ -70,6 +77,7 @@ export function estimateDrift(series: MinuteSeries, segment?: readonly number[])
     trend: trendOf(series.y, off, levels, stretches, { excess, dof: longRun.dof }),
     residual,
     longRun,
+    levelFromMs: series.tMs[n - lastX.length] ?? 0,
     at: (tMs) => {
       const hours = (tMs - (series.tMs[0] ?? 0)) / 3_600_000
       return { value: lastLevel + rate * hours, u: Math.hypot(levelU, u * (hours - xMean)) }

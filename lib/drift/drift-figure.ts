@@ -55,7 +55,7 @@ export function seriesDrift(spec: DriftSpec, series: MinuteSeries, estimate: Dri
     plain('autocorrelation from one minute to the next', longRun.memory.lag1, '1'),
   ]
   const outcome = outcomeOf(spec, { rate, u, dof, fromMs, toMs, minutes: n, effectiveN, inputs })
-  return drift(spec, outcome, { estimate, fromMs, toMs })
+  return drift(spec, outcome, { estimate, fromMs: estimate.levelFromMs - half, toMs })
 }
 
 interface Line {

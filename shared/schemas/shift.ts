@@ -56,7 +56,7 @@ export const drift = z.object({
   /** 95 % interval of the rate; null without a rate. */
   low: z.number().nullable(),
   high: z.number().nullable(),
-  /** The line through the series, to be drawn: value at both ends of the stretch it rests on, ± U there. */
+  /** The line through the series since its last step, to be drawn: value at both ends of that stretch, ± U there. */
   line: z
     .object({
       fromMs: z.number(),

@@ -134,8 +134,9 @@ describe('a step of the side difference is told apart from a drift', () => {
     const side = driftOf(found, 'side_difference')
     expect(side.rate.verdict.state).toBe('inside')
     expect(Math.abs(side.rate.value ?? 9)).toBeLessThan(0.05)
-    // The line to be drawn is that of the last stretch.
+    // The line to be drawn is that of the last stretch, and is not drawn over the level before it.
     expect(side.line?.atTo).toBeCloseTo(3, 1)
+    expect(side.line?.fromMs).toBe(found.steps[0]?.timeMs)
   })
 })
 

@@ -174,6 +174,29 @@ describe('a step of eight standard deviations of a minute', () => {
     })
 })
 
+describe('the level of a line after a step 40 minutes before the end', () => {
+  const STEP_AT = SHIFT_MIN - 40
+  const LEVEL = 20
+  const END_MS = SHIFT_MIN * MINUTE_MS
+  for (const [name, source] of REALISTIC)
+    test(`${name}: its interval holds the true one in at least 90 %, told from those minutes alone`, () => {
+      const runs = RUNS / 5
+      let held = 0
+      for (let run = 0; run < runs; run += 1) {
+        const series = shiftOf(source(run + 1), (i) => (i >= STEP_AT ? LEVEL : 0))
+        const told = estimateDrift(
+          series,
+          series.tMs.map((_, i) => Number(i >= STEP_AT)),
+        )
+        if (told === undefined) continue
+        const end = told.at(END_MS)
+        if (Math.abs(end.value - LEVEL) <= expandedUncertainty(end.u, told.dof).U) held += 1
+      }
+      console.log(`level after a step, ${name}: interval holds ${percent(held, runs).toFixed(0)} %`)
+      expect(percent(held, runs)).toBeGreaterThanOrEqual(90)
+    })
+})
+
 describe('how soon a drift is seen that begins after two hours, minutes scattering by 0.2 %', () => {
   const BEGINS = 120
   const EVERY = 15
