@@ -166,7 +166,7 @@ export class Gateway {
           const stage = this.#pipeline.zones.get(id)
           return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
         },
-        shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query),
+        shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query, this.#epochMs()),
         summary: (zone, query) => summaryOf(this.#summarySources, this.#loaded.config, zone, query, this.#epochMs()),
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),

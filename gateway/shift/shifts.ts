@@ -17,12 +17,13 @@ const FROM_MEMORY =
 /** The recorder writes a minute some seconds after its end; what it lacks beyond that is not recorded. */
 const USUAL_LAG = 2
 
-/** What has moved in a zone over a stretch of time. Undefined: no such zone. Rejects as the recorder does. */
+/** What has moved in a zone over a stretch of time, as of `nowMs`. Undefined: no such zone. Rejects as the recorder does. */
 export async function shiftOf(
   sources: MinuteSources,
   config: Config,
   zoneId: string,
   query: ShiftQuery,
+  nowMs: number,
 ): Promise<ShiftAnalysis | undefined> {
   const zone = config.zones.find(({ id }) => id === zoneId)
   if (zone === undefined) return undefined
@@ -32,7 +33,7 @@ export async function shiftOf(
   const baseline = isCompared ? { baseline: await read(sources, zoneId, baselineFrom, baselineTo) } : {}
   const options = shiftOptions(zone, new Map(config.channels.map((channel) => [channel.id, channel])))
   const source = sources.recorder === undefined ? 'memory' : 'recorder'
-  return { ...analyseShift({ ...asked, ...baseline }, options), source, sourceSentence }
+  return { ...analyseShift({ ...asked, ...baseline, nowMs }, options), source, sourceSentence }
 }
 
 /** What is recorded, and after it what only the memory has. */

@@ -34,7 +34,7 @@ export async function summaryOf(
   // Its means come with a comparison: without one the shift stands for both.
   const asked = isCompared ? query : { from, to, baseline_from: from, baseline_to: to }
   const [analysis, history, events] = await Promise.all([
-    shiftOf(sources.minutes, config, zoneId, asked),
+    shiftOf(sources.minutes, config, zoneId, asked, madeMs),
     sources.history(zoneId, from, to, POINTS),
     eventsOf(sources, zoneId, from, to),
   ])

@@ -18,6 +18,8 @@ export interface ShiftInput {
   readonly fromMs: number
   readonly toMs: number
   readonly minutes: readonly ZoneMinute[]
+  /** The present, where it is known: a minute that has not come yet is none that is missing. */
+  readonly nowMs?: number
   readonly baseline?: {
     readonly fromMs: number
     readonly toMs: number
@@ -34,6 +36,7 @@ export type ShiftFindings = Omit<ShiftAnalysis, 'source' | 'sourceSentence'>
  */
 export function analyseShift(input: ShiftInput, options: ShiftOptions): ShiftFindings {
   const { fromMs, toMs, minutes } = input
+  const goneMs = Math.min(toMs, input.nowMs ?? toMs)
   const stretch = stretchOf(minutes, options)
   const tracked = trackedOf(stretch, options)
   return {
@@ -41,12 +44,12 @@ export function analyseShift(input: ShiftInput, options: ShiftOptions): ShiftFin
     fromMs,
     toMs,
     minutes: {
-      asked: Math.max(0, Math.floor(toMs / MINUTE_MS) - Math.ceil(fromMs / MINUTE_MS)),
+      asked: Math.max(0, Math.floor(goneMs / MINUTE_MS) - Math.ceil(fromMs / MINUTE_MS)),
       kept: minutes.length,
       judged: stretch.judged.length,
     },
     steadiness: steadinessOf(stretch),
-    periods: periodsOf(minutes, fromMs, toMs),
+    periods: periodsOf(minutes, fromMs, goneMs),
     drifts: [
       ...tracked.map(({ drift }) => drift),
       ...(options.hasGeometry ? [spanDrift(stretch, tracked, options)] : []),

@@ -53,7 +53,7 @@ export function composeSummary(parts: SummaryParts): ShiftSummary {
     recording: {
       sentence: analysis?.sourceSentence ?? null,
       rowMs: history === null ? 0 : leastGapMs(history),
-      gaps: history === null ? [] : [...gapsOf(history)],
+      gaps: history === null ? [] : [...gapsOf(untilNow(history, parts.madeMs))],
     },
     steadiness: {
       state: analysis?.steadiness ?? 'unknown',
@@ -71,6 +71,11 @@ export function composeSummary(parts: SummaryParts): ShiftSummary {
     happened: events.filter(({ kind }) => HAPPENED.has(kind)),
     sentence: NO_CERTIFICATE,
   }
+}
+
+/** What has not come yet is no gap; a recording that is ahead of the clock has come. */
+function untilNow(history: ZoneHistory, nowMs: number): ZoneHistory {
+  return { ...history, toMs: Math.min(history.toMs, Math.max(nowMs, history.keptToMs ?? nowMs)) }
 }
 
 function minutesByState(analysis: ShiftAnalysis | null): ShiftSummary['steadiness']['minutes'] {

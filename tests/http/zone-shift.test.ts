@@ -79,22 +79,23 @@ describe('where the minutes come from', () => {
     return memory
   }
   const query = { from: START_MS, to: START_MS + 600 * MINUTE_MS }
+  const NOW_MS = query.to
   const kept = (minutes: readonly ZoneMinute[]) => ({ minutes: async () => [...minutes] })
   const told = (shift: ShiftAnalysis | undefined) => [shift?.source, shift?.minutes.kept, shift?.sourceSentence]
 
   test('the memory alone while nothing is recorded, and the answer says so', async () => {
-    const shift = await shiftOf({ recorder: undefined, memory: memoryOf(rows(0, 60)) }, config, zone, query)
+    const shift = await shiftOf({ recorder: undefined, memory: memoryOf(rows(0, 60)) }, config, zone, query, NOW_MS)
     expect(shiftAnalysis.parse(shift)).toEqual(shift)
     expect(told(shift)).toEqual(['memory', 60, expect.stringMatching(/^From the memory of the gateway/)])
   })
   test('the recorder, with the newest from memory after it and none twice', async () => {
     const memory = memoryOf(rows(40, 101))
-    const shift = await shiftOf({ recorder: kept(rows(0, 100)), memory }, config, zone, query)
+    const shift = await shiftOf({ recorder: kept(rows(0, 100)), memory }, config, zone, query, NOW_MS)
     expect(told(shift)).toEqual(['recorder', 101, 'From the recorder.'])
   })
   test('says so when it lacks more than it usually lags behind', async () => {
     const memory = memoryOf(rows(40, 130))
-    const shift = await shiftOf({ recorder: kept(rows(0, 100)), memory }, config, zone, query)
+    const shift = await shiftOf({ recorder: kept(rows(0, 100)), memory }, config, zone, query, NOW_MS)
     expect(told(shift)).toEqual(['recorder', 130, expect.stringMatching(/the newest 30 minutes are in the memory/)])
   })
   test('the memory holds 24 h, in order, and nothing twice', async () => {
@@ -104,7 +105,18 @@ describe('where the minutes come from', () => {
     expect(all.map(({ tMs }) => tMs)).toEqual(rows(60, 1500).map(({ tMs }) => tMs))
     expect(all[0]?.revision).toBe('now')
   })
+  test('minutes that have not come yet are neither missing nor asked for', async () => {
+    const sources = { recorder: kept(rows(0, 100)), memory: memoryOf([]) }
+    const shift = await shiftOf(sources, config, zone, query, START_MS + 100.5 * MINUTE_MS)
+    expect(shift?.toMs).toBe(query.to)
+    expect(shift?.minutes).toMatchObject({ asked: 100, kept: 100 })
+    expect(shift?.periods).toEqual([
+      { state: 'steady', fromMs: START_MS, toMs: START_MS + 100 * MINUTE_MS, minutes: 100 },
+    ])
+  })
   test('no such zone is undefined', async () => {
-    expect(await shiftOf({ recorder: undefined, memory: memoryOf([]) }, config, 'nowhere', query)).toBeUndefined()
+    expect(
+      await shiftOf({ recorder: undefined, memory: memoryOf([]) }, config, 'nowhere', query, NOW_MS),
+    ).toBeUndefined()
   })
 })

@@ -101,6 +101,19 @@ describe('gaps of a recording', () => {
   })
 })
 
+describe('gaps of a shift that is not over', () => {
+  const parts = { plant: null, line: null, zone: { id: 'z', name: 'Z' }, fromMs: at(0), toMs: at(60) }
+  const nothing = { analysis: null, isCompared: false, events: [] }
+  const answer = { ...history({ drive_side: [[100, 60], null, [100, 60]] }), toMs: at(60) }
+
+  it('are told up to the present alone: what has not come yet is none', () => {
+    const gapsAt = (madeMs: number) => composeSummary({ ...parts, ...nothing, madeMs, history: answer }).recording.gaps
+    expect(gapsAt(at(3))).toEqual([{ fromMs: at(1), toMs: at(2), sides: ['drive_side'] }])
+    expect(gapsAt(at(20))).toHaveLength(2)
+    expect(gapsAt(at(20))[1]).toMatchObject({ fromMs: at(3), toMs: at(20) })
+  })
+})
+
 describe('means of the sides', () => {
   it('weigh rows by their good samples, over rows wholly in steady running alone', () => {
     const answer = history({

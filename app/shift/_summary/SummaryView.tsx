@@ -5,7 +5,7 @@ import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { stream, useHello } from '../../_stream/store.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import { comparedSpan, comparisonOf, newestBaseline } from '../_model/comparison.ts'
-import { queryOf, type Span } from '../_model/shift-choice.ts'
+import { follows, queryOf, type Span } from '../_model/shift-choice.ts'
 import { useAnalysis } from '../_model/use-analysis.ts'
 import { useBaselines, useEvents } from '../_model/use-events.ts'
 import { useHistory } from '../_model/use-history.ts'
@@ -28,7 +28,9 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
   const baselines = useBaselines(zone.id)
   const compared = comparedSpan(comparison, newestBaseline(baselines.value ?? []))
   const analysis = useAnalysis(zone.id, of, shift, compared ?? shift)
-  const madeMs = useMade(shift.toMs)
+  const noted = useMade(shift.toMs)
+  // A followed shift grows while the sheet is looked at: nothing on it is newer.
+  const madeMs = follows(times.choice) ? Math.max(noted, shift.toMs) : noted
   const isWhole = history.whole !== null && analysis.value !== null && askedEvents.value !== null
   const failures = [history.failure, analysis.failure, askedEvents.failure].filter((failure) => failure !== null)
   const summary = composeSummary({
