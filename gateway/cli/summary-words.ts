@@ -70,8 +70,9 @@ const meanWords = ({ value, U, unit, minutes }: SummaryMean): string => `${withU
 
 const quantityWords = (quantity: DriftQuantity): string => `drift of ${quantity.replaceAll('_', ' ')}`
 
+/** A note is what anybody typed: on one line, and without what a terminal would take for a command. */
 const eventRow = ({ timeMs, text, who }: ShiftSummary['notes'][number]): string[] => [
   utc(timeMs),
-  text.replaceAll(/\s+/g, ' '),
+  text.replaceAll(/[\s\p{Cc}\p{Cf}]+/gu, ' '),
   who ?? '',
 ]
