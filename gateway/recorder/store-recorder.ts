@@ -18,6 +18,7 @@ import type { Recorder } from './recorder.ts'
 import { OFF, OPENING, type StateWords, stoppedBy, warningOf, wordsOf } from './recorder-words.ts'
 import { RECOVERED } from './recovered.ts'
 import type { KeptKindFacts } from './retention.ts'
+import { retentionNowMs } from './retention-clock.ts'
 import { scalesOf } from './scales-of-config.ts'
 import { type RecorderSettings, settingsOf } from './settings.ts'
 import { StoreLink } from './store-link.ts'
@@ -73,6 +74,8 @@ export class StoreRecorder implements Recorder {
   #kept: readonly KeptKindFacts[] = []
   #minutes: { readonly zone: string; readonly minute: ZoneMinute }[] = []
   #newestMs: number | null = null
+  /** When the store was opened, on the clock that is never set. */
+  #openedMs = 0
   #buffered = 0
   #inFlight = 0
   /** The newest hand-over; the ones before are through when it is. */
@@ -292,9 +295,19 @@ export class StoreRecorder implements Recorder {
   #retain(now: number): void {
     this.#retainMs = now + RETAIN_MS
     void this.#writing(async (link) => {
-      const isMore = await link.writer.call('retain', [this.#epochMs()])
+      const isMore = await link.writer.call('retain', [this.#retentionNowMs()])
       if (isMore) this.#retainMs = now + RETAIN_BATCH_MS
       else this.#kept = await link.writer.call('kept', [])
+    })
+  }
+
+  #retentionNowMs(): number {
+    const openMs = readMonotonic() - this.#openedMs
+    return retentionNowMs({
+      gatewayMs: this.#epochMs(),
+      wallMs: this.#options.wallMs(),
+      newestMs: this.#newestMs,
+      openMs,
     })
   }
 
@@ -430,6 +443,7 @@ export class StoreRecorder implements Recorder {
       this.#isBroken = false
       this.#link.readFrom(path)
       this.#newestMs = found.newestMs
+      this.#openedMs = readMonotonic()
       this.#inputs.clear()
       await this.#tellRevision(this.#link)
       this.#events.continueAfter(found.lastEventId)
