@@ -109,7 +109,13 @@ export const alarmList = z.object({
   notKept: z.string().nullable(),
 })
 
-const reason = z.string().trim().min(1, 'say why').max(200)
+/** Goes to the log: a line end in it would begin a line that nobody wrote. */
+const reason = z
+  .string()
+  .trim()
+  .min(1, 'say why')
+  .max(200)
+  .refine((text) => !/[\p{Cc}\p{Zl}\p{Zp}]/u.test(text), 'a reason is one line, without control characters')
 export const alarmSigned = z.strictObject({ who })
 export const alarmTakenOut = z.strictObject({ who, reason })
 export const alarmShelving = z.strictObject({
