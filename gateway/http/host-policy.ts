@@ -30,7 +30,8 @@ export interface HostPolicyOptions {
  */
 export function hostPolicy(boundTo: string, options: HostPolicyOptions = {}): HostPolicy {
   const loopback = isLoopback(boundTo)
-  const names = new Set([...(options.names ?? []), ...(loopback ? [] : [hostname().toLowerCase(), boundTo])])
+  const given = [...(options.names ?? []), ...(loopback ? [] : [hostname(), boundTo])]
+  const names = new Set(given.map((name) => name.toLowerCase()))
   const origins = new Set(options.origins ?? [])
   const hostNamed = (host: string | undefined) => {
     const name = hostName(host)

@@ -27,6 +27,13 @@ describe('hostPolicy', () => {
     expect(hostNamed('rebound.example')).toBe(false)
   })
 
+  it('takes the name it is bound by whatever its capitals: a browser sends it in small letters', () => {
+    const { hostNamed, originAllowed } = hostPolicy('Line-1.Plant.example', { names: ['Proxy.Plant.example'] })
+    for (const host of ['line-1.plant.example:8420', 'LINE-1.plant.example', 'proxy.plant.example'])
+      expect(hostNamed(host), host).toBe(true)
+    expect(originAllowed('http://line-1.plant.example:8420', 'line-1.plant.example:8420')).toBe(true)
+  })
+
   it('takes a page only from the host it asked, and no page at all only on loopback', () => {
     const local = hostPolicy('127.0.0.1')
     expect(local.originAllowed('http://localhost:8420', 'localhost:8420')).toBe(true)
