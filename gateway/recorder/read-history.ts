@@ -1,4 +1,5 @@
 import { isDeepStrictEqual } from 'node:util'
+import type { ChannelColumn } from '../../lib/store-codec/block.ts'
 import { msOf, TICKS_PER_MS, ticksOf } from '../../lib/store-codec/times.ts'
 import type { Side } from '../../shared/sample.ts'
 import type { Envelope, HistorySeries, ZoneHistory } from '../../shared/schemas/history.ts'
@@ -150,42 +151,80 @@ function binsOf(query: HistoryQuery, rows: Rows, stretches: readonly ChannelStre
 }
 
 function addSamples({ chunks, revisions }: HistoryQuery, rows: Rows, bins: Bins, stretch: ChannelStretch): void {
-  for (const column of chunks.columns(stretch.channel, ticksOf(stretch.fromMs), ticksOf(stretch.toMs))) {
-    const valueAt = revisions.siValue(column.channel, column.revision)
-    const { ticks, raws, codes } = column
-    for (let i = 0; i < ticks.length; i++) {
-      const code = codes[i] ?? 0
-      const value = isGood(code) ? valueAt(raws[i] ?? Number.NaN, code) : Number.NaN
-      if (Number.isFinite(value)) bins.add(rows.indexOf(ticks[i] ?? 0), value)
-    }
+  for (const column of chunks.columns(stretch.channel, ticksOf(stretch.fromMs), ticksOf(stretch.toMs)))
+    addColumn(revisions, rows, bins, column)
+}
+
+function addColumn(revisions: RevisionTable, rows: Rows, bins: Bins, column: ChannelColumn): void {
+  const valueAt = revisions.siValue(column.channel, column.revision)
+  const { ticks, raws, codes } = column
+  for (let i = 0; i < ticks.length; i++) {
+    const code = codes[i] ?? 0
+    const value = isGood(code) ? valueAt(raws[i] ?? Number.NaN, code) : Number.NaN
+    if (Number.isFinite(value)) bins.add(rows.indexOf(ticks[i] ?? 0), value)
   }
 }
 
-/** Binned by SQL; what is not rolled up yet is added from the tail. */
+/**
+ * Binned by SQL; what is not rolled up yet is added from the tail. Where a revision cut the stretch, its channel went on
+ * in another role or came from one: no roll-up that reaches over the cut is taken for either.
+ */
 function addRollUps(query: HistoryQuery, rows: Rows, bins: Bins, stretch: ChannelStretch, level: number): void {
-  const { channel, fromMs, toMs } = stretch
-  const bucketS = rows.bucketMs / 1000
+  const { pieces, fromMs, toMs } = piecesOf(query, stretch, level)
+  for (const piece of pieces) addPiece(query, rows, bins, stretch.channel, piece)
+  const { channel } = stretch
+  addTail(query, rows, bins, { channel, fromMs, toMs })
+  if (fromMs > stretch.fromMs) addSamples(query, rows, bins, { ...stretch, toMs: Math.min(fromMs, stretch.toMs) })
+  if (toMs < stretch.toMs) addSamples(query, rows, bins, { ...stretch, fromMs: Math.max(fromMs, toMs) })
+}
+
+/** Roll-ups of one width, seconds since 1970. */
+interface Piece {
+  readonly level: number
+  readonly from: number
+  readonly to: number
+}
+
+/** The widest roll-ups within a stretch, the finest beside a cut; from and to what time they reach, short of it by less than one. */
+function piecesOf(query: HistoryQuery, { fromMs, toMs }: ChannelStretch, level: number) {
+  const [finest] = ROLL_UP_LEVELS
+  const onGrid = (round: (x: number) => number, seconds: number, width: number) => round(seconds / width) * width
+  const isCutFirst = fromMs > query.fromMs
+  const isCutLast = toMs < query.toMs
+  const from = isCutFirst ? onGrid(Math.ceil, fromMs / 1000, finest) : onGrid(Math.floor, fromMs / 1000, level)
+  const to = isCutLast ? onGrid(Math.floor, toMs / 1000, finest) : Math.ceil(toMs / 1000)
+  const wideFrom = isCutFirst ? Math.min(to, onGrid(Math.ceil, from, level)) : from
+  const wideTo = isCutLast ? Math.max(wideFrom, onGrid(Math.floor, to, level)) : to
+  const pieces: Piece[] = [
+    { level: finest, from, to: wideFrom },
+    { level, from: wideFrom, to: wideTo },
+    { level: finest, from: wideTo, to },
+  ]
+  return {
+    pieces: pieces.filter((piece) => piece.from < piece.to),
+    fromMs: isCutFirst ? from * 1000 : fromMs,
+    toMs: isCutLast ? to * 1000 : toMs,
+  }
+}
+
+function addPiece({ db }: HistoryQuery, rows: Rows, bins: Bins, channel: number, { level, from, to }: Piece): void {
   const first = (rows.timesMs[0] ?? 0) / rows.bucketMs
-  const found = query.db
+  const found = db
     .prepare(`SELECT t / :bucket AS bucket, sum(n) AS n, min(min) AS min, max(max) AS max, sum(sum) AS sum FROM rollup
       WHERE level = :level AND channel = :channel AND t >= :from AND t < :to GROUP BY bucket`)
-    .iterate({
-      bucket: bucketS,
-      level,
-      channel,
-      // A stretch that a revision cut belongs to the bucket it begins in.
-      from: Math.floor(fromMs / 1000 / level) * level,
-      to: Math.ceil(toMs / 1000),
-    }) as IterableIterator<{ bucket: number; n: number; min: number; max: number; sum: number }>
+    .iterate({ bucket: rows.bucketMs / 1000, level, channel, from, to }) as IterableIterator<{
+    bucket: number
+    n: number
+    min: number
+    max: number
+    sum: number
+  }>
   for (const { bucket, n, min, max, sum } of found) bins.merge(bucket - first, n, min, max, sum)
-  for (const column of query.chunks.tail(channel, ticksOf(fromMs), ticksOf(toMs))) {
-    const valueAt = query.revisions.siValue(column.channel, column.revision)
-    column.ticks.forEach((tick, i) => {
-      const code = column.codes[i] ?? 0
-      const value = isGood(code) ? valueAt(column.raws[i] ?? Number.NaN, code) : Number.NaN
-      if (Number.isFinite(value)) bins.add(rows.indexOf(tick), value)
-    })
-  }
+}
+
+function addTail({ chunks, revisions }: HistoryQuery, rows: Rows, bins: Bins, stretch: ChannelStretch): void {
+  for (const column of chunks.tail(stretch.channel, ticksOf(stretch.fromMs), ticksOf(stretch.toMs)))
+    addColumn(revisions, rows, bins, column)
 }
 
 // --- what follows from both sides --------------------------------------------------

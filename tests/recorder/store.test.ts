@@ -174,6 +174,50 @@ describe('history', () => {
     writer.close()
   })
 
+  it('tells the sides apart in the row in which they were exchanged, sealed or not', () => {
+    const writer = openWriter(path)
+    const config = madeConfig()
+    const [zone] = config.zones
+    const exchanged = {
+      ...config,
+      zones: [{ ...zone, cells: { drive_side: 'os', operator_side: 'ds' } }] as typeof config.zones,
+    }
+    // 100 N on one channel, 200 N on the other, every second of 40 min; exchanged in the middle of a stretch of 10 s.
+    const minutes = 40
+    const cutMs = START_MS + 17 * 60_000 + 5000
+    const part = (channel: string, fromMs: number, toMs: number, newtons: number) =>
+      madeColumn(channel, fromMs, 1000, Array((toMs - fromMs) / 1000).fill(countsOf(newtons)))
+    const endMs = START_MS + minutes * 60_000
+    writer.samples([part('ds', START_MS, cutMs, 100), part('os', START_MS, cutMs, 200)])
+    writer.configure('bbbbbbbbbbbb', cutMs, scalesOf(exchanged))
+    writer.samples([part('ds', cutMs, endMs, 100), part('os', cutMs, endMs, 200)])
+    const reader = new StoreReader(path)
+    const look = () => {
+      const history = zoneHistory.parse(reader.history('z', START_MS, endMs, 4))
+      expect([history.source, history.bucketMs]).toEqual(['roll-up', 600_000])
+      const { drive_side, operator_side } = history.series
+      expect(drive_side?.n).toEqual([600, 600, 600, 600])
+      expect(operator_side?.n).toEqual([600, 600, 600, 600])
+      expect([drive_side?.mean[0], drive_side?.mean[3]]).toEqual([100, 200])
+      expect(drive_side?.mean[1]).toBeCloseTo((425 * 100 + 175 * 200) / 600, 9)
+      expect(operator_side?.mean[1]).toBeCloseTo((425 * 200 + 175 * 100) / 600, 9)
+    }
+    look()
+    writer.seal()
+    look()
+    // Where the range begins or ends within the same ten seconds, too.
+    for (const [from, to, n] of [
+      [cutMs - 2000, endMs, 1377],
+      [START_MS, cutMs + 2000, 1027],
+    ] as const) {
+      const history = zoneHistory.parse(reader.history('z', from, to, 20))
+      expect(history.source).toBe('roll-up')
+      expect(history.series.drive_side?.n.reduce((a, b) => a + b, 0)).toBe(n)
+    }
+    reader.close()
+    writer.close()
+  })
+
   it('makes a total of what was in force when it was measured, also after the factors have changed', () => {
     const writer = openWriter(path)
     const { channels, zones } = scalesOf(madeConfig())
