@@ -3,7 +3,7 @@ import { longRunVariance } from '../statistics/long-run-variance.ts'
 import { shortNumber } from '../statistics/words.ts'
 import { cusum } from './cusum.ts'
 import { ewma, ewmaLimit } from './ewma.ts'
-import type { MinuteSeries } from './minute-series.ts'
+import { MINUTE_MS, type MinuteSeries } from './minute-series.ts'
 import { type LongRun, stepsBetween } from './noise-memory.ts'
 
 /** Points from which a chart learns the normal level. */
@@ -99,7 +99,7 @@ function learned({ tMs, y, widthMs }: MinuteSeries, { memory }: LongRun): Learne
   const normal = {
     fromMs: (tMs[0] as number) - widthMs / 2,
     toMs: (tMs[LEARNS_FROM - 1] as number) + widthMs / 2,
-    minutes: LEARNS_FROM,
+    minutes: Math.round((LEARNS_FROM * widthMs) / MINUTE_MS),
     mean,
     sd: memory.sd,
     lag1,

@@ -8,7 +8,7 @@ import { type FigureSpec, figureOf } from '../verdicts/figure.ts'
 import type { FigureFormula } from '../verdicts/formulas.ts'
 import type { DriftEstimate } from './drift-estimate.ts'
 import { forecastOf } from './forecast.ts'
-import type { MinuteSeries } from './minute-series.ts'
+import { type MinuteSeries, minutesBehind } from './minute-series.ts'
 
 /** A rate however it was got, with what it rests on. */
 export interface RateTold {
@@ -47,14 +47,15 @@ export function rateDrift(spec: DriftSpec, told: RateTold): Drift {
 
 /** The drift of one series. */
 export function seriesDrift(spec: DriftSpec, series: MinuteSeries, estimate: DriftEstimate): Drift {
-  const { rate, u, dof, n, effectiveN, longRun } = estimate
+  const { rate, u, dof, effectiveN, longRun } = estimate
+  const minutes = minutesBehind(series)
   const half = series.widthMs / 2
   const [fromMs, toMs] = [(series.tMs[0] ?? 0) - half, (series.tMs.at(-1) ?? 0) + half]
   const inputs = [
     plain('scatter of single minutes', longRun.memory.sd, spec.unit),
     plain('autocorrelation from one minute to the next', longRun.memory.lag1, '1'),
   ]
-  const outcome = outcomeOf(spec, { rate, u, dof, fromMs, toMs, minutes: n, effectiveN, inputs })
+  const outcome = outcomeOf(spec, { rate, u, dof, fromMs, toMs, minutes, effectiveN, inputs })
   return drift(spec, outcome, { estimate, fromMs: estimate.levelFromMs - half, toMs })
 }
 

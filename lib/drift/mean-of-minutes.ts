@@ -1,4 +1,4 @@
-import type { MinuteSeries } from './minute-series.ts'
+import { type MinuteSeries, minutesBehind } from './minute-series.ts'
 import { longRunOf } from './noise-memory.ts'
 
 /** A mean over minutes with the uncertainty that its own wander gives it. */
@@ -25,7 +25,7 @@ export function meanOfMinutes(series: MinuteSeries): MinuteMean | undefined {
     value,
     u: Math.sqrt(longRun.perPoint / n),
     dof: longRun.dof,
-    minutes: n,
+    minutes: minutesBehind(series),
     effectiveN: longRun.perPoint > 0 ? Math.min(n, (n * variance) / longRun.perPoint) : n,
   }
 }

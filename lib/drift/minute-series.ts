@@ -12,7 +12,12 @@ export interface MinuteSeries {
   readonly y: readonly number[]
   /** Time from one point to the next where nothing is missing. */
   readonly widthMs: number
+  /** Minutes behind the points; absent where each point is a minute. */
+  readonly minutes?: number
 }
+
+/** How many minutes a series rests on: where there were too many for a point each, more than it has points. */
+export const minutesBehind = ({ minutes, y }: MinuteSeries): number => minutes ?? y.length
 
 /** A quantity of the minutes for which `of` tells a number. */
 export function minuteSeries(
@@ -45,7 +50,7 @@ function thinned(series: MinuteSeries): MinuteSeries {
     y.push(medianOf(Float64Array.from(series.y.slice(from, to))))
     from = to
   }
-  return { tMs, y, widthMs }
+  return { tMs, y, widthMs, minutes: series.y.length }
 }
 
 const MS_PER_HOUR = 3_600_000

@@ -4,7 +4,7 @@ import type { Stretch } from './compare.ts'
 import { type DriftEstimate, estimateDrift } from './drift-estimate.ts'
 import { type DriftSpec, rateDrift, waitingDrift } from './drift-figure.ts'
 import { DRIFT_FORMULAS } from './formulas.ts'
-import { MINUTE_MS, minuteSeries } from './minute-series.ts'
+import { MINUTE_MS, minuteSeries, minutesBehind } from './minute-series.ts'
 import type { ShiftOptions } from './shift-options.ts'
 import { LEAST_TENSION_SPREAD, type SpanDrift, spanDriftByTensions, spanDriftByZero } from './span-drift.ts'
 import { type Tracked, usualExpected } from './tracked.ts'
@@ -36,7 +36,7 @@ export function spanDrift({ judged, zeros }: Stretch, tracked: readonly Tracked[
       ...told,
       fromMs: (tMs[0] ?? 0) - MINUTE_MS / 2,
       toMs: (tMs.at(-1) ?? 0) + MINUTE_MS / 2,
-      minutes: agreement.series.y.length,
+      minutes: minutesBehind(agreement.series),
       effectiveN: null,
       inputs: [],
     },

@@ -140,6 +140,23 @@ describe('a step of the side difference is told apart from a drift', () => {
   })
 })
 
+describe('more minutes than a series has points', () => {
+  const scatter = noisy(6, 0.2)
+  const day = minutesOf(1440, () => ({ residual: scatter() }))
+  const toMs = START_MS + 1440 * MINUTE_MS
+  const baseline = { fromMs: START_MS, toMs, minutes: day }
+  const found = analyseShift({ fromMs: START_MS, toMs, minutes: day, baseline }, OPTIONS)
+
+  test('are all counted as minutes', () => {
+    expect(driftOf(found, 'agreement').rate.window?.samples).toBe(1440)
+    expect(found.baseline?.changes.find(({ what }) => what === 'agreement')?.after?.minutes).toBe(1440)
+  })
+  test('make the minutes that a chart learns from what they are', () => {
+    const normalOf = found.charts.find(({ quantity }) => quantity === 'agreement')?.normal
+    expect(normalOf?.minutes).toBe(((normalOf?.toMs ?? 0) - (normalOf?.fromMs ?? 0)) / MINUTE_MS)
+  })
+})
+
 describe('zero and span drift apart', () => {
   const [scatter, still] = [noisy(4, 0.05), noisy(5, 0.05)]
   /** Ten minutes slack in every hundred; the zero of the drive side grows by 0.4 N/h, 0.2 % of its span. */

@@ -81,7 +81,7 @@ function Beside({ drift }: { readonly drift: Drift }) {
   const test =
     trend === null
       ? null
-      : `Trend test (Mann–Kendall, widened for autocorrelation): p = ${formatTrimmed(trend.p)} from ${trend.n} minutes, worth ${formatTrimmed(Math.round(trend.effectiveN))} independent ones.`
+      : `Trend test (Mann–Kendall, widened for autocorrelation): p = ${formatTrimmed(trend.p)} from ${trend.n} values, worth ${formatTrimmed(Math.round(trend.effectiveN))} independent ones.`
   const parts = [forecast?.sentence ?? null, interval, test].filter((part) => part !== null)
   return parts.length === 0 ? false : <p className={styles.beside}>{parts.join(' ')}</p>
 }
