@@ -146,7 +146,7 @@ class RequestHandler {
     res.on('error', (error) => this.#options.log(`http: ${error.message}`))
     try {
       const answer = await this.#answer(req)
-      if (answer instanceof StreamedBody) await sendStream(req, res, answer)
+      if (answer instanceof StreamedBody) await this.#stream(req, res, answer)
       else sendAnswer(req, res, answer)
     } catch (thrown) {
       const refusal = refusalFor(thrown)
@@ -154,6 +154,22 @@ class RequestHandler {
       // Begun already: a second answer cannot be sent, and what was sent must not be taken for whole.
       if (res.headersSent) res.destroy()
       else sendAnswer(req, res, refusalAnswer(refusal))
+    }
+  }
+
+  /** A long file ends with what its reader may do, like his sockets. */
+  async #stream(req: IncomingMessage, res: ServerResponse, body: StreamedBody): Promise<void> {
+    const { access } = this.#options.sources
+    const caller = access.callerOf(req.headers, clientOf(req))
+    const endIfOut = () => {
+      if (!access.isCurrent(caller)) res.destroy()
+    }
+    const forget = access.onChange(endIfOut)
+    try {
+      endIfOut()
+      await sendStream(req, res, body)
+    } finally {
+      forget()
     }
   }
 
