@@ -12,6 +12,7 @@ import type { ZoneList } from '../../shared/schemas/zones.ts'
 import type { Access } from '../access/access.ts'
 import { type Caller, OPEN } from '../access/caller.ts'
 import { clientOf } from '../access/cookie.ts'
+import { RefusalNotes } from '../access/refusal-notes.ts'
 import type { Clock } from '../clock.ts'
 import { statusOf } from '../http/refusal.ts'
 import { encodeText, type LatestKind, type Outlet, StreamClient } from './client.ts'
@@ -68,6 +69,7 @@ export class StreamHub {
   readonly #connections = new Set<Connection>()
   readonly #zones = new Map<string, ZoneStream>()
   readonly #expected = new ExpectedBacklog()
+  readonly #refusals: RefusalNotes
   /** Where zones that left the config stopped counting: one that comes back goes on from there. */
   readonly #departed = new Map<string, RingPosition>()
   #zoneList: ZoneList = { plant: null, line: null, zones: [] }
@@ -80,6 +82,7 @@ export class StreamHub {
 
   constructor(options: StreamHubOptions) {
     this.#options = options
+    this.#refusals = new RefusalNotes(options.clock.now)
     this.#server = new WebSocketServer({
       noServer: true,
       clientTracking: false,
@@ -151,7 +154,8 @@ export class StreamHub {
     socket.on('error', () => socket.destroy())
     const refusal = refusalOf(req, this.#options.hostAllowed)
     if (refusal !== null) {
-      this.#log(`stream: refused with ${refusal.status}: ${refusal.error.message}`)
+      if (this.#refusals.isNew(`${clientOf(req).address} ${refusal.status}`))
+        this.#log(`stream: refused with ${refusal.status}: ${refusal.error.message}`)
       refuseUpgrade(socket, refusal)
       return
     }

@@ -245,6 +245,15 @@ describe('who may open the stream', () => {
     expect(hub.clients).toBe(0)
   })
 
+  it('who is refused again and again is told so each time, and fills no log', async () => {
+    const { port, log } = await served()
+    for (let i = 0; i < 20; i++) {
+      const reply = await attempt(port, { headers: { origin: `http://stranger-${i}.example` } })
+      expect(reply.status).toBe(403)
+    }
+    expect(log).toEqual([expect.stringContaining('refused with 403: origin "http://stranger-0.example"')])
+  })
+
   it('its own page, and on loopback a program without a page, may', async () => {
     const { port } = await served()
     for (const origin of [undefined, `http://127.0.0.1:${port}`]) {
