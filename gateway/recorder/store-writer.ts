@@ -376,12 +376,23 @@ export class StoreWriter {
     this.#fault = fault
   }
 
+  /** Lets go of what no memory holds; what is on the disk already is taken up from there, lest the next seal drops it. */
   #dropBeyondMemory(): void {
-    const held = [...this.#buffers.values()].reduce((sum, { buffer }) => sum + buffer.length, 0)
+    const held = this.#heldSamples()
     if (held <= MOST_HELD) return
-    this.#lost += held
+    const lostBefore = this.#lost
     this.#buffers.clear()
     this.#unwritten = []
+    try {
+      this.#takeUpTail()
+    } catch {
+      // A disk that cannot be read either.
+    }
+    this.#lost = lostBefore + held - this.#heldSamples()
+  }
+
+  #heldSamples(): number {
+    return [...this.#buffers.values()].reduce((sum, { buffer }) => sum + buffer.length, 0)
   }
 
   #lookAtDisk(): void {

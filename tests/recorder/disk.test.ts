@@ -1,6 +1,7 @@
 import { spawnSync } from 'node:child_process'
 import { closeSync, openSync, readFileSync, rmSync, statSync, writeFileSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
+import { DatabaseSync } from '@photostructure/sqlite'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { StoreReader } from '../../gateway/recorder/store-reader.ts'
 import { titled } from '../http/support/python-peer.ts'
@@ -89,6 +90,25 @@ describe('a disk that runs full', () => {
       }
     },
   )
+
+  it('that stays full longer than memory holds out costs nothing that was on the disk already', () => {
+    const writer = openWriter(path)
+    writer.samples([tenSamples(0)])
+    const db = new DatabaseSync(path)
+    const tables = ['tail', 'chunk']
+    for (const table of tables)
+      db.exec(`CREATE TRIGGER no_${table} BEFORE INSERT ON ${table} BEGIN SELECT RAISE(ABORT, 'no space'); END`)
+    const many = madeColumn('ds', START_MS + 10_000, 0.1, new Array(1_000_001).fill(countsOf(1)))
+    expect(writer.samples([many]).state).toBe('stopped')
+    const later = madeColumn('ds', START_MS + 200_000, 0.1, new Array(1_000_001).fill(countsOf(1)))
+    expect(writer.samples([later])).toMatchObject({ state: 'stopped', lostSamples: 2_000_002 })
+    for (const table of tables) db.exec(`DROP TRIGGER no_${table}`)
+    db.close()
+    expect(writer.seal()).toMatchObject({ state: 'running', lostSamples: 2_000_002 })
+    writer.samples([tenSamples(400)])
+    expect(counts()).toEqual({ samples: 20, rolledUp: 20 })
+    writer.close()
+  })
 
   /** Leaves not a byte. */
   function fill(file: string): void {
