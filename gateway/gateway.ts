@@ -107,7 +107,8 @@ export class Gateway {
     this.#recorder = recorder
     this.#clock = new LeadingClock(systemClock(recorder.newestMs))
     this.#startedMs = this.#clock.now()
-    const policy = hostPolicy(options.host ?? loaded.config.gateway.host)
+    const { host, names = [] } = loaded.config.gateway
+    const policy = hostPolicy(options.host ?? host, { names })
     this.#options = options
     this.#access = access
     this.#loaded = loaded

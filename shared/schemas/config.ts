@@ -422,6 +422,11 @@ export const configSchema = z.strictObject({
   gateway: z
     .strictObject({
       host: z.string().min(1).default('127.0.0.1').describe('Address to bind; anything but loopback needs users'),
+      names: z
+        .array(z.string().regex(/^[A-Za-z0-9]([A-Za-z0-9.-]{0,251}[A-Za-z0-9])?$/, 'a host name, without port'))
+        .max(20)
+        .optional()
+        .describe('Further names that people type to reach it; a request under any other name is refused'),
       port: z.int().min(0).max(65_535).default(8420).describe('0 takes a free port and prints it'),
       tls: z
         .strictObject({ cert: z.string().min(1), key: z.string().min(1) })
