@@ -30,6 +30,7 @@ export function summaryInWords(summary: ShiftSummary): string[] {
       'steps',
       steps.map(({ sentence: told }) => [told]),
     ),
+    ...section('alarms that were active when it began', summary.standing.map(eventRow)),
     ...section('alarms', summary.alarms.map(eventRow)),
     ...section('notes', summary.notes.map(eventRow)),
     ...section('what else happened', summary.happened.map(eventRow)),

@@ -6,11 +6,19 @@ import type { ShiftQuery } from '../../shared/schemas/shift.ts'
 import type { ShiftSummary } from '../../shared/schemas/shift-summary.ts'
 import { type MinuteSources, shiftOf } from './shifts.ts'
 
+interface EventsAsked {
+  readonly kind?: string
+  readonly fromMs?: number
+  readonly toMs: number
+  readonly before?: number
+  readonly limit: number
+}
+
 /** Where the facts of a shift are read from: the gateway's recorder, or a store that is opened for reading alone. */
 export interface SummarySources {
   readonly minutes: MinuteSources
   history(zone: string, fromMs: number, toMs: number, points: number): Promise<ZoneHistory>
-  events(query: { fromMs: number; toMs: number; before?: number; limit: number }): Promise<EventList>
+  events(query: EventsAsked): Promise<EventList>
 }
 
 /** Rows that gaps are told by: of 8 h half a minute each. */
@@ -33,10 +41,11 @@ export async function summaryOf(
   const isCompared = query.baseline_from !== undefined
   // Its means come with a comparison: without one the shift stands for both.
   const asked = isCompared ? query : { from, to, baseline_from: from, baseline_to: to }
-  const [analysis, history, events] = await Promise.all([
+  const [analysis, history, events, earlier] = await Promise.all([
     shiftOf(sources.minutes, config, zoneId, asked, madeMs),
     sources.history(zoneId, from, to, POINTS),
     eventsOf(sources, zoneId, from, to),
+    sources.events({ kind: 'alarm', toMs: from, limit: EVENTS_AT_ONCE }),
   ])
   return composeSummary({
     plant: config.plant ?? null,
@@ -49,8 +58,15 @@ export async function summaryOf(
     analysis: analysis ?? null,
     isCompared,
     events,
+    alarmsBefore: earlier.events.filter(isOf(zoneId)),
   })
 }
+
+/** What concerns the whole gateway has no zone. */
+const isOf =
+  (zone: string) =>
+  (event: StoredEvent): boolean =>
+    event.zone === null || event.zone === zone
 
 /** What happened to the zone or to the whole gateway. */
 async function eventsOf(sources: SummarySources, zone: string, fromMs: number, toMs: number): Promise<StoredEvent[]> {
@@ -63,7 +79,7 @@ async function eventsOf(sources: SummarySources, zone: string, fromMs: number, t
       limit: EVENTS_AT_ONCE,
       ...(before === null ? {} : { before }),
     })
-    found.push(...page.events.filter((event) => event.zone === null || event.zone === zone))
+    found.push(...page.events.filter(isOf(zone)))
     before = page.olderBefore
   } while (before !== null && found.length < MOST_EVENTS)
   return found

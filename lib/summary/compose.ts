@@ -4,6 +4,7 @@ import type { ShiftAnalysis } from '../../shared/schemas/shift.ts'
 import type { ShiftSummary, SummaryMean } from '../../shared/schemas/shift-summary.ts'
 import { gapsOf, leastGapMs } from './gaps.ts'
 import { sideMeans } from './side-means.ts'
+import { standingAlarms } from './standing-alarms.ts'
 import { steadyStretches } from './steady.ts'
 
 export interface SummaryParts {
@@ -23,6 +24,8 @@ export interface SummaryParts {
   readonly isCompared: boolean
   /** The trail of the shift, in any order. */
   readonly events: readonly StoredEvent[]
+  /** Transitions of alarms before the shift, the newest ones, in any order. */
+  readonly alarmsBefore: readonly StoredEvent[]
 }
 
 export const NO_CERTIFICATE =
@@ -66,6 +69,7 @@ export function composeSummary(parts: SummaryParts): ShiftSummary {
     drifts: analysis?.drifts ?? [],
     steps: analysis?.steps ?? [],
     compared: parts.isCompared ? comparedWith(analysis) : null,
+    standing: standingAlarms(parts.alarmsBefore),
     alarms: events.filter(({ kind }) => kind === 'alarm'),
     notes: events.filter(({ kind }) => kind === 'note'),
     happened: events.filter(({ kind }) => HAPPENED.has(kind)),

@@ -62,6 +62,8 @@ export const shiftSummary = z.object({
   steps: z.array(step),
   /** Against the stretch it was compared with; null when none was. */
   compared: z.object({ fromMs: z.number(), toMs: z.number(), changes: z.array(change) }).nullable(),
+  /** The transition that made each alarm active that was so when the shift began. */
+  standing: z.array(storedEvent),
   alarms: z.array(storedEvent),
   notes: z.array(storedEvent),
   /** Config, clock, devices, recording: what else happened, oldest first. */

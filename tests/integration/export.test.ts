@@ -1,8 +1,7 @@
-import { execFileSync, spawn } from 'node:child_process'
+import { execFileSync } from 'node:child_process'
 import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { tableFromIPC } from 'apache-arrow'
 import { readParquet } from 'parquet-wasm/node'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -13,9 +12,9 @@ import { eventList } from '../../shared/schemas/events.ts'
 import { exportProgress } from '../../shared/schemas/export.ts'
 import { zoneHistory } from '../../shared/schemas/history.ts'
 import { shiftSummary } from '../../shared/schemas/shift-summary.ts'
+import { runEvenpull } from './support/command.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from './support/gateway.ts'
 
-const EVENPULL = fileURLToPath(new URL('../../gateway/cli/evenpull.mjs', import.meta.url))
 const ROWS = 900
 /** Counts of a 16-bit converter, so that what was written must come back bit for bit. */
 const counts = (row: number, phase: number) => Math.round(12_000 + 3000 * Math.sin(row / 40 + phase))
@@ -23,6 +22,7 @@ const counts = (row: number, phase: number) => Math.round(12_000 + 3000 * Math.s
 const isLost = (row: number) => row % 100 === 99 || (row >= 510 && row < 540)
 
 let folder: string
+const evenpull = (...args: string[]) => runEvenpull(folder, ...args)
 let config: ConfigInput
 let gateway: GatewayProcess
 let range: { from: number; to: number }
@@ -192,16 +192,3 @@ describe('the recorded samples of a range', () => {
     expect(existsSync(join(folder, 'kept', 'other.yaml.sqlite'))).toBe(false)
   })
 })
-
-function evenpull(...args: string[]): Promise<{ code: number | null; out: string; err: string }> {
-  const child = spawn(process.execPath, [EVENPULL, ...args], { cwd: folder, stdio: ['ignore', 'pipe', 'pipe'] })
-  let out = ''
-  let err = ''
-  child.stdout.on('data', (chunk) => {
-    out += String(chunk)
-  })
-  child.stderr.on('data', (chunk) => {
-    err += String(chunk)
-  })
-  return new Promise((resolve) => child.once('close', (code) => resolve({ code, out, err })))
-}

@@ -103,7 +103,7 @@ describe('gaps of a recording', () => {
 
 describe('gaps of a shift that is not over', () => {
   const parts = { plant: null, line: null, zone: { id: 'z', name: 'Z' }, fromMs: at(0), toMs: at(60) }
-  const nothing = { analysis: null, isCompared: false, events: [] }
+  const nothing = { analysis: null, isCompared: false, events: [], alarmsBefore: [] }
   const answer = { ...history({ drive_side: [[100, 60], null, [100, 60]] }), toMs: at(60) }
 
   it('are told up to the present alone: what has not come yet is none', () => {
@@ -158,7 +158,27 @@ describe('a shift summary', () => {
     analysis: madeAnalysis(made, { ...span, baseline: [span.fromMs, span.toMs] }),
     isCompared: false,
     events: [event(3, 'note', T0 + 9), event(4, 'alarm', T0 + 8), event(1, 'alarm', T0 + 8), event(5, 'access', T0)],
+    alarmsBefore: [],
   }
+
+  it('names the alarms that were active when it began, each by its newest transition before', () => {
+    const transition = (id: number, alarm: string, state: string): StoredEvent => ({
+      ...event(id, 'alarm', T0 - 10_000 + id),
+      data: { alarm, state },
+    })
+    const alarmsBefore = [
+      transition(1, 'a', 'unacknowledged'),
+      transition(2, 'a', 'acknowledged'),
+      transition(3, 'b', 'unacknowledged'),
+      transition(4, 'b', 'normal'),
+      transition(5, 'c', 'unacknowledged'),
+      transition(6, 'c', 'unknown'),
+      transition(7, 'd', 'unacknowledged'),
+    ]
+    const { standing } = composeSummary({ ...parts, alarmsBefore: alarmsBefore.toReversed() })
+    expect(standing.map(({ id }) => id)).toEqual([2, 7])
+    expect(composeSummary(parts).standing).toEqual([])
+  })
 
   it('holds the facts in the form it promises, events apart by what they are and oldest first', () => {
     const summary = composeSummary(parts)

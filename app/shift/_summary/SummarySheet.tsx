@@ -23,7 +23,7 @@ interface SummarySheetProps {
 }
 
 /** Lines of each list that two sheets have room for; what is left out is counted. */
-const MOST = { alarms: 12, notes: 8, happened: 10, gaps: 6, steps: 4, changes: 12 } as const
+const MOST = { standing: 6, alarms: 12, notes: 8, happened: 10, gaps: 6, steps: 4, changes: 12 } as const
 
 /** The facts of a shift as they stand on paper. */
 export function SummarySheet({ summary, zone, history, steady }: SummarySheetProps) {
@@ -258,6 +258,15 @@ function Alarms({ summary }: { readonly summary: ShiftSummary }) {
   const { told, ofData } = alarmsOnPaper(summary.alarms)
   return (
     <>
+      {summary.standing.length > 0 && (
+        <Events
+          title="Alarms that were active when the shift began"
+          events={summary.standing}
+          most={MOST.standing}
+          none=""
+          testId="summary-standing"
+        />
+      )}
       <Events
         title="Alarms"
         events={told}

@@ -7,7 +7,7 @@ import { setQuery, useQuery } from '../../_ui/query.ts'
 import { comparedSpan, comparisonOf, newestBaseline } from '../_model/comparison.ts'
 import { follows, queryOf, type Span } from '../_model/shift-choice.ts'
 import { useAnalysis } from '../_model/use-analysis.ts'
-import { useBaselines, useEvents } from '../_model/use-events.ts'
+import { useAlarmsBefore, useBaselines, useEvents } from '../_model/use-events.ts'
 import { useHistory } from '../_model/use-history.ts'
 import { useShiftTimes } from '../_model/use-shift-times.ts'
 import styles from './Summary.module.css'
@@ -24,6 +24,7 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
   const of = `${zone.id} ${JSON.stringify(queryOf(times.choice))}`
   const history = useHistory(zone, of, shift, shift, POINTS)
   const [events, askedEvents] = useEvents(zone.id, of, shift)
+  const alarmsBefore = useAlarmsBefore(zone.id, of, shift)
   const comparison = comparisonOf(useQuery('compare'))
   const baselines = useBaselines(zone.id)
   const compared = comparedSpan(comparison, newestBaseline(baselines.value ?? []))
@@ -31,8 +32,11 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
   const noted = useMade(shift.toMs)
   // A followed shift grows while the sheet is looked at: nothing on it is newer.
   const madeMs = follows(times.choice) ? Math.max(noted, shift.toMs) : noted
-  const isWhole = history.whole !== null && analysis.value !== null && askedEvents.value !== null
-  const failures = [history.failure, analysis.failure, askedEvents.failure].filter((failure) => failure !== null)
+  const isWhole =
+    history.whole !== null && analysis.value !== null && askedEvents.value !== null && alarmsBefore.value !== null
+  const failures = [history.failure, analysis.failure, askedEvents.failure, alarmsBefore.failure].filter(
+    (failure) => failure !== null,
+  )
   const summary = composeSummary({
     plant: hello?.zones.plant ?? null,
     line: hello?.zones.line ?? null,
@@ -44,6 +48,7 @@ export function SummaryView({ zone }: { readonly zone: ZoneInfo }) {
     analysis: analysis.value,
     isCompared: compared !== null,
     events,
+    alarmsBefore: alarmsBefore.value ?? [],
   })
   return (
     <div className={styles.frame}>

@@ -17,6 +17,7 @@ export const exampleSummary = composeSummary({
   analysis: exampleShift,
   isCompared: false,
   events: exampleEvents.events,
+  alarmsBefore: [],
 })
 
 export const zoneSummaryRoute = defineRoute({

@@ -1,20 +1,17 @@
-import { spawn } from 'node:child_process'
 import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { stringify } from 'yaml'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import type { RegisterView } from '../../../shared/schemas/register-view.ts'
 import type { ZoneList } from '../../../shared/schemas/zones.ts'
 import { edited, TWO_SIDES } from '../../config/support.ts'
+import { EVENPULL, runEvenpull } from '../support/command.ts'
 import { missing, titled } from '../support/installed.ts'
 import { startLibmodbusServer, startPymodbusServer } from '../support/peers.ts'
 import { end, type PipedProcess, start, until, untilPrinted } from '../support/processes.ts'
 import { ptyPair } from '../support/pty.ts'
-
-const EVENPULL = fileURLToPath(new URL('../../../gateway/cli/evenpull.mjs', import.meta.url))
 
 let folder = ''
 const cleanups: (() => Promise<void> | void)[] = []
@@ -26,19 +23,7 @@ afterEach(async () => {
   rmSync(folder, { recursive: true })
 })
 
-/** Runs a command to its end, from a folder that is not the project's. */
-function evenpull(...args: string[]): Promise<{ code: number | null; out: string; err: string }> {
-  const child = spawn(process.execPath, [EVENPULL, ...args], { cwd: folder, stdio: ['ignore', 'pipe', 'pipe'] })
-  let out = ''
-  let err = ''
-  child.stdout.on('data', (chunk) => {
-    out += String(chunk)
-  })
-  child.stderr.on('data', (chunk) => {
-    err += String(chunk)
-  })
-  return new Promise((resolve) => child.once('close', (code) => resolve({ code, out, err })))
-}
+const evenpull = (...args: string[]) => runEvenpull(folder, ...args)
 
 /** Starts a command that goes on until it is stopped; its temporary files go to `folder`/tmp. */
 function running(...args: string[]): { child: PipedProcess; exited: Promise<number | null> } {
