@@ -33,14 +33,14 @@ export const exampleShift: ShiftAnalysis = {
           state: 'unknown',
           reason: {
             kind: 'waiting',
-            for: "a zero's drift is told from 10 minutes with the web slack or off, in 3 stretches: 2 so far",
+            for: "a zero's drift is told from 10 minutes with the web slack or off, in 4 stretches: 2 so far",
           },
           sentence:
-            "Unknown: a zero's drift is told from 10 minutes with the web slack or off, in 3 stretches: 2 so far.",
+            "Unknown: a zero's drift is told from 10 minutes with the web slack or off, in 4 stretches: 2 so far.",
         },
         window: null,
         timeMs: null,
-        waiting: "A zero's drift is told from 10 minutes with the web slack or off, in 3 stretches: 2 so far.",
+        waiting: "A zero's drift is told from 10 minutes with the web slack or off, in 4 stretches: 2 so far.",
         why: { formula: 'Theil–Sen slope against time', source: 'Sen 1968', inputs: [] },
       },
       low: null,

@@ -12,9 +12,9 @@ import type { ShiftOptions } from './shift-options.ts'
 import { LEAST_RAN_MS } from './tracked.ts'
 import { stretchesOf, zeroSeries } from './zero-track.ts'
 
-/** A zero drifts from so many minutes on, in so many stretches: from two, nobody can tell a drift from what it does between them. */
+/** A zero drifts from so many minutes on, in so many stretches: from fewer, nobody can tell a drift from what it does between them (from three the interval missed the truth in every twelfth seeded shift). */
 const LEAST_ZERO_MINUTES = 10
-const LEAST_ZERO_STRETCHES = 3
+const LEAST_ZERO_STRETCHES = 4
 
 /** The drift of each side's zero, in % of span where the span is known. */
 export function zeroDrifts({ zeros }: Stretch, { sides, spansN, rateLimit }: ShiftOptions): Drift[] {

@@ -85,11 +85,11 @@ describe('what a shift waits for', () => {
     expect(found.charts).toEqual([])
   })
 
-  test('a zero of slack minutes, in two stretches', () => {
+  test('a zero of slack minutes, in four stretches', () => {
     const found = analyse(minutesOf(60, () => ({})))
     expect(found.zero.waiting).toBe('Waits for a minute with the web slack or off.')
     expect(driftOf(found, 'zero_drive_side').rate.waiting).toMatch(
-      /^A zero's drift is told from 10 minutes with the web slack or off, in 3 stretches/,
+      /^A zero's drift is told from 10 minutes with the web slack or off, in 4 stretches/,
     )
   })
 

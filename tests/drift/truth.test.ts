@@ -106,12 +106,12 @@ describe('noise that remembers half an hour, or wanders at all time scales', () 
     })
 })
 
-describe('a zero from three stretches of eight minutes, and a ratio from two tensions', () => {
-  const runs = RUNS / 2
-  const SLACK = [0, 240, 472]
+describe('a zero from four stretches of eight minutes, and a ratio from two tensions', () => {
+  const runs = 2 * RUNS
+  const SLACK = [0, 160, 320, 472]
   const isSlack = (i: number): boolean => SLACK.some((from) => i >= from && i < from + 8)
   for (const [name, source] of REALISTIC)
-    test(`${name}: their intervals hold the truth in at least 90 %`, () => {
+    test(`${name}: their intervals hold the truth in 93 to 97 %, to what so many runs tell`, () => {
       let zero = 0
       let span = 0
       for (let run = 0; run < runs; run += 1) {
@@ -125,7 +125,8 @@ describe('a zero from three stretches of eight minutes, and a ratio from two ten
       }
       const [ofZero, ofSpan] = [percent(zero, runs), percent(span, runs)]
       console.log(`95 % intervals, 8 h, ${name}: zero ${ofZero.toFixed(1)} %, span ${ofSpan.toFixed(1)} %`)
-      expect(Math.min(ofZero, ofSpan)).toBeGreaterThanOrEqual(90)
+      // 1000 runs tell a share to ± 0.8 % (1 σ): two of them under 93.
+      expect(Math.min(ofZero, ofSpan)).toBeGreaterThanOrEqual(91.6)
       expect(Math.max(ofZero, ofSpan)).toBeLessThanOrEqual(98)
     })
 })
