@@ -9,6 +9,8 @@ export const PREDICTOR_BITS = 3
 
 /** Slope of a line in steps of 1/256 a value, so that three polls a second are as even as four. */
 const SLOPE_STEPS = 256
+/** A steeper line is not offered as one: its slope would no longer be written exactly (two values 2^43 apart). */
+const STEEPEST = 2 ** 51
 
 /** The two values before a block; zeros before the first. */
 export interface Before {
@@ -48,8 +50,10 @@ export function predictionFor(
   const last = values[to - 1] ?? 0
   if (predictor === 'level') return { predictor, a: Math.round(meanOf(values, from, to)), b: 0 }
   if (predictor === 'even-step') return { predictor, a: Math.round((last - before.last) / n), b: 0 }
-  if (predictor === 'line')
-    return { predictor, a: first, b: n < 2 ? 0 : Math.round(((last - first) / (n - 1)) * SLOPE_STEPS) }
+  if (predictor === 'line') {
+    const slope = n < 2 ? 0 : Math.round(((last - first) / (n - 1)) * SLOPE_STEPS)
+    return { predictor, a: first, b: Math.abs(slope) < STEEPEST ? slope : 0 }
+  }
   return { predictor, a: 0, b: 0 }
 }
 

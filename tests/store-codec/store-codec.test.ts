@@ -56,6 +56,17 @@ describe('a column of samples', () => {
     )
   })
 
+  it('comes back bit for bit where few values lie as far apart as integers may', () => {
+    const far = fc.integer({ min: -(2 ** 49) + 1, max: 2 ** 49 - 1 })
+    fc.assert(
+      fc.property(fc.array(far, { minLength: 1, maxLength: 6 }), (values) => {
+        const column = columnOf(values.map((value) => [value, 0] as const))
+        expect(sameBits(decodeColumn(encodeColumn(column), values.length).raws, column.raws)).toBe(true)
+      }),
+      { numRuns: 500, examples: [[[17_592_188_141_568, 0]]] },
+    )
+  })
+
   it('is refused, never guessed, when its bytes were cut short', () => {
     const column = columnOf(Array.from({ length: 300 }, (_, i) => [(i * 7919) % 1000, 0] as const))
     const bytes = encodeColumn(column)
