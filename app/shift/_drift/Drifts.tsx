@@ -173,7 +173,9 @@ function Averaging({ analysis }: { readonly analysis: ShiftAnalysis }) {
       {analysis.allan.length === 0 && <p>Not told yet: it needs more steady minutes.</p>}
       <ul>
         {analysis.allan.map((one) => (
-          <li key={one.quantity}>{one.sentence}</li>
+          <li key={one.quantity}>
+            Of the {QUANTITY_WORDS[one.quantity]}: {one.sentence}
+          </li>
         ))}
       </ul>
       <h3>What it moves with</h3>
