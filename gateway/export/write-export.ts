@@ -8,14 +8,16 @@ import type { ExportFacts } from './export-facts.ts'
 import { parquetOf } from './parquet.ts'
 
 interface Format {
+  /** As people call it. */
+  readonly title: string
   readonly contentType: string
   readonly write: (facts: ExportFacts, blocks: AsyncIterable<SampleBlock>) => AsyncGenerator<Uint8Array<ArrayBuffer>>
 }
 
 /** Every format. A new one is a file beside this and a row here. */
 export const FORMATS: Readonly<Record<ExportFormat, Format>> = {
-  csv: { contentType: 'text/csv; charset=utf-8', write: csvOf },
-  parquet: { contentType: 'application/vnd.apache.parquet', write: parquetOf },
+  csv: { title: 'CSV', contentType: 'text/csv; charset=utf-8', write: csvOf },
+  parquet: { title: 'Parquet', contentType: 'application/vnd.apache.parquet', write: parquetOf },
 }
 
 /** A piece of a file, and how far the samples are through with it. */

@@ -86,7 +86,7 @@ export class ZoneExports {
       kind: 'export',
       zone,
       who,
-      text: `${WORDS[state]}: ${job.rows} rows of zone ${zone} as ${format === 'csv' ? 'CSV' : 'Parquet'}.`,
+      text: `${WORDS[state]}: ${job.rows} rows of zone ${zone} as ${FORMATS[format].title}.`,
       data: { format, fromMs, toMs, rows: job.rows, state, ...(why === null ? {} : { why }) },
     })
   }

@@ -1,4 +1,5 @@
 import { composeSummary } from '../../lib/summary/compose.ts'
+import { concernsZone } from '../../lib/summary/concerns-zone.ts'
 import type { Config } from '../../shared/schemas/config.ts'
 import type { EventList, StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
@@ -58,15 +59,9 @@ export async function summaryOf(
     analysis: analysis ?? null,
     isCompared,
     events,
-    alarmsBefore: earlier.events.filter(isOf(zoneId)),
+    alarmsBefore: earlier.events.filter(concernsZone(zoneId)),
   })
 }
-
-/** What concerns the whole gateway has no zone. */
-const isOf =
-  (zone: string) =>
-  (event: StoredEvent): boolean =>
-    event.zone === null || event.zone === zone
 
 /** What happened to the zone or to the whole gateway. */
 async function eventsOf(sources: SummarySources, zone: string, fromMs: number, toMs: number): Promise<StoredEvent[]> {
@@ -79,7 +74,7 @@ async function eventsOf(sources: SummarySources, zone: string, fromMs: number, t
       limit: EVENTS_AT_ONCE,
       ...(before === null ? {} : { before }),
     })
-    found.push(...page.events.filter(isOf(zone)))
+    found.push(...page.events.filter(concernsZone(zone)))
     before = page.olderBefore
   } while (before !== null && found.length < MOST_EVENTS)
   return found

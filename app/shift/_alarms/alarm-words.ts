@@ -1,3 +1,4 @@
+import { concernsZone } from '../../../lib/summary/concerns-zone.ts'
 import type { FloodLevel } from '../../../shared/alarms.ts'
 import type { Alarm, AlarmFlood, AlarmList, AlarmReading } from '../../../shared/schemas/alarms.ts'
 import { formatClock, formatDuration, NBSP } from '../../_ui/format.ts'
@@ -72,7 +73,7 @@ export function floodWords({ announced, positions, perPosition, level, windowMs,
 
 /** Alarms of one zone and of the gateway itself; null: all. */
 export function alarmsOfZone(list: AlarmList, zone: string | null) {
-  const concerns = (one: { zone: string | null }) => zone === null || one.zone === null || one.zone === zone
+  const concerns = zone === null ? () => true : concernsZone(zone)
   const alarms = list.alarms.filter(concerns)
   return {
     present: alarms.filter(({ state }) => state !== 'normal'),

@@ -1,4 +1,5 @@
 import { useMemo } from 'react'
+import { concernsZone } from '../../../lib/summary/concerns-zone.ts'
 import { type EventList, eventList, type StoredEvent } from '../../../shared/schemas/events.ts'
 import { type Answer, askGateway } from '../../_ui/ask.ts'
 import type { Span } from './shift-choice.ts'
@@ -33,18 +34,12 @@ async function eventsOf(zone: string, span: Span, signal: AbortSignal): Promise<
     if (before !== null) query.set('before', String(before))
     const answer: Answer<EventList> = await askGateway(`/api/events?${query}`, eventList, { signal })
     if (!answer.ok) return answer
-    found.push(...answer.value.events.filter(isOf(zone)))
+    found.push(...answer.value.events.filter(concernsZone(zone)))
     before = answer.value.olderBefore
     if (before === null) break
   }
   return { ok: true, value: found }
 }
-
-/** What concerns the whole gateway has no zone. */
-const isOf =
-  (zone: string) =>
-  (event: StoredEvent): boolean =>
-    event.zone === null || event.zone === zone
 
 /** The newest transitions of alarms before a stretch: they tell which were active when it began. */
 export function useAlarmsBefore(zone: string, of: string, { fromMs }: Span): Asked<readonly StoredEvent[]> {
@@ -52,7 +47,7 @@ export function useAlarmsBefore(zone: string, of: string, { fromMs }: Span): Ask
   return useAsked<readonly StoredEvent[]>(`before ${of}`, begin, async ({ toMs }, signal) => {
     const query = { kind: 'alarm', to: String(Math.round(toMs)), limit: String(PAGE) }
     const answer = await askGateway(`/api/events?${new URLSearchParams(query)}`, eventList, { signal })
-    return answer.ok ? { ok: true, value: answer.value.events.filter(isOf(zone)) } : answer
+    return answer.ok ? { ok: true, value: answer.value.events.filter(concernsZone(zone)) } : answer
   })
 }
 
