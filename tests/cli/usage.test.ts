@@ -8,7 +8,7 @@ import { evenpull } from './support.ts'
 describe('a command line that is not understood says why, and exits 2:', () => {
   test.each([
     [['chek', 'line.yaml'], 'there is no command chek; did you mean check?'],
-    [['xyzzy'], 'there is no command xyzzy; the commands are run, check, simulate, probe, replay'],
+    [['xyzzy'], 'there is no command xyzzy; the commands are run, check, doctor, simulate, probe'],
     [['--port', '1', 'run'], 'expected a command before --port'],
     [['check'], 'evenpull check needs CONFIG'],
     [['check', 'a', 'b'], 'evenpull check takes one CONFIG, got "a" "b"'],
