@@ -20,7 +20,7 @@ export async function setUp(say) {
   refuseOldNode()
   await once(INSTALL_STAMP, hashOf(['package-lock.json']), async () => {
     say('installing packages (first start, or the lock file changed) …')
-    await run('npm', ['ci', '--no-audit', '--no-fund'], 'installing packages')
+    await run('npm', ['ci', '--include=dev', '--no-audit', '--no-fund'], 'installing packages')
   })
   await once(BUILD_STAMP, hashOf(PAGE_SOURCES), async () => {
     say('building the page (first start, or its source changed) …')
