@@ -2,6 +2,7 @@ import { z } from 'zod'
 import type { Engine } from './engine.ts'
 import type { Machine } from './physics/machine.ts'
 import type { FieldDevice } from './servers/field-device.ts'
+import type { Technician } from './technician/technician.ts'
 
 /** What may be asked of a running simulator, one JSON object a line. */
 export const controlCommand = z.discriminatedUnion('do', [
@@ -21,6 +22,10 @@ export const controlCommand = z.discriminatedUnion('do', [
     register: z.string(),
     value: z.union([z.number(), z.literal('NaN'), z.null()]),
   }),
+  /** A technician does something at the machine; what the act asks for stands beside `act`. */
+  z.looseObject({ do: z.literal('act'), act: z.string() }),
+  /** The line under its controls instead of its programme, and back. */
+  z.strictObject({ do: z.literal('manual'), on: z.boolean() }),
 ])
 export type ControlCommand = z.infer<typeof controlCommand>
 
@@ -29,6 +34,7 @@ export interface Controlled {
   readonly machine: Machine
   readonly engine: Engine
   readonly devices: readonly FieldDevice[]
+  readonly technician: Technician
 }
 
 /** Carries out one line and returns the answer, one JSON object; a wrong line changes nothing and says why. */
@@ -41,7 +47,7 @@ export function runControlLine(line: string, controlled: Controlled): object {
   }
 }
 
-function runCommand(command: ControlCommand, { machine, engine, devices }: Controlled): object {
+function runCommand(command: ControlCommand, { machine, engine, devices, technician }: Controlled): object {
   switch (command.do) {
     case 'state':
       return stateDump(engine, devices)
@@ -66,6 +72,15 @@ function runCommand(command: ControlCommand, { machine, engine, devices }: Contr
       deviceOf(devices, command.device).force(command.register, value)
       return {}
     }
+    case 'act': {
+      const { do: _, act, ...said } = command
+      engine.state()
+      const result = technician.do(act, said)
+      return { ok: result.refused === undefined, ...result }
+    }
+    case 'manual':
+      engine.state()
+      return { state: technician.manual(command.on) }
   }
 }
 

@@ -7,6 +7,7 @@ import { FieldDevice } from './servers/field-device.ts'
 import { IioTree } from './servers/iio-tree.ts'
 import { serveModbusRtu } from './servers/modbus-rtu.ts'
 import { serveModbusTcp } from './servers/modbus-tcp.ts'
+import { Technician } from './technician/technician.ts'
 import { type DeviceAddress, writeConfig } from './write-config.ts'
 
 /** One place where a device can be read. */
@@ -25,6 +26,7 @@ export interface Simulator {
   readonly machine: Machine
   readonly engine: Engine
   readonly devices: readonly FieldDevice[]
+  readonly technician: Technician
   readonly endpoints: readonly Endpoint[]
   close(): Promise<void>
 }
@@ -65,7 +67,8 @@ export async function startSimulator(options: Options): Promise<Simulator> {
     throw error
   }
   running.push(every(IDLE_TICK_MS, () => engine.state()))
-  return { machine, engine, devices, endpoints: running.flatMap((part) => part.endpoints), close }
+  const technician = new Technician(machine, options.seed)
+  return { machine, engine, devices, technician, endpoints: running.flatMap((part) => part.endpoints), close }
 }
 
 async function startTcp(device: FieldDevice, options: Options, index: number): Promise<Running> {

@@ -1,6 +1,7 @@
 import { CellChain, type CellParameters, type CellState } from './cell.ts'
 import { type DriveParameters, TensionDrive } from './drive.ts'
-import { type BothEnds, forcesOnEnds } from './ends.ts'
+import { type BothEnds, forcesOnEnds, type LateralForce } from './ends.ts'
+import { type Hands, NO_HANDS, pushForces, resultantOf, ropeForce, ropeTable } from './hands.ts'
 import { contactArc, freeSpan, type LayoutRoller } from './layout.ts'
 import { SlowWander } from './noise.ts'
 import { RandomStream } from './random.ts'
@@ -54,6 +55,8 @@ export interface ZoneParameters {
   roller: RollerParameters
   cellDistance: number
   cells: BothEnds<CellParameters>
+  /** What hands do to it now; left out while nobody is at the zone. */
+  hands?: Hands
 }
 
 /** One instant of a zone: the truth, and what the two channels make of it. SI. */
@@ -83,6 +86,10 @@ export interface Surroundings {
   readonly slack: boolean
   readonly ambient: number
   readonly mainsAngle: number
+  /** Local, m/s². */
+  readonly gravity: number
+  /** The drives are powered, whether the web moves or not. */
+  readonly driveEnabled: boolean
 }
 
 export const WRAP_ELEMENTS = 48
@@ -125,13 +132,18 @@ export class Zone {
     this.#wrap = tabulate(this.parameters)
   }
 
+  /** Resultant of the standing web on the roller for each newton of tension, N/N: the way it pulls. */
+  get resultant(): Vec2 {
+    return resultantOf(this.#wrap)
+  }
+
   step(around: Surroundings, dt: number): ZoneState {
-    const { web, roller, path } = this.parameters
+    const { web, roller, path, hands = NO_HANDS } = this.parameters
     this.#wind(around.speed * dt)
     const setTension = around.slack ? 0 : around.setTension
     this.#stepSpan(around, setTension, dt)
     const ripple = roller.runout.amplitude * Math.cos(this.#spin.angle + roller.runout.phase)
-    const tensionIn = this.#pull > 0 ? Math.max(0, this.#pull + ripple) : 0
+    const tensionIn = this.#pull > 0 && !hands.webOff ? Math.max(0, this.#pull + ripple) : 0
     const torqueWanted = this.#spin.torqueWanted(roller, around.speed / path.measuring.radius, dt)
     const wrap = integrateWrap(this.#wrap, {
       tensionIn,
@@ -142,7 +154,11 @@ export class Zone {
     this.#spin.turn(roller, wrap.torque, dt)
     const webCentre = web.offset + web.wander * this.#wander.step(dt)
     const lineOfPull = webCentre + web.pullOffset
-    const ends = this.#endForces(wrap.fromTension, lineOfPull, wrap.fromMomentum, webCentre)
+    const webLoads = [
+      { force: wrap.fromTension, at: lineOfPull },
+      { force: wrap.fromMomentum, at: webCentre },
+    ]
+    const ends = forcesOnEnds(this.#loads(webLoads, around.gravity), this.parameters.cellDistance)
     return {
       setTension,
       tensionIn,
@@ -186,21 +202,27 @@ export class Zone {
     this.#pull = stepSpan(span, around.speed, v2, before, this.#pull, dt)
   }
 
-  /** Web, weight and unbalance, shared between the ends by lever arms. */
-  #endForces(tension: Vec2, pullAt: number, momentum: Vec2, webAt: number): BothEnds<Vec2> {
-    const { roller, cellDistance, path } = this.parameters
+  /** All that the cells carry: web, weight, unbalance, and what hands do. Nothing while the roller is off the cells. */
+  #loads(web: readonly LateralForce[], gravity: number): LateralForce[] {
+    const { roller, cellDistance, path, hands } = this.parameters
+    if (hands?.rollerLifted === true) return []
     const { rate, angle } = this.#spin
     const sense = path.measuring.turns === 'ccw' ? 1 : -1
-    return forcesOnEnds(
-      [
-        { force: tension, at: pullAt },
-        { force: momentum, at: webAt },
-        { force: vec(0, -roller.mass * GRAVITY), at: roller.centreOfMass },
-        { force: unbalanceForce(roller.unbalance.drive_side, rate, angle, sense), at: -cellDistance / 2 },
-        { force: unbalanceForce(roller.unbalance.operator_side, rate, angle, sense), at: cellDistance / 2 },
-      ],
-      cellDistance,
-    )
+    return [
+      ...web,
+      { force: vec(0, -roller.mass * gravity), at: roller.centreOfMass },
+      { force: unbalanceForce(roller.unbalance.drive_side, rate, angle, sense), at: -cellDistance / 2 },
+      { force: unbalanceForce(roller.unbalance.operator_side, rate, angle, sense), at: cellDistance / 2 },
+      ...(hands === undefined ? [] : this.#handLoads(hands, gravity)),
+    ]
+  }
+
+  #handLoads(hands: Hands, gravity: number): LateralForce[] {
+    const { roller, cellDistance } = this.parameters
+    const pushes = pushForces(hands.push, cellDistance)
+    if (hands.rope === null) return pushes
+    const over = { gravity, bearing: roller.dragTorque, friction: roller.friction }
+    return [...pushes, ropeForce(hands.rope, { ...over, table: ropeTable(hands.rope, this.#wrap) }, hands.ropeFriction)]
   }
 }
 

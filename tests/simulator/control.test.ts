@@ -7,6 +7,7 @@ import { Machine } from '../../simulator/physics/machine.ts'
 import { demo } from '../../simulator/scenarios/demo.ts'
 import { findScenario } from '../../simulator/scenarios/registry.ts'
 import { FieldDevice } from '../../simulator/servers/field-device.ts'
+import { Technician } from '../../simulator/technician/technician.ts'
 
 function rig(timeScale = 1) {
   const clock = { now: 1000 }
@@ -14,7 +15,8 @@ function rig(timeScale = 1) {
   const engine = new Engine(machine, () => clock.now, { step: 0.001, timeScale })
   const devices = demo.devices.map((spec) => new FieldDevice(spec, () => engine.state()))
   const start = machine.state.time
-  return { clock, machine, engine, devices, passed: () => engine.state().time - start }
+  const technician = new Technician(machine, 1)
+  return { clock, machine, engine, devices, technician, passed: () => engine.state().time - start }
 }
 
 describe('simulated time', () => {
