@@ -36,6 +36,39 @@ export interface CellParameters {
   adcStep: number
   /** A lead of the bridge is open: the amplifier's input runs to the rail. */
   open: boolean
+  /** 1 as drawn, -1 with the two signal leads exchanged. */
+  polarity: number
+  /** Resistance of the bridge across its excitation and across its signal leads, ohm. */
+  inputResistance: number
+  outputResistance: number
+  /** Resistance from the bridge to body and shield, ohm. */
+  insulation: number
+  /** What the amplifier gives out, V, and the share of it that four wires lose on the way (none with six). */
+  excitation: number
+  leadLoss: number
+  /** The amplifier's own knobs: what it multiplies by and then adds, mV/V. */
+  knobGain: number
+  knobZero: number
+}
+
+/** A sound 350 ohm cell, wired as drawn, on an amplifier that nobody has turned a knob of. */
+export const SOUND_WIRING = {
+  open: false,
+  polarity: 1,
+  inputResistance: 385,
+  outputResistance: 351,
+  insulation: 5e9,
+  excitation: 5,
+  leadLoss: 0,
+  knobGain: 1,
+  knobZero: 0,
+} satisfies Partial<CellParameters>
+
+/** What arrives at the end of a cell's cable. */
+export interface BridgeSignal {
+  /** mV/V */
+  readonly signal: number
+  readonly open: boolean
 }
 
 /** What one channel gives at one instant. */
@@ -81,14 +114,26 @@ export class CellChain {
 
   /** One step of `dt` s with this force along the arrow (N), hall temperature (°C) and mains angle (rad). */
   step(force: number, ambient: number, mainsAngle: number, dt: number): CellState {
+    return this.read(this.bridge(force, ambient, dt), force, mainsAngle, dt)
+  }
+
+  /** The cell and its cable for one step: what arrives at the amplifier. */
+  bridge(force: number, ambient: number, dt: number): BridgeSignal {
     const cell = this.#cell
     this.#temperature += (ambient + cell.warmerBy - this.#temperature) * (1 - Math.exp(-dt / cell.thermalTime))
+    const output = bridgeOutput(cell, force, this.#temperature)
+    return { signal: cell.polarity * (1 - cell.leadLoss) * output, open: cell.open }
+  }
+
+  /** The amplifier's channel for one step, whichever cell is plugged into it. `force` is passed through. */
+  read(bridge: BridgeSignal, force: number, mainsAngle: number, dt: number): CellState {
+    const cell = this.#cell
     const noise = whiteNoise(this.#white, cell.whiteNoise, dt) + cell.flickerNoise * this.#flicker.step(dt)
     const pickup = cell.mainsPickup === 0 ? 0 : cell.mainsPickup * Math.sin(mainsAngle + cell.mainsPhase)
-    const signal = bridgeOutput(cell, force, this.#temperature) + noise + pickup
-    const input = cell.open ? RAIL_FACTOR * cell.rangeHigh : signal
+    const signal = cell.knobGain * (bridge.signal + noise + pickup) + cell.knobZero
+    const input = bridge.open ? RAIL_FACTOR * cell.rangeHigh : signal
     const filtered = this.#filter.step(input, cell.filterHz, cell.filterDamping, dt)
     const { value, saturated } = convert(filtered, cell.rangeLow, cell.rangeHigh, cell.adcStep)
-    return { force, output: value, saturated, open: cell.open }
+    return { force, output: value, saturated, open: bridge.open }
   }
 }

@@ -1,6 +1,7 @@
 import { CellChain, type CellParameters, type CellState } from './cell.ts'
 import { type DriveParameters, TensionDrive } from './drive.ts'
 import { type BothEnds, forcesOnEnds, type LateralForce } from './ends.ts'
+import type { FitParameters } from './fit.ts'
 import { type Hands, NO_HANDS, pushForces, resultantOf, ropeForce, ropeTable } from './hands.ts'
 import { contactArc, freeSpan, type LayoutRoller } from './layout.ts'
 import { SlowWander } from './noise.ts'
@@ -42,6 +43,8 @@ export interface UpstreamParameters {
   rippleDiameter: number
 }
 
+type End = keyof BothEnds<unknown>
+
 /** Everything about one zone; every number may be changed while it runs (call `refresh` after the path). */
 export interface ZoneParameters {
   web: WebParameters
@@ -55,6 +58,10 @@ export interface ZoneParameters {
   roller: RollerParameters
   cellDistance: number
   cells: BothEnds<CellParameters>
+  /** How the roller is fitted; as it should be where this is left out. */
+  fit?: FitParameters
+  /** Whose cell is plugged into each channel; each its own where this is left out. */
+  cables?: BothEnds<End>
   /** What hands do to it now; left out while nobody is at the zone. */
   hands?: Hands
 }
@@ -94,7 +101,7 @@ export interface Surroundings {
 
 export const WRAP_ELEMENTS = 48
 
-type End = keyof BothEnds<unknown>
+const OWN_CABLES: BothEnds<End> = { drive_side: 'drive_side', operator_side: 'operator_side' }
 
 export class Zone {
   readonly parameters: ZoneParameters
@@ -171,10 +178,7 @@ export class Zone {
       webForce: add(wrap.fromTension, wrap.fromMomentum),
       wrap: this.#wrap.arc.wrap,
       nextDiameter: 2 * path.after.radius,
-      cells: {
-        drive_side: this.#readCell('drive_side', ends.drive_side, around, dt),
-        operator_side: this.#readCell('operator_side', ends.operator_side, around, dt),
-      },
+      cells: this.#readCells(ends, around, dt),
     }
   }
 
@@ -186,9 +190,15 @@ export class Zone {
     this.#wrap = tabulate(this.parameters)
   }
 
-  #readCell(side: End, force: Vec2, around: Surroundings, dt: number): CellState {
-    const arrow = atAngle(this.parameters.cells[side].arrow)
-    return this.#chains[side].step(dot(arrow, force), around.ambient, around.mainsAngle, dt)
+  /** Both cells first, then both channels: a channel may have the other's cell plugged in. */
+  #readCells(ends: BothEnds<Vec2>, around: Surroundings, dt: number): BothEnds<CellState> {
+    const { cells, cables = OWN_CABLES } = this.parameters
+    const forceOf = (side: End) => dot(atAngle(cells[side].arrow), ends[side])
+    const forces = { drive_side: forceOf('drive_side'), operator_side: forceOf('operator_side') }
+    const bridgeOf = (side: End) => this.#chains[side].bridge(forces[side], around.ambient, dt)
+    const bridges = { drive_side: bridgeOf('drive_side'), operator_side: bridgeOf('operator_side') }
+    const readOf = (side: End) => this.#chains[side].read(bridges[cables[side]], forces[side], around.mainsAngle, dt)
+    return { drive_side: readOf('drive_side'), operator_side: readOf('operator_side') }
   }
 
   #stepSpan(around: Surroundings, setTension: number, dt: number): void {

@@ -1,4 +1,4 @@
-import type { CellParameters } from '../physics/cell.ts'
+import { type CellParameters, SOUND_WIRING } from '../physics/cell.ts'
 
 /** What all cells of the scenarios have in common: a 2 mV/V cell on an amplifier with a 20 Hz filter. */
 export const CELL = {
@@ -12,5 +12,5 @@ export const CELL = {
   rangeLow: -3.2,
   rangeHigh: 3.2,
   adcStep: 1e-5,
-  open: false,
+  ...SOUND_WIRING,
 } satisfies Partial<CellParameters>

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { bridgeOutput, CellChain, type CellParameters } from '../../simulator/physics/cell.ts'
+import { bridgeOutput, CellChain, type CellParameters, SOUND_WIRING } from '../../simulator/physics/cell.ts'
 import { convert } from '../../simulator/physics/converter.ts'
 
 const quiet: CellParameters = {
@@ -23,7 +23,7 @@ const quiet: CellParameters = {
   rangeLow: -3,
   rangeHigh: 3,
   adcStep: 1e-5,
-  open: false,
+  ...SOUND_WIRING,
 }
 const settle = (cell: CellParameters, force: number, ambient = 22, seconds = 1) => {
   const chain = new CellChain(cell, 1, 'cell', 22)
@@ -41,6 +41,14 @@ describe('load cell', () => {
 
   it('reads push as pull reversed', () => {
     expect(bridgeOutput(quiet, -250, 22)).toBeCloseTo(0.01 - 1, 12)
+  })
+
+  it('reads its zero balance reversed as well when its leads are exchanged, less what four wires lose', () => {
+    expect(settle({ ...quiet, polarity: -1, leadLoss: 0.01 }, 250).state.output).toBeCloseTo(-0.99 * 1.01, 5)
+  })
+
+  it('the amplifier multiplies by its span knob and then adds its zero knob', () => {
+    expect(settle({ ...quiet, knobGain: 1.1, knobZero: 0.2 }, 250).state.output).toBeCloseTo(1.1 * 1.01 + 0.2, 5)
   })
 
   it('moves its zero by its zero coefficient and its span by its span coefficient', () => {
