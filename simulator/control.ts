@@ -2,6 +2,7 @@ import { z } from 'zod'
 import type { Engine } from './engine.ts'
 import type { Machine } from './physics/machine.ts'
 import type { FieldDevice } from './servers/field-device.ts'
+import { catalogue } from './technician/catalogue.ts'
 import type { Technician } from './technician/technician.ts'
 
 /** What may be asked of a running simulator, one JSON object a line. */
@@ -24,6 +25,8 @@ export const controlCommand = z.discriminatedUnion('do', [
   }),
   /** A technician does something at the machine; what the act asks for stands beside `act`. */
   z.looseObject({ do: z.literal('act'), act: z.string() }),
+  /** Every act with its cost, caution, what state it needs and which arguments it takes. */
+  z.strictObject({ do: z.literal('acts') }),
   /** The line under its controls instead of its programme, and back. */
   z.strictObject({ do: z.literal('manual'), on: z.boolean() }),
 ])
@@ -78,6 +81,8 @@ function runCommand(command: ControlCommand, { machine, engine, devices, technic
       const result = technician.do(act, said)
       return { ok: result.refused === undefined, ...result }
     }
+    case 'acts':
+      return { acts: catalogue() }
     case 'manual':
       engine.state()
       return { state: technician.manual(command.on) }

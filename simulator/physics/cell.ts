@@ -49,6 +49,8 @@ export interface CellParameters {
   /** The amplifier's own knobs: what it multiplies by and then adds, mV/V. */
   knobGain: number
   knobZero: number
+  /** The converter stands: its last value for ever. */
+  stuck: boolean
 }
 
 /** A sound 350 ohm cell, wired as drawn, on an amplifier that nobody has turned a knob of. */
@@ -62,6 +64,7 @@ export const SOUND_WIRING = {
   leadLoss: 0,
   knobGain: 1,
   knobZero: 0,
+  stuck: false,
 } satisfies Partial<CellParameters>
 
 /** What arrives at the end of a cell's cable. */
@@ -98,6 +101,7 @@ export class CellChain {
   readonly #flicker: FlickerNoise
   readonly #filter = new LowPass()
   #temperature: number
+  #last: CellState | null = null
 
   /** Starts warm: in balance with the hall at `ambient` °C. */
   constructor(cell: CellParameters, seed: number, name: string, ambient: number) {
@@ -134,6 +138,8 @@ export class CellChain {
     const input = bridge.open ? RAIL_FACTOR * cell.rangeHigh : signal
     const filtered = this.#filter.step(input, cell.filterHz, cell.filterDamping, dt)
     const { value, saturated } = convert(filtered, cell.rangeLow, cell.rangeHigh, cell.adcStep)
-    return { force, output: value, saturated, open: bridge.open }
+    const held = cell.stuck ? this.#last : null
+    this.#last = held ?? { force, output: value, saturated, open: bridge.open }
+    return { ...this.#last, force }
   }
 }

@@ -22,8 +22,6 @@ export interface FitParameters {
   /** Roller against level, and against its neighbour, m/m. */
   level: number
   parallel: number
-  /** Total indicated runout of the shell, m. */
-  runout: number
 }
 
 const SOUND_END: EndFit = {
@@ -40,5 +38,5 @@ const SOUND_END: EndFit = {
 /** A roller fitted as it should be. */
 export function soundFit(): FitParameters {
   const ends = { drive_side: { ...SOUND_END }, operator_side: { ...SOUND_END } }
-  return { ends, level: 0.0001, parallel: 0.0001, runout: 0.00004 }
+  return { ends, level: 0.0001, parallel: 0.0001 }
 }

@@ -1,3 +1,4 @@
+import type { BridgeSignal } from './cell.ts'
 import type { BothEnds, LateralForce } from './ends.ts'
 import type { ContactArc } from './layout.ts'
 import { type Vec2, vec } from './vector.ts'
@@ -15,6 +16,16 @@ export interface RopeLoad {
   readonly moved: 'down' | 'up'
 }
 
+/** What hands do to one cell's cable. */
+export interface CableHands {
+  /** Moved and pulled at, so that a bad contact shows. */
+  readonly wiggled: boolean
+  /** A bridge simulator in the cell's place, mV/V. */
+  readonly simulator: number | null
+  /** A resistor across one arm of the bridge, ohm. */
+  readonly shunt: number | null
+}
+
 /** What hands do to a zone; `NO_HANDS` when nobody is at it. */
 export interface Hands {
   /** The web is out of the zone. */
@@ -26,7 +37,10 @@ export interface Hands {
   rope: RopeLoad | null
   /** Share of the weight that the rope's guides take, in the direction against the movement. */
   ropeFriction: number
+  cables: BothEnds<CableHands>
 }
+
+const NO_CABLE_HANDS: CableHands = { wiggled: false, simulator: null, shunt: null }
 
 /** Nobody at the zone: web in, roller on the cells, nothing pushed or hung. */
 export const NO_HANDS: Hands = {
@@ -35,6 +49,7 @@ export const NO_HANDS: Hands = {
   push: { drive_side: vec(0, 0), operator_side: vec(0, 0) },
   rope: null,
   ropeFriction: 0.002,
+  cables: { drive_side: NO_CABLE_HANDS, operator_side: NO_CABLE_HANDS },
 }
 
 /** The standing roller that a rope runs over. */
@@ -85,4 +100,16 @@ export function pushForces(push: BothEnds<Vec2>, cellDistance: number): LateralF
 /** Direction and size of what one newton of web does to the standing roller: the resultant, N/N. */
 export function resultantOf(table: WrapTable): Vec2 {
   return integrateWrap(table, { tensionIn: 1, tensionRise: 0, momentum: 0, friction: 1 }).fromTension
+}
+
+/** What a resistor across one arm adds to a bridge of four equal arms R, mV/V: R/(4 R_s + 2 R). (Wheatstone bridge, one arm R ∥ R_s.) */
+export function shuntSignal(arm: number, shunt: number): number {
+  return (1000 * arm) / (4 * shunt + 2 * arm)
+}
+
+/** What arrives at the amplifier with the hands at this cable. */
+export function handled(bridge: BridgeSignal, hands: CableHands, arm: number): BridgeSignal {
+  if (hands.simulator !== null) return { signal: hands.simulator, open: false }
+  if (hands.shunt === null) return bridge
+  return { ...bridge, signal: bridge.signal + shuntSignal(arm, hands.shunt) }
 }

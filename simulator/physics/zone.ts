@@ -2,7 +2,7 @@ import { CellChain, type CellParameters, type CellState } from './cell.ts'
 import { type DriveParameters, TensionDrive } from './drive.ts'
 import { type BothEnds, forcesOnEnds, type LateralForce } from './ends.ts'
 import type { FitParameters } from './fit.ts'
-import { type Hands, NO_HANDS, pushForces, resultantOf, ropeForce, ropeTable } from './hands.ts'
+import { type Hands, handled, NO_HANDS, pushForces, resultantOf, ropeForce, ropeTable } from './hands.ts'
 import { contactArc, freeSpan, type LayoutRoller } from './layout.ts'
 import { SlowWander } from './noise.ts'
 import { RandomStream } from './random.ts'
@@ -195,7 +195,11 @@ export class Zone {
     const { cells, cables = OWN_CABLES } = this.parameters
     const forceOf = (side: End) => dot(atAngle(cells[side].arrow), ends[side])
     const forces = { drive_side: forceOf('drive_side'), operator_side: forceOf('operator_side') }
-    const bridgeOf = (side: End) => this.#chains[side].bridge(forces[side], around.ambient, dt)
+    const { cables: atCables } = this.parameters.hands ?? NO_HANDS
+    const bridgeOf = (side: End) => {
+      const bridge = this.#chains[side].bridge(forces[side], around.ambient, dt)
+      return handled(bridge, atCables[side], cells[side].outputResistance)
+    }
     const bridges = { drive_side: bridgeOf('drive_side'), operator_side: bridgeOf('operator_side') }
     const readOf = (side: End) => this.#chains[side].read(bridges[cables[side]], forces[side], around.mainsAngle, dt)
     return { drive_side: readOf('drive_side'), operator_side: readOf('operator_side') }

@@ -24,3 +24,21 @@ export function inWords(seconds: number): string {
   if (seconds < 90) return `${Math.round(seconds)} s`
   return seconds < 5400 ? `${Math.round(seconds / 60)} min` : `${(seconds / 3600).toFixed(1)} h`
 }
+
+/** A direction as read off an inclinometer: degrees from vertical, and where it points and leans. rad ccw from downstream. */
+export function directionWords(direction: number): string {
+  const { x, y } = atAngle(direction)
+  const off = inDegrees(Math.atan2(Math.abs(x), Math.abs(y)))
+  const lean = off < 0.05 ? '' : `, leaning ${x > 0 ? 'downstream' : 'upstream'}`
+  return `${off.toFixed(1)}° from vertical, pointing ${y > 0 ? 'up' : 'down'}${lean}`
+}
+
+/** The same direction within half a turn of nothing, degrees. */
+export const wrapped = (value: number): number => value - 360 * Math.round(value / 360)
+
+export const BOTH_SIDES: readonly Side[] = ['drive_side', 'operator_side']
+
+/** Locked out, guards open: the state for hands at the roller. */
+export const AT_THE_ROLLER = { power: ['locked out'], guards: 'open' } as const
+/** Standing, instrument supply on: the state for work in the amplifier's cabinet. */
+export const AT_THE_CABINET = { power: ['stopped', 'locked out'] } as const

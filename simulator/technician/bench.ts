@@ -1,29 +1,38 @@
 import type { BothEnds } from '../physics/ends.ts'
+import { type FitParameters, soundFit } from '../physics/fit.ts'
 import { type Hands, NO_HANDS } from '../physics/hands.ts'
-import type { Machine } from '../physics/machine.ts'
+import type { Machine, MachineParameters } from '../physics/machine.ts'
 import type { ManualCommand } from '../physics/manual.ts'
 import type { RandomStream } from '../physics/random.ts'
 import type { ZoneParameters, ZoneState } from '../physics/zone.ts'
 import type { Locks } from './condition.ts'
 import { NotPossible } from './not-possible.ts'
-import { passTime } from './pass-time.ts'
 
 export type Side = keyof BothEnds<unknown>
+
+export interface BenchParts extends Pick<Bench, 'machine' | 'zone' | 'locks' | 'sound' | 'random'> {
+  readonly pass: (machine: Machine, seconds: number) => void
+}
 
 /** The machine at the zone somebody works at, as an act gets it. */
 export class Bench {
   readonly machine: Machine
   readonly zone: string
   readonly locks: Locks
+  /** The line as drawn and sound: what a repair brings back. */
+  readonly sound: MachineParameters
   /** Of this one act: two readings of one thing differ as they would. */
   readonly random: RandomStream
+  readonly #pass: BenchParts['pass']
   #passed = 0
 
-  constructor(machine: Machine, zone: string, locks: Locks, random: RandomStream) {
-    this.machine = machine
-    this.zone = zone
-    this.locks = locks
-    this.random = random
+  constructor(at: BenchParts) {
+    this.machine = at.machine
+    this.zone = at.zone
+    this.locks = at.locks
+    this.sound = at.sound
+    this.random = at.random
+    this.#pass = at.pass
   }
 
   /** Seconds that went by in `pass`. */
@@ -33,6 +42,17 @@ export class Bench {
 
   get parameters(): ZoneParameters {
     return zoneOf(this.machine, this.zone)
+  }
+
+  /** This zone as drawn and sound. */
+  get soundZone(): ZoneParameters {
+    return this.sound.zones[this.zone] as ZoneParameters
+  }
+
+  /** How the roller is fitted, to be changed. */
+  get fit(): FitParameters {
+    this.parameters.fit ??= soundFit()
+    return this.parameters.fit
   }
 
   get state(): ZoneState {
@@ -54,7 +74,7 @@ export class Bench {
 
   /** Lets the machine's time go by, faster than the clock, s. */
   pass(seconds: number): void {
-    passTime(this.machine, seconds)
+    this.#pass(this.machine, seconds)
     this.#passed += seconds
   }
 }

@@ -13,9 +13,12 @@ export interface Condition {
   readonly driveEnabled: boolean
   readonly web: WebState
   readonly roller: 'on the cells' | 'lifted off'
-  /** An end is being pushed, a weight hangs. */
-  readonly loads: readonly ('push' | 'weight')[]
+  /** What is still on roller and cables. */
+  readonly loads: readonly Load[]
 }
+
+/** A push on an end, a weight on its rope, a hand that moves a cable. */
+export type Load = 'push' | 'weight' | 'hand at a cable'
 
 /** What the physics cannot know: locks and guards. */
 export interface Locks {
@@ -42,10 +45,13 @@ export function conditionOf(machine: Machine, zone: ZoneParameters, locks: Locks
   }
 }
 
-function loadsOf({ hands }: ZoneParameters): ('push' | 'weight')[] {
+function loadsOf({ hands }: ZoneParameters): Load[] {
   if (hands === undefined) return []
-  const pushed = Object.values(hands.push).some(({ x, y }) => x !== 0 || y !== 0)
-  return [...(pushed ? (['push'] as const) : []), ...(hands.rope === null ? [] : (['weight'] as const))]
+  const loads: Load[] = []
+  if (Object.values(hands.push).some(({ x, y }) => x !== 0 || y !== 0)) loads.push('push')
+  if (hands.rope !== null) loads.push('weight')
+  if (Object.values(hands.cables).some(({ wiggled }) => wiggled)) loads.push('hand at a cable')
+  return loads
 }
 
 /** Why an act is not done in this state. `unsafe`: somebody could be hurt by it; otherwise it just cannot be done. */

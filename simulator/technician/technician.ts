@@ -1,10 +1,11 @@
 import { z } from 'zod'
-import type { Machine } from '../physics/machine.ts'
+import type { Machine, MachineParameters } from '../physics/machine.ts'
 import { RandomStream } from '../physics/random.ts'
 import type { Act, Observation } from './act.ts'
 import { Bench, zoneOf } from './bench.ts'
 import { type Condition, conditionOf, type Locks, type Refusal, refusalIn } from './condition.ts'
 import { NotPossible } from './not-possible.ts'
+import { passTime } from './pass-time.ts'
 import { ACTS, isActId } from './registry.ts'
 
 /** One line of what was done, or was not allowed to be. */
@@ -37,16 +38,29 @@ export interface ActResult {
   readonly tally: Tally
 }
 
+/** What a technician may be given. */
+export interface Given {
+  /** The line as drawn, which repairs bring back; where it is left out, as it is now. */
+  readonly sound: MachineParameters
+  /** How the machine's time goes by. */
+  readonly pass: (machine: Machine, seconds: number) => void
+}
+
 /** Who works at the simulated machine: does acts one after another, keeps to the safety rules, counts time. Same seed, same readings. */
 export class Technician {
   readonly #machine: Machine
   readonly #seed: number
+  readonly #sound: MachineParameters
+  readonly #pass: Given['pass']
   readonly #locks: Locks = { lockedOut: false, guards: 'closed' }
   readonly #deeds: Deed[] = []
 
-  constructor(machine: Machine, seed: number) {
+  /** Same machine, seed and acts: same readings. */
+  constructor(machine: Machine, seed: number, given: Partial<Given> = {}) {
     this.#machine = machine
     this.#seed = seed
+    this.#sound = given.sound ?? structuredClone(machine.parameters)
+    this.#pass = given.pass ?? passTime
   }
 
   get deeds(): readonly Deed[] {
@@ -125,7 +139,8 @@ export class Technician {
 
   #bench(id: string, zone: string): Bench {
     const random = new RandomStream(this.#seed, `act/${this.#deeds.length}/${id}`)
-    return new Bench(this.#machine, zone, this.#locks, random)
+    const parts = { machine: this.#machine, locks: this.#locks, sound: this.#sound, pass: this.#pass }
+    return new Bench({ ...parts, zone, random })
   }
 
   #firstZone(): string {

@@ -7,6 +7,7 @@ import { Machine } from '../../simulator/physics/machine.ts'
 import { demo } from '../../simulator/scenarios/demo.ts'
 import { findScenario } from '../../simulator/scenarios/registry.ts'
 import { FieldDevice } from '../../simulator/servers/field-device.ts'
+import { ACTS } from '../../simulator/technician/registry.ts'
 import { Technician } from '../../simulator/technician/technician.ts'
 
 function rig(timeScale = 1) {
@@ -80,6 +81,53 @@ describe('control lines', () => {
     [{ do: 'dance' }, /./],
   ])('%j is refused with a reason', (command, reason) => {
     expect(ask(rig(), command)).toMatchObject({ ok: false, error: expect.stringMatching(reason) })
+  })
+
+  it('an act is done at the machine: what was seen, what it cost, how the machine is now', () => {
+    const parts = rig()
+    expect(ask(parts, { do: 'act', act: 'stop' })).toMatchObject({ ok: true, seconds: 26, state: { power: 'stopped' } })
+    ask(parts, { do: 'act', act: 'lock-out' })
+    expect(ask(parts, { do: 'act', act: 'measure-arrow', side: 'drive_side' })).toMatchObject({
+      ok: true,
+      observation: { readings: [{ figure: 'arrow-angle', side: 'drive_side', unit: '°' }] },
+      state: { power: 'locked out', guards: 'open', web: 'slack', driveEnabled: false },
+    })
+  })
+
+  it('a push shows on the wire while the product watches', () => {
+    const parts = rig()
+    const signal = () => parts.machine.state.zones['coater-outfeed']?.cells.operator_side.output ?? Number.NaN
+    for (const act of ['stop', 'lock-out', 'take-web-off']) ask(parts, { do: 'act', act })
+    const before = signal()
+    ask(parts, { do: 'act', act: 'push-end', side: 'operator_side', newtons: 100 })
+    // 100 N on a cell of 500 N at 1.998 mV/V, within its noise.
+    expect(signal() - before).toBeCloseTo((100 / 500) * 1.998, 2)
+    parts.clock.now += 1
+    expect(parts.devices[0]?.read('input', 2, 2)).toHaveLength(2)
+    expect(signal() - before).toBeCloseTo((100 / 500) * 1.998, 2)
+  })
+
+  it('an unsafe act is not done, and says why', () => {
+    expect(ask(rig(), { do: 'act', act: 'hang-weight', kg: 10 })).toMatchObject({
+      ok: false,
+      refused: { unsafe: true, reason: 'the machine is running: nobody works at it; stop it first' },
+      state: { power: 'running' },
+      tally: { unsafe: 1 },
+    })
+  })
+
+  it('the acts can be listed, with the arguments each one takes', () => {
+    const { acts } = ask(rig(), { do: 'acts' }) as { acts: { id: string; seconds: number; args: object }[] }
+    expect(acts.map(({ id }) => id)).toEqual(Object.keys(ACTS))
+    expect(acts.find(({ id }) => id === 'hang-weight')?.args).toMatchObject({ required: ['kg'] })
+  })
+
+  it('the line is taken over and given back', () => {
+    const parts = rig()
+    expect(ask(parts, { do: 'manual', on: true })).toMatchObject({ ok: true, state: { power: 'running' } })
+    expect(parts.machine.manual).not.toBeNull()
+    expect(ask(parts, { do: 'manual', on: false })).toMatchObject({ ok: true })
+    expect(parts.machine.manual).toBeNull()
   })
 
   it('what is not JSON is refused too', () => {

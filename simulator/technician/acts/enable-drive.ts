@@ -7,7 +7,7 @@ export const enableDrive = act({
   title: 'Enable the drives at standstill',
   seconds: 20,
   caution: 'Guards closed, hands away: enabled drives can turn.',
-  needs: { power: ['stopped'], guards: 'closed', free: true },
+  needs: { power: ['stopped'], guards: 'closed', roller: 'on the cells', free: true },
   args: z.strictObject({}),
   run(bench) {
     bench.command({ speed: 0, driveEnabled: true, slack: false })

@@ -26,7 +26,7 @@ export function quietLine(): MachineParameters {
   return line
 }
 
-const RUNNING: Programme = {
+export const RUNNING: Programme = {
   startSpeed: 4,
   setTension: { [ZONE]: 250, 'edge-strip': 60 },
   stages: [],
