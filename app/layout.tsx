@@ -20,8 +20,8 @@ export const viewport: Viewport = {
 
 export default function Layout({ children }: { readonly children: ReactNode }) {
   return (
-    // The theme script sets data-theme before React wakes up: the one attribute that may differ.
-    <html lang="en" data-theme="light" suppressHydrationWarning>
+    // The theme script sets these two before React wakes up: the attributes that may differ.
+    <html lang="en" data-theme="light" data-contrast="normal" suppressHydrationWarning>
       <head>
         {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own constant; it must run before the first paint */}
         <script dangerouslySetInnerHTML={{ __html: THEME_SCRIPT }} />

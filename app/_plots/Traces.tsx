@@ -9,7 +9,7 @@ import { formatDuration, formatNumber } from '../_ui/format.ts'
 import { useRememberedFlag } from '../_ui/remembered.ts'
 import { SideSwatch } from '../_ui/SideSwatch.tsx'
 import { SIDES, sidesOf } from '../_ui/sides.ts'
-import { useTheme } from '../_ui/theme.ts'
+import { useLook } from '../_ui/theme.ts'
 import { useUnits } from '../_ui/units.tsx'
 import { readingDecimals, readingsAt } from './cursors.ts'
 import { auxRolesOf, type DrawnColumn, drawnAux, drawnSides, tracedQuantity } from './drawn-columns.ts'
@@ -40,7 +40,7 @@ export function Traces({ zone }: { readonly zone: ZoneInfo }) {
 
 function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
   const { choice } = useUnits()
-  const theme = useTheme()
+  const theme = useLook()
   const headingId = useId()
   const helpId = useId()
   const summaryId = useId()

@@ -47,7 +47,7 @@ export function useTraceFrames(
   main: PlotSpec,
   aux: PlotSpec | null,
   scene: Scene,
-  theme: 'light' | 'dark',
+  theme: string,
   onFrame: (frame: Frame) => void,
 ): void {
   const sceneRef = useRef(scene)

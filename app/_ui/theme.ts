@@ -1,64 +1,28 @@
-import { useSyncExternalStore } from 'react'
-import { THEME_KEY } from './theme-script.ts'
+import { rootChoice } from './root-choice.ts'
+import { CONTRAST_KEY, THEME_KEY } from './theme-script.ts'
 
-/** `system` follows the browser's own setting and is what a new reader gets. */
 export const THEME_CHOICES = ['system', 'light', 'dark'] as const
-export type ThemeChoice = (typeof THEME_CHOICES)[number]
 
-const listeners = new Set<() => void>()
-/** Holds the choice where storage is forbidden: it then lasts as long as the page. */
-let unstored: ThemeChoice = 'system'
+const theme = rootChoice({
+  key: THEME_KEY,
+  attribute: 'theme',
+  query: '(prefers-color-scheme: dark)',
+  looks: ['dark', 'light'],
+})
+export const useThemeChoice = theme.useChoice
+export const chooseTheme = theme.choose
 
-function readChoice(): ThemeChoice {
-  try {
-    const kept = localStorage.getItem(THEME_KEY)
-    return kept === 'light' || kept === 'dark' ? kept : 'system'
-  } catch {
-    return unstored
-  }
-}
+export const CONTRAST_CHOICES = ['system', 'normal', 'high'] as const
 
-function apply(): void {
-  const choice = readChoice()
-  const systemIsDark = matchMedia('(prefers-color-scheme: dark)').matches
-  document.documentElement.dataset.theme = choice === 'system' ? (systemIsDark ? 'dark' : 'light') : choice
-  for (const listener of listeners) listener()
-}
+/** High: black on white or white on black, stronger lines, nothing faint. For glare, dust on the glass, and tired eyes. */
+const contrast = rootChoice({
+  key: CONTRAST_KEY,
+  attribute: 'contrast',
+  query: '(prefers-contrast: more)',
+  looks: ['high', 'normal'],
+})
+export const useContrastChoice = contrast.useChoice
+export const chooseContrast = contrast.choose
 
-function subscribe(listener: () => void): () => void {
-  if (listeners.size === 0) {
-    matchMedia('(prefers-color-scheme: dark)').addEventListener('change', apply)
-    addEventListener('storage', apply)
-  }
-  listeners.add(listener)
-  return () => {
-    listeners.delete(listener)
-    if (listeners.size > 0) return
-    matchMedia('(prefers-color-scheme: dark)').removeEventListener('change', apply)
-    removeEventListener('storage', apply)
-  }
-}
-
-export function useThemeChoice(): ThemeChoice {
-  return useSyncExternalStore(subscribe, readChoice, () => 'system')
-}
-
-/** `light` or `dark` as painted now: for canvases, which must draw anew when it changes. */
-export function useTheme(): 'light' | 'dark' {
-  return useSyncExternalStore(
-    subscribe,
-    () => (document.documentElement.dataset.theme === 'dark' ? 'dark' : 'light'),
-    () => 'light',
-  )
-}
-
-export function chooseTheme(choice: ThemeChoice): void {
-  unstored = choice
-  try {
-    if (choice === 'system') localStorage.removeItem(THEME_KEY)
-    else localStorage.setItem(THEME_KEY, choice)
-  } catch {
-    // Storage is forbidden here; `unstored` holds it.
-  }
-  apply()
-}
+/** Both as painted now, in one text: a canvas draws anew when it changes. */
+export const useLook = (): string => `${theme.usePainted()} ${contrast.usePainted()}`

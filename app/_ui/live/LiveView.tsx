@@ -1,5 +1,6 @@
 'use client'
 
+import Link from 'next/link'
 import { useEffect, useMemo } from 'react'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { Traces } from '../../_plots/Traces.tsx'
@@ -56,6 +57,9 @@ function LiveZone({ zone }: { readonly zone: ZoneInfo }) {
   return (
     <div className={styles.live} data-state={fresh === null ? 'unknown' : 'fresh'} data-testid="live">
       <h1 className="heard-only">{zone.name}: live</h1>
+      <Link className={`control ${styles.large} not-printed`} href={`/large?${new URLSearchParams({ zone: zone.id })}`}>
+        Large figures
+      </Link>
       <div className={styles.lines}>
         <TotalLine zone={zone} fresh={fresh} />
         <BesideLine zone={zone} fresh={fresh} />

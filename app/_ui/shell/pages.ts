@@ -7,6 +7,6 @@ export const PAGES = [
 ] as const
 
 /** Pages that show one zone at a time. */
-const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/geometry', '/shift'])
+const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/large', '/geometry', '/shift'])
 
 export const showsOneZone = (path: string): boolean => OF_ONE_ZONE.has(path)

@@ -9,7 +9,7 @@ import { formatDay, formatDuration, NBSP } from '../../_ui/format.ts'
 import { useRememberedFlag } from '../../_ui/remembered.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES, sidesOf } from '../../_ui/sides.ts'
-import { useTheme } from '../../_ui/theme.ts'
+import { useLook } from '../../_ui/theme.ts'
 import { type AxisFlag, FLAG_WORDS } from '../_model/axis-flags.ts'
 import type { Band } from '../_model/bands.ts'
 import type { HistoryRows } from '../_model/history-rows.ts'
@@ -51,7 +51,7 @@ interface BandsProps {
 export function Bands(props: BandsProps) {
   const { zone, bands, times, history, earlier, analysis, flags, onNote } = props
   const [headingId, helpId] = [useId(), useId()]
-  const theme = useTheme()
+  const theme = useLook()
   const [isToLimits, setToLimits] = useRememberedFlag('evenpull.shift.to-limits', false)
   const [showsForecast, setForecast] = useRememberedFlag('evenpull.shift.forecast', true)
   const stage = useRef<HTMLDivElement>(null)

@@ -11,7 +11,7 @@ export function useBandFrames(
   stage: RefObject<HTMLElement | null>,
   bands: readonly Band[],
   scene: Scene,
-  theme: 'light' | 'dark',
+  theme: string,
   onFrame: (frame: StackFrame) => void,
   onWidth: (px: number) => void,
 ): void {

@@ -101,16 +101,16 @@ export async function dragBy(page: Page, testId: string, dx: number, dy: number)
   await page.mouse.up()
 }
 
-/** What axe finds against a page: rule and the elements. */
-export async function axeViolations(page: Page): Promise<string[]> {
+/** What axe finds against a page: rule and the elements. Rules that axe leaves off by itself can be asked for. */
+export async function axeViolations(page: Page, more: readonly string[] = []): Promise<string[]> {
   await page.evaluate(AXE)
-  return page.evaluate(async () => {
+  return page.evaluate(async (rules) => {
     const { axe } = window as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+      axe: { run(options: object): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
     }
-    const result = await axe.run()
+    const result = await axe.run({ rules: Object.fromEntries(rules.map((rule) => [rule, { enabled: true }])) })
     return result.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`)
-  })
+  }, more)
 }
 
 /** Cumulative layout shift since the page was opened, as the browser counts it (0.1 is the web's "good"). */
