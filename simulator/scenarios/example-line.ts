@@ -4,6 +4,7 @@ import type { DeviceSpec } from '../servers/field-device.ts'
 import type { IioBoard } from '../servers/iio-tree.ts'
 import { currentModule, floatAmplifier } from '../servers/personalities.ts'
 import { CELL } from './cell.ts'
+import { inTheHall } from './hall.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
 
 /**
@@ -138,13 +139,7 @@ function edgeStrip(): ZoneParameters {
 }
 
 export function exampleLine(): MachineParameters {
-  return {
-    mainsHz: 49.98,
-    ambient: { start: 21.5, rise: 5, riseTime: 7200, wander: 0.15 },
-    speedWander: 2e-4,
-    speedWanderTime: 0.4,
-    zones: { [COATER]: coaterOutfeed(), [EDGE_STRIP]: edgeStrip() },
-  }
+  return inTheHall({ [COATER]: coaterOutfeed(), [EDGE_STRIP]: edgeStrip() })
 }
 
 /** The two devices; `port` is where each listens on TCP unless the command line says otherwise. */

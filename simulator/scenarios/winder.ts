@@ -1,7 +1,7 @@
-import type { MachineParameters } from '../physics/machine.ts'
 import type { ZoneParameters } from '../physics/zone.ts'
 import { winderAmplifier } from '../servers/personalities.ts'
 import { CELL } from './cell.ts'
+import { inTheHall } from './hall.ts'
 import type { Scenario } from './scenario.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
 
@@ -75,21 +75,11 @@ function lastIdler(): ZoneParameters {
   }
 }
 
-function parameters(): MachineParameters {
-  return {
-    mainsHz: 49.98,
-    ambient: { start: 21.5, rise: 5, riseTime: 7200, wander: 0.15 },
-    speedWander: 2e-4,
-    speedWanderTime: 0.4,
-    zones: { [WINDER]: lastIdler() },
-  }
-}
-
 /** Board runs on to a roll that grows beside the measuring roller: 3217 m from core to full, 13 minutes at 240 m/min. */
 export const winder: Scenario = {
   id: 'winder',
   title: 'the last roller before a winder: the roll beside it grows from core to full, and the wrap falls with it',
-  parameters,
+  parameters: () => inTheHall({ [WINDER]: lastIdler() }),
   programme: { startSpeed: 4, setTension: { [WINDER]: 320 }, stages: [], repeat: false },
   devices: [{ id: 'amplifier', unitId: 1, zone: WINDER, personality: winderAmplifier(), port: 15_020 }],
   iio: { zone: WINDER, voltsPerSignal: 4, bits: 16, rangeVolts: 10 },

@@ -9,8 +9,8 @@ import { Machine } from '../../simulator/physics/machine.ts'
 import { length } from '../../simulator/physics/vector.ts'
 import { integrateWrap, tabulateWrap } from '../../simulator/physics/wrap.ts'
 import { demo } from '../../simulator/scenarios/demo.ts'
+import { SCENARIOS } from '../../simulator/scenarios/registry.ts'
 import type { Scenario } from '../../simulator/scenarios/scenario.ts'
-import { winder } from '../../simulator/scenarios/winder.ts'
 import { FieldDevice } from '../../simulator/servers/field-device.ts'
 import { configWithAddresses } from '../../simulator/write-config.ts'
 
@@ -41,7 +41,7 @@ function plantOf(scenario: Scenario) {
 
 const { text, config, channel, readBack } = plantOf(demo)
 
-describe.each([demo, winder])('the config of the scenario $id and what is on the wire', (scenario) => {
+describe.each(SCENARIOS)('the config of the scenario $id and what is on the wire', (scenario) => {
   const plant = plantOf(scenario)
 
   it('every channel names a register the device really has, with its type, order and unit id', () => {
