@@ -12,6 +12,7 @@ import { enableDrive } from './acts/enable-drive.ts'
 import { freeCell } from './acts/free-cell.ts'
 import { hangWeight } from './acts/hang-weight.ts'
 import { letGo } from './acts/let-go.ts'
+import { levelRoller } from './acts/level-roller.ts'
 import { liftRoller } from './acts/lift-roller.ts'
 import { lockOut } from './acts/lock-out.ts'
 import { lookAtCounters } from './acts/look-at-counters.ts'
@@ -91,6 +92,7 @@ export const ACTS = {
   'look-at-fit': lookAtFit,
   'mend-end': mendEnd,
   'measure-level': measureLevel,
+  'level-roller': levelRoller,
   'spin-down': spinDown,
   'clean-bearing': cleanBearing,
   'measure-runout': measureRunout,

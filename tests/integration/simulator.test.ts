@@ -46,6 +46,29 @@ function received(socket: Socket, bytes: number): Promise<Buffer> {
   })
 }
 
+describe('a technician at a simulated line', () => {
+  let simulator: SimulatorProcess
+  beforeAll(async () => {
+    simulator = await startSimulatorProcess('install')
+  })
+  afterAll(() => simulator?.stop())
+
+  it.skipIf(noMbpoll !== null)(titled('a push shows over the wire on the end that was pushed', noMbpoll), async () => {
+    const act = (id: string, args: object = {}) => simulator.ask({ do: 'act', act: id, ...args })
+    const target = tcp(simulator.portOf('amplifier'))
+    const signals = () => mbpoll(target, reads(1, '3:float', 0, 2)).values
+    expect(await act('push-end', { side: 'operator_side' })).toMatchObject({ ok: false, refused: { unsafe: true } })
+    for (const id of ['lock-out', 'take-web-off']) expect(await act(id)).toMatchObject({ ok: true })
+    const before = signals()
+    expect(await act('push-end', { side: 'operator_side', newtons: 100 })).toMatchObject({ ok: true })
+    const pushed = signals()
+    // 100 N of 500 N at 1.998 mV/V, along an arrow within a degree of the pull; noise is some 0.001 mV/V.
+    expect(Math.abs((pushed[1] ?? 0) - (before[1] ?? 0) - 0.3996)).toBeLessThan(0.01)
+    expect(Math.abs((pushed[0] ?? 0) - (before[0] ?? 0))).toBeLessThan(0.01)
+    expect(await act('let-go')).toMatchObject({ ok: true, state: { power: 'locked out', loads: [] } })
+  })
+})
+
 describe('simulator over Modbus TCP', () => {
   let simulator: SimulatorProcess
   beforeAll(async () => {
