@@ -1,6 +1,7 @@
+import { Contact } from './contact.ts'
 import { convert } from './converter.ts'
 import { LowPass } from './filter.ts'
-import { FlickerNoise, whiteNoise } from './noise.ts'
+import { FlickerNoise, SlowWander, whiteNoise } from './noise.ts'
 import { RandomStream } from './random.ts'
 
 /** One load cell with its amplifier channel. Signals in mV/V. */
@@ -43,6 +44,10 @@ export interface CellParameters {
   outputResistance: number
   /** Resistance from the bridge to body and shield, ohm. */
   insulation: number
+  /** How often a bad contact in the cable breaks for a moment while the cable lies still, 1/s. */
+  breaks: number
+  /** What enabled drives put into the cable, mV/V per √Hz. */
+  drivePickup: number
   /** What the amplifier gives out, V, and the share of it that four wires lose on the way (none with six). */
   excitation: number
   leadLoss: number
@@ -60,12 +65,32 @@ export const SOUND_WIRING = {
   inputResistance: 385,
   outputResistance: 351,
   insulation: 5e9,
+  breaks: 0,
+  drivePickup: 0,
   excitation: 5,
   leadLoss: 0,
   knobGain: 1,
   knobZero: 0,
   stuck: false,
 } satisfies Partial<CellParameters>
+
+/** From this insulation on nothing leaks that could be seen, ohm. */
+const DRY_FROM = 1e9
+/** How slowly a leak wanders, s. */
+const LEAK_TIME_S = 90
+
+/** Zero that a leak to the body moves, mV/V (1 σ): R/(4 R_i) of the excitation, one arm bridged by the leak. */
+export function leakOf({ outputResistance, insulation }: CellParameters): number {
+  return insulation >= DRY_FROM ? 0 : (1000 * outputResistance) / (4 * insulation)
+}
+
+/** What the surroundings do to a cable in one step. */
+export interface CableAround {
+  readonly wiggled: boolean
+  readonly driveEnabled: boolean
+}
+
+const QUIET: CableAround = { wiggled: false, driveEnabled: false }
 
 /** What arrives at the end of a cell's cable. */
 export interface BridgeSignal {
@@ -100,6 +125,9 @@ export class CellChain {
   readonly #white: RandomStream
   readonly #flicker: FlickerNoise
   readonly #filter = new LowPass()
+  readonly #drive: RandomStream
+  readonly #leak: SlowWander
+  readonly #contact: Contact
   #temperature: number
   #last: CellState | null = null
 
@@ -108,6 +136,9 @@ export class CellChain {
     this.#cell = cell
     this.#white = new RandomStream(seed, `${name}/white`)
     this.#flicker = new FlickerNoise(new RandomStream(seed, `${name}/flicker`))
+    this.#drive = new RandomStream(seed, `${name}/drive`)
+    this.#leak = new SlowWander(new RandomStream(seed, `${name}/leak`), LEAK_TIME_S)
+    this.#contact = new Contact(new RandomStream(seed, `${name}/contact`))
     this.#temperature = ambient + cell.warmerBy
   }
 
@@ -122,11 +153,16 @@ export class CellChain {
   }
 
   /** The cell and its cable for one step: what arrives at the amplifier. */
-  bridge(force: number, ambient: number, dt: number): BridgeSignal {
+  bridge(force: number, ambient: number, dt: number, around: CableAround = QUIET): BridgeSignal {
     const cell = this.#cell
     this.#temperature += (ambient + cell.warmerBy - this.#temperature) * (1 - Math.exp(-dt / cell.thermalTime))
-    const output = bridgeOutput(cell, force, this.#temperature)
-    return { signal: cell.polarity * (1 - cell.leadLoss) * output, open: cell.open }
+    const leak = leakOf(cell)
+    // A leak is there all the time and wanders about its own size.
+    const wet = leak === 0 ? 0 : leak * (1 + this.#leak.step(dt))
+    const output = cell.polarity * (1 - cell.leadLoss) * (bridgeOutput(cell, force, this.#temperature) + wet)
+    const drive = around.driveEnabled ? whiteNoise(this.#drive, cell.drivePickup, dt) : 0
+    const broken = this.#contact.step(cell.breaks, around.wiggled, dt)
+    return { signal: output + drive, open: cell.open || broken }
   }
 
   /** The amplifier's channel for one step, whichever cell is plugged into it. `force` is passed through. */

@@ -1,4 +1,5 @@
 import type { BothEnds } from './ends.ts'
+import type { GrowthParameters } from './growth.ts'
 
 /** How one end of the roller is fitted to its cell. */
 export interface EndFit {
@@ -14,6 +15,11 @@ export interface EndFit {
   connectorDry: boolean
   /** Nothing but the clamp touches shaft or roller. */
   nothingTouches: boolean
+  /** A twisted cell: share of the force that passes it by, and friction that it is held by, N. */
+  bindShare: number
+  bindFriction: number
+  /** A loose clamp or bolt: how far the force jumps when the end sits anew, N (1 σ). */
+  looseness: number
 }
 
 /** How the measuring roller is fitted. */
@@ -22,6 +28,7 @@ export interface FitParameters {
   /** Roller against level, and against its neighbour, m/m. */
   level: number
   parallel: number
+  growth: GrowthParameters
 }
 
 const SOUND_END: EndFit = {
@@ -33,10 +40,25 @@ const SOUND_END: EndFit = {
   cableSeated: true,
   connectorDry: true,
   nothingTouches: true,
+  bindShare: 0,
+  bindFriction: 0,
+  looseness: 0,
+}
+
+/** Carbon steel in a frame of the same (10.8e-6/K, as the handbook's table has it), the operator side free to move. */
+const STEEL: GrowthParameters = {
+  shaftExpansion: 10.8e-6,
+  frameExpansion: 10.8e-6,
+  setAt: 22,
+  shaftWarmth: 6,
+  warmingTime: 2400,
+  floating: 'operator_side',
+  stiffness: 2e6,
+  crossTalk: 0.02,
 }
 
 /** A roller fitted as it should be. */
 export function soundFit(): FitParameters {
   const ends = { drive_side: { ...SOUND_END }, operator_side: { ...SOUND_END } }
-  return { ends, level: 0.0001, parallel: 0.0001 }
+  return { ends, level: 0.0001, parallel: 0.0001, growth: { ...STEEL } }
 }

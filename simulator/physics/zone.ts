@@ -1,12 +1,14 @@
 import { CellChain, type CellParameters, type CellState } from './cell.ts'
 import { type DriveParameters, TensionDrive } from './drive.ts'
 import { type BothEnds, forcesOnEnds, type LateralForce } from './ends.ts'
-import type { FitParameters } from './fit.ts'
+import { type FitParameters, soundFit } from './fit.ts'
+import { ShaftGrowth, squeeze } from './growth.ts'
 import { type Hands, handled, NO_HANDS, pushForces, resultantOf, ropeForce, ropeTable } from './hands.ts'
 import { contactArc, freeSpan, type LayoutRoller } from './layout.ts'
 import { SlowWander } from './noise.ts'
 import { RandomStream } from './random.ts'
 import { type RollerParameters, RollerSpin, unbalanceForce } from './roller.ts'
+import { Seat } from './seat.ts'
 import { type Span, stepSpan } from './span.ts'
 import { add, atAngle, dot, type Vec2, vec } from './vector.ts'
 import { type WindingParameters, woundRadius } from './winding.ts'
@@ -83,6 +85,8 @@ export interface ZoneState {
   /** Wrap of the measuring roller, rad, and diameter of the roller after it, m: both move where that one winds. */
   readonly wrap: number
   readonly nextDiameter: number
+  /** How far the shaft has grown against its frame, m. */
+  readonly shaftGrowth: number
   readonly cells: BothEnds<CellState>
 }
 
@@ -101,6 +105,9 @@ export interface Surroundings {
 
 export const WRAP_ELEMENTS = 48
 
+/** Faster than this the roller turns, rad/s. */
+const TURNS_FROM = 0.5
+
 const OWN_CABLES: BothEnds<End> = { drive_side: 'drive_side', operator_side: 'operator_side' }
 
 export class Zone {
@@ -110,6 +117,10 @@ export class Zone {
   readonly #chains: BothEnds<CellChain>
   readonly #wander: SlowWander
   readonly #upstreamWander: SlowWander
+  readonly #seats: BothEnds<Seat>
+  readonly #growth = new ShaftGrowth()
+  readonly #soundFit = soundFit()
+  #grown = 0
   #wrap: WrapTable
   #rippleAngle = 0
   /** T₂ of the span equation; negative is excess length. */
@@ -124,6 +135,10 @@ export class Zone {
     this.#chains = {
       drive_side: new CellChain(cells.drive_side, seed, `${name}/drive_side`, start.ambient),
       operator_side: new CellChain(cells.operator_side, seed, `${name}/operator_side`, start.ambient),
+    }
+    this.#seats = {
+      drive_side: new Seat(new RandomStream(seed, `${name}/drive_side/seat`)),
+      operator_side: new Seat(new RandomStream(seed, `${name}/operator_side/seat`)),
     }
     this.#wander = new SlowWander(new RandomStream(seed, `${name}/wander`), web.wanderTime)
     this.#upstreamWander = new SlowWander(new RandomStream(seed, `${name}/upstream`), upstream.wanderTime)
@@ -159,6 +174,7 @@ export class Zone {
       friction: roller.friction,
     })
     this.#spin.turn(roller, wrap.torque, dt)
+    this.#grow(around.ambient, dt)
     const webCentre = web.offset + web.wander * this.#wander.step(dt)
     const lineOfPull = webCentre + web.pullOffset
     const webLoads = [
@@ -178,6 +194,7 @@ export class Zone {
       webForce: add(wrap.fromTension, wrap.fromMomentum),
       wrap: this.#wrap.arc.wrap,
       nextDiameter: 2 * path.after.radius,
+      shaftGrowth: this.#grown,
       cells: this.#readCells(ends, around, dt),
     }
   }
@@ -190,19 +207,41 @@ export class Zone {
     this.#wrap = tabulate(this.parameters)
   }
 
+  #grow(hall: number, dt: number): void {
+    const { cellDistance, fit = this.#soundFit } = this.parameters
+    this.#grown = this.#growth.step(fit.growth, cellDistance, hall, this.#spin.rate > TURNS_FROM, dt)
+  }
+
   /** Both cells first, then both channels: a channel may have the other's cell plugged in. */
   #readCells(ends: BothEnds<Vec2>, around: Surroundings, dt: number): BothEnds<CellState> {
-    const { cells, cables = OWN_CABLES } = this.parameters
-    const forceOf = (side: End) => dot(atAngle(cells[side].arrow), ends[side])
-    const forces = { drive_side: forceOf('drive_side'), operator_side: forceOf('operator_side') }
-    const { cables: atCables } = this.parameters.hands ?? NO_HANDS
+    const { cells, cables = OWN_CABLES, hands = NO_HANDS } = this.parameters
+    const forces = this.#forcesInCells(ends)
+    const { cables: atCables } = hands
     const bridgeOf = (side: End) => {
-      const bridge = this.#chains[side].bridge(forces[side], around.ambient, dt)
+      const cable = { wiggled: atCables[side].wiggled, driveEnabled: around.driveEnabled }
+      const bridge = this.#chains[side].bridge(forces[side], around.ambient, dt, cable)
       return handled(bridge, atCables[side], cells[side].outputResistance)
     }
     const bridges = { drive_side: bridgeOf('drive_side'), operator_side: bridgeOf('operator_side') }
     const readOf = (side: End) => this.#chains[side].read(bridges[cables[side]], forces[side], around.mainsAngle, dt)
     return { drive_side: readOf('drive_side'), operator_side: readOf('operator_side') }
+  }
+
+  /** Along each arrow what reaches the cell through its seat, and what a grown shaft adds. */
+  #forcesInCells(ends: BothEnds<Vec2>): BothEnds<number> {
+    const { cells, hands, fit = this.#soundFit } = this.parameters
+    if (hands?.rollerLifted === true) {
+      return { drive_side: this.#seats.drive_side.lift(), operator_side: this.#seats.operator_side.lift() }
+    }
+    const angle = this.#spin.rate > TURNS_FROM ? this.#spin.angle : null
+    const seated = (side: End) =>
+      this.#seats[side].step(dot(atAngle(cells[side].arrow), ends[side]), fit.ends[side], angle)
+    const { drive_side: ds, operator_side: os } = fit.ends
+    const apart = squeeze(fit.growth, this.#grown, { drive_side: ds.clearance, operator_side: os.clearance })
+    return {
+      drive_side: seated('drive_side') + apart.drive_side,
+      operator_side: seated('operator_side') + apart.operator_side,
+    }
   }
 
   #stepSpan(around: Surroundings, setTension: number, dt: number): void {

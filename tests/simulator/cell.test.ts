@@ -51,6 +51,46 @@ describe('load cell', () => {
     expect(settle({ ...quiet, knobGain: 1.1, knobZero: 0.2 }, 250).state.output).toBeCloseTo(1.1 * 1.01 + 0.2, 5)
   })
 
+  // One arm of 351 ohm bridged by a leak of 1 megohm: R/(4 R_i) = 0.0878 mV/V.
+  it('a leak moves the zero by about R/(4 R_i), and wanders; a dry cell leaks nothing', () => {
+    const chain = new CellChain({ ...quiet, insulation: 1e6 }, 1, 'cell', 22)
+    const zeros = Array.from({ length: 4000 }, () => chain.bridge(0, 22, 30).signal - 0.01)
+    const mean = zeros.reduce((a, b) => a + b) / zeros.length
+    const sigma = Math.sqrt(zeros.reduce((sum, x) => sum + (x - mean) ** 2, 0) / zeros.length)
+    expect(Math.abs(mean / 0.0878 - 1)).toBeLessThan(0.2)
+    expect(Math.abs(sigma / 0.0878 - 1)).toBeLessThan(0.2)
+    expect(new CellChain({ ...quiet, insulation: 5e9 }, 1, 'cell', 22).bridge(0, 22, 30).signal).toBe(0.01)
+  })
+
+  it('a bad contact is open for its share of the time, forty times as often while it is wiggled', () => {
+    const share = (wiggled: boolean) => {
+      const chain = new CellChain({ ...quiet, breaks: 0.05 }, 1, 'cell', 22)
+      let open = 0
+      for (let i = 0; i < 400_000; i++) {
+        if (chain.bridge(0, 22, 0.001, { wiggled, driveEnabled: false }).open) open += 1
+      }
+      return open / 400_000
+    }
+    // 2 breaks a second of 30 ms on average.
+    expect(Math.abs(share(true) / 0.06 - 1)).toBeLessThan(0.15)
+    expect(share(false)).toBeLessThan(0.004)
+    expect(share(false)).toBeGreaterThan(0)
+  })
+
+  it('drives put noise into the cable while they are enabled, moving or not', () => {
+    const spread = (driveEnabled: boolean) => {
+      const chain = new CellChain({ ...quiet, drivePickup: 1e-3 }, 1, 'cell', 22)
+      const signals = Array.from(
+        { length: 5000 },
+        () => chain.bridge(0, 22, 0.001, { wiggled: false, driveEnabled }).signal,
+      )
+      return Math.sqrt(signals.reduce((sum, x) => sum + (x - 0.01) ** 2, 0) / signals.length)
+    }
+    // 0.001 mV/V per √Hz over 500 Hz.
+    expect(Math.abs(spread(true) / (1e-3 * Math.sqrt(500)) - 1)).toBeLessThan(0.05)
+    expect(spread(false)).toBe(0)
+  })
+
   it('moves its zero by its zero coefficient and its span by its span coefficient', () => {
     const shift = (force: number) => bridgeOutput(quiet, force, 32) - bridgeOutput(quiet, force, 22)
     expect(shift(0)).toBeCloseTo(1e-3, 12)

@@ -11,7 +11,8 @@ export const freeCell = act({
   needs: { ...AT_THE_ROLLER, free: true },
   args: z.strictObject({ side }),
   run(bench, args) {
-    bench.fit.ends[args.side].freePlay = soundEnd(bench, args.side).freePlay
+    const { freePlay, bindShare, bindFriction } = soundEnd(bench, args.side)
+    Object.assign(bench.fit.ends[args.side], { freePlay, bindShare, bindFriction })
     return done(`The ${SIDE_WORDS[args.side]} cell was loosened, let find its own line and clamped again.`)
   },
 })

@@ -11,7 +11,10 @@ export const measureClearance = act({
   needs: AT_THE_ROLLER,
   args: z.strictObject({ side }),
   run(bench, args) {
-    const gap = Math.max(0, bench.fit.ends[args.side].clearance) * 1000
+    const { ends, growth } = bench.fit
+    // The end that is free to move has given the shaft's growth away; the other keeps what it was set to.
+    const grown = growth.floating === args.side ? bench.state.shaftGrowth : 0
+    const gap = Math.max(0, ends[args.side].clearance - grown) * 1000
     const reading = measured('end-clearance', gap, INSTRUMENTS.feelerGauge, bench.random, args.side)
     return { words: `End clearance, ${SIDE_WORDS[args.side]}: ${spoken(reading)}.`, readings: [reading] }
   },

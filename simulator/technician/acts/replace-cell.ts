@@ -41,5 +41,5 @@ function putNewCell(bench: Bench, side: Side): void {
   for (const name of OF_A_CELL) cell[name] = sound[name]
   cell.arrow += radians(wrapped(SET_WITHIN * bench.random.gaussian()))
   const end = bench.fit.ends[side]
-  Object.assign(end, { clampsCrosswise: true, boltsTight: true, connectorDry: true })
+  Object.assign(end, { clampsCrosswise: true, boltsTight: true, connectorDry: true, looseness: 0 })
 }

@@ -14,6 +14,7 @@ export const tightenClamps = act({
       const end = bench.fit.ends[side]
       end.clampsCrosswise = true
       end.boltsTight = true
+      end.looseness = 0
     }
     return done('All clamps and bolts are tightened crosswise, with the roller’s weight held.')
   },

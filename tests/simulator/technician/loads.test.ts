@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { soundFit } from '../../../simulator/physics/fit.ts'
 import { atTheLine, quietLine } from './quiet-line.ts'
 
 const radians = (degrees: number) => (degrees * Math.PI) / 180
@@ -85,6 +86,26 @@ describe('loads by hand', () => {
     // 2 × 0.2 % from the guides, and 0.03 N·m over 75 mm: 0.4 N of 196 N on one span of two, twice: 0.4 %.
     expect((unloading - loading) / loading).toBeGreaterThan(0.004)
     expect((unloading - loading) / loading).toBeLessThan(0.007)
+  })
+
+  it('a bound end shows hysteresis and no return to zero, until it is freed', () => {
+    const line = quietLine()
+    const fit = soundFit()
+    Object.assign(fit.ends.drive_side, { freePlay: 0, bindShare: 0.1, bindFriction: 2 })
+    const zone = line.zones['coater-outfeed']
+    if (zone !== undefined) zone.fit = fit
+    const { all, forces, technician } = bare(line)
+    const bareRoller = 14 * G * (0.5 + 0.005 / 1.6) * Math.cos(radians(13))
+    all(['hang-weight', { kg: 20 }], 'take-weight-off')
+    // Coming down its friction holds 2 N more than its 90 %, coming up 2 N less.
+    expect(forces().ds).toBeCloseTo(0.9 * bareRoller + 2, 6)
+    all(['push-end', { side: 'drive_side', newtons: 40, direction: 90 }], 'let-go')
+    expect(forces().ds).toBeCloseTo(0.9 * bareRoller - 2, 6)
+    const play = () => technician.do('check-free-play', { side: 'drive_side' }).observation?.readings[0]?.value
+    expect(play()).toBe(false)
+    all(['free-cell', { side: 'drive_side' }])
+    expect(play()).toBe(true)
+    expect(forces().ds).toBeCloseTo(bareRoller, 6)
   })
 
   it('local gravity weighs roller and weight alike', () => {
