@@ -67,7 +67,7 @@ export async function startSimulator(options: Options): Promise<Simulator> {
     throw error
   }
   running.push(every(IDLE_TICK_MS, () => engine.state()))
-  const technician = new Technician(machine, options.seed)
+  const technician = new Technician(machine, options.seed, { sound: scenario.parameters() })
   return { machine, engine, devices, technician, endpoints: running.flatMap((part) => part.endpoints), close }
 }
 

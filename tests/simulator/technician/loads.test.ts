@@ -89,12 +89,10 @@ describe('loads by hand', () => {
   })
 
   it('a bound end shows hysteresis and no return to zero, until it is freed', () => {
-    const line = quietLine()
+    const { all, forces, technician, zone } = bare()
     const fit = soundFit()
     Object.assign(fit.ends.drive_side, { freePlay: 0, bindShare: 0.1, bindFriction: 2 })
-    const zone = line.zones['coater-outfeed']
-    if (zone !== undefined) zone.fit = fit
-    const { all, forces, technician } = bare(line)
+    zone().fit = fit
     const bareRoller = 14 * G * (0.5 + 0.005 / 1.6) * Math.cos(radians(13))
     all(['hang-weight', { kg: 20 }], 'take-weight-off')
     // Coming down its friction holds 2 N more than its 90 %, coming up 2 N less.
