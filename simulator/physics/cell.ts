@@ -174,8 +174,8 @@ export class CellChain {
     const input = bridge.open ? RAIL_FACTOR * cell.rangeHigh : signal
     const filtered = this.#filter.step(input, cell.filterHz, cell.filterDamping, dt)
     const { value, saturated } = convert(filtered, cell.rangeLow, cell.rangeHigh, cell.adcStep)
-    const held = cell.stuck ? this.#last : null
-    this.#last = held ?? { force, output: value, saturated, open: bridge.open }
-    return { ...this.#last, force }
+    if (cell.stuck && this.#last !== null) return { ...this.#last, force }
+    this.#last = { force, output: value, saturated, open: bridge.open }
+    return this.#last
   }
 }

@@ -20,20 +20,27 @@ export interface GrowthParameters {
 /** The shaft's own warmth and what comes of it. */
 export class ShaftGrowth {
   #warmth = 0
+  #dt = Number.NaN
+  #approach = 0
 
   /** Growth of the shaft against its frame, m: L (α_s ΔT_s − α_f ΔT_f). */
   step(growth: GrowthParameters, cellDistance: number, hall: number, turns: boolean, dt: number): number {
     const aim = turns ? growth.shaftWarmth : 0
-    this.#warmth += (aim - this.#warmth) * (1 - Math.exp(-dt / growth.warmingTime))
+    if (dt !== this.#dt) {
+      this.#dt = dt
+      this.#approach = 1 - Math.exp(-dt / growth.warmingTime)
+    }
+    this.#warmth += (aim - this.#warmth) * this.#approach
     const frame = hall - growth.setAt
     return cellDistance * (growth.shaftExpansion * (frame + this.#warmth) - growth.frameExpansion * frame)
   }
 }
 
-/** What both cells feel of a shaft that has grown beyond its clearance, N: apart, because it pushes them apart. */
-export function squeeze(growth: GrowthParameters, grown: number, clearance: BothEnds<number>): BothEnds<number> {
-  const force = growth.crossTalk * growth.stiffness * Math.max(0, grown - clearance[growth.floating])
-  return growth.floating === 'drive_side'
-    ? { drive_side: force, operator_side: -force }
-    : { drive_side: -force, operator_side: force }
+/**
+ * What the operator side's cell feels of a shaft that has grown beyond its clearance, N; the drive side's feels the
+ * opposite, because the shaft pushes them apart.
+ */
+export function squeeze(growth: GrowthParameters, grown: number, clearance: number): number {
+  const force = growth.crossTalk * growth.stiffness * Math.max(0, grown - clearance)
+  return growth.floating === 'operator_side' ? force : -force
 }

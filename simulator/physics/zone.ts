@@ -1,4 +1,4 @@
-import { CellChain, type CellParameters, type CellState } from './cell.ts'
+import { type BridgeSignal, CellChain, type CellParameters, type CellState } from './cell.ts'
 import { type DriveParameters, TensionDrive } from './drive.ts'
 import { type BothEnds, forcesOnEnds, type LateralForce } from './ends.ts'
 import { type FitParameters, soundFit } from './fit.ts'
@@ -177,11 +177,9 @@ export class Zone {
     this.#grow(around.ambient, dt)
     const webCentre = web.offset + web.wander * this.#wander.step(dt)
     const lineOfPull = webCentre + web.pullOffset
-    const webLoads = [
-      { force: wrap.fromTension, at: lineOfPull },
-      { force: wrap.fromMomentum, at: webCentre },
-    ]
-    const ends = forcesOnEnds(this.#loads(webLoads, around.gravity), this.parameters.cellDistance)
+    const tension = { force: wrap.fromTension, at: lineOfPull }
+    const momentum = { force: wrap.fromMomentum, at: webCentre }
+    const ends = forcesOnEnds(this.#loads(tension, momentum, around.gravity), this.parameters.cellDistance)
     return {
       setTension,
       tensionIn,
@@ -214,34 +212,42 @@ export class Zone {
 
   /** Both cells first, then both channels: a channel may have the other's cell plugged in. */
   #readCells(ends: BothEnds<Vec2>, around: Surroundings, dt: number): BothEnds<CellState> {
-    const { cells, cables = OWN_CABLES, hands = NO_HANDS } = this.parameters
+    const { cables = OWN_CABLES } = this.parameters
     const forces = this.#forcesInCells(ends)
-    const { cables: atCables } = hands
-    const bridgeOf = (side: End) => {
-      const cable = { wiggled: atCables[side].wiggled, driveEnabled: around.driveEnabled }
-      const bridge = this.#chains[side].bridge(forces[side], around.ambient, dt, cable)
-      return handled(bridge, atCables[side], cells[side].outputResistance)
+    const bridges = {
+      drive_side: this.#bridge('drive_side', forces.drive_side, around, dt),
+      operator_side: this.#bridge('operator_side', forces.operator_side, around, dt),
     }
-    const bridges = { drive_side: bridgeOf('drive_side'), operator_side: bridgeOf('operator_side') }
-    const readOf = (side: End) => this.#chains[side].read(bridges[cables[side]], forces[side], around.mainsAngle, dt)
-    return { drive_side: readOf('drive_side'), operator_side: readOf('operator_side') }
+    const { drive_side: ds, operator_side: os } = this.#chains
+    return {
+      drive_side: ds.read(bridges[cables.drive_side], forces.drive_side, around.mainsAngle, dt),
+      operator_side: os.read(bridges[cables.operator_side], forces.operator_side, around.mainsAngle, dt),
+    }
+  }
+
+  #bridge(side: End, force: number, around: Surroundings, dt: number): BridgeSignal {
+    const { cells, hands = NO_HANDS } = this.parameters
+    const { wiggled } = hands.cables[side]
+    const bridge = this.#chains[side].bridge(force, around.ambient, dt, { wiggled, driveEnabled: around.driveEnabled })
+    return handled(bridge, hands.cables[side], cells[side].outputResistance)
   }
 
   /** Along each arrow what reaches the cell through its seat, and what a grown shaft adds. */
   #forcesInCells(ends: BothEnds<Vec2>): BothEnds<number> {
-    const { cells, hands, fit = this.#soundFit } = this.parameters
+    const { hands, fit = this.#soundFit } = this.parameters
     if (hands?.rollerLifted === true) {
       return { drive_side: this.#seats.drive_side.lift(), operator_side: this.#seats.operator_side.lift() }
     }
-    const angle = this.#spin.rate > TURNS_FROM ? this.#spin.angle : null
-    const seated = (side: End) =>
-      this.#seats[side].step(dot(atAngle(cells[side].arrow), ends[side]), fit.ends[side], angle)
-    const { drive_side: ds, operator_side: os } = fit.ends
-    const apart = squeeze(fit.growth, this.#grown, { drive_side: ds.clearance, operator_side: os.clearance })
+    const apart = squeeze(fit.growth, this.#grown, fit.ends[fit.growth.floating].clearance)
     return {
-      drive_side: seated('drive_side') + apart.drive_side,
-      operator_side: seated('operator_side') + apart.operator_side,
+      drive_side: this.#seated('drive_side', ends.drive_side, fit) - apart,
+      operator_side: this.#seated('operator_side', ends.operator_side, fit) + apart,
     }
+  }
+
+  #seated(side: End, force: Vec2, fit: FitParameters): number {
+    const angle = this.#spin.rate > TURNS_FROM ? this.#spin.angle : null
+    return this.#seats[side].step(dot(atAngle(this.parameters.cells[side].arrow), force), fit.ends[side], angle)
   }
 
   #stepSpan(around: Surroundings, setTension: number, dt: number): void {
@@ -256,18 +262,20 @@ export class Zone {
   }
 
   /** All that the cells carry: web, weight, unbalance, and what hands do. Nothing while the roller is off the cells. */
-  #loads(web: readonly LateralForce[], gravity: number): LateralForce[] {
+  #loads(tension: LateralForce, momentum: LateralForce, gravity: number): LateralForce[] {
     const { roller, cellDistance, path, hands } = this.parameters
     if (hands?.rollerLifted === true) return []
     const { rate, angle } = this.#spin
     const sense = path.measuring.turns === 'ccw' ? 1 : -1
-    return [
-      ...web,
+    const loads = [
+      tension,
+      momentum,
       { force: vec(0, -roller.mass * gravity), at: roller.centreOfMass },
       { force: unbalanceForce(roller.unbalance.drive_side, rate, angle, sense), at: -cellDistance / 2 },
       { force: unbalanceForce(roller.unbalance.operator_side, rate, angle, sense), at: cellDistance / 2 },
-      ...(hands === undefined ? [] : this.#handLoads(hands, gravity)),
     ]
+    if (hands !== undefined) loads.push(...this.#handLoads(hands, gravity))
+    return loads
   }
 
   #handLoads(hands: Hands, gravity: number): LateralForce[] {
