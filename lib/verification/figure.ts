@@ -1,0 +1,112 @@
+import type { Side } from '../../shared/sample.ts'
+import type { Verdict } from '../../shared/schemas/now.ts'
+import type { RecordFigure } from '../../shared/schemas/verification.ts'
+import { type Averaging, expand, judge, type Measured } from '../verdicts/judge.ts'
+import { verdictOf } from '../verdicts/sentence.ts'
+import type { RecordLimit } from './limits.ts'
+
+export type Why = RecordFigure['why']
+type WhyInput = Why['inputs'][number]
+
+export interface FigureName {
+  readonly id: string
+  readonly title: string
+  readonly side?: Side | null
+  readonly point?: string | null
+}
+
+/** A systematic part of a figure's uncertainty, named, in the figure's unit. */
+export interface Part {
+  readonly name: string
+  readonly contribution: number
+  readonly dof?: number
+}
+
+export interface MeasuredFigure extends FigureName {
+  readonly value: number
+  readonly unit: string
+  /** Random standard uncertainty and its degrees of freedom; none where it is one reading of an instrument. */
+  readonly uRandom?: number
+  readonly dof?: number
+  readonly parts?: readonly Part[]
+  /** null: for information. */
+  readonly limit: RecordLimit | null
+  readonly averaging?: Averaging | null
+  readonly formula: string
+  readonly source: string
+  readonly inputs?: readonly WhyInput[]
+}
+
+const base = ({ id, title, side = null, point = null }: FigureName) => ({ id, title, side, point })
+const NO_U = { u: null, uRandom: null, U: null, k: null, dof: null }
+
+/** A figure with its verdict by the one rule; for information where it has no limit. */
+export function measured(figure: MeasuredFigure): RecordFigure {
+  const { value, unit, uRandom = 0, limit, formula, source, inputs = [] } = figure
+  const dof = figure.dof ?? Number.POSITIVE_INFINITY
+  const of: Measured = { value, uRandom, dof, systematic: figure.parts ?? [] }
+  const { u, U, k, dof: dofOrNull } = expand(of)
+  return {
+    ...base(figure),
+    value: Number.isFinite(value) ? value : null,
+    unit,
+    answer: null,
+    ...(Number.isFinite(value) ? { u, uRandom, U, k, dof: dofOrNull } : NO_U),
+    limit,
+    verdict: verdictOn(of, limit, figure.averaging ?? null),
+    why: { formula, source, inputs: [...inputs] },
+  }
+}
+
+function verdictOn(of: Measured, limit: RecordLimit | null, averaging: Averaging | null): Verdict {
+  if (limit === null) return verdictOf('not-done', { kind: 'no-limit' })
+  const { state, reason } = judge(of, { kind: 'interval', low: limit.low, high: limit.high }, averaging)
+  return verdictOf(state, reason)
+}
+
+/** A yes or no of a person: inside when it is what it should be. */
+export function answered(name: FigureName, isYes: boolean, expects: 'yes' | 'no', says: string): RecordFigure {
+  const answer = isYes ? 'yes' : 'no'
+  const isRight = answer === expects
+  return {
+    ...base(name),
+    value: null,
+    unit: '',
+    answer,
+    ...NO_U,
+    limit: { low: null, high: null, text: `must be ${expects}`, source: says },
+    verdict: isRight ? verdictOf('inside', { kind: 'inside' }) : verdictOf('outside', { kind: 'outside' }),
+    why: { formula: 'seen and answered by a person', source: says, inputs: [] },
+  }
+}
+
+/** A figure that cannot be told, with why: never a number, never inside. */
+export function untold(name: FigureName, unit: string, why: string, limit: RecordLimit | null = null): RecordFigure {
+  return {
+    ...base(name),
+    value: null,
+    unit,
+    answer: null,
+    ...NO_U,
+    limit,
+    verdict: verdictOf('unknown', { kind: 'waiting', for: why }),
+    why: { formula: 'not told', source: '', inputs: [] },
+  }
+}
+
+/** A number that went in, for the reader. */
+export const input = (name: string, value: number | null, unit: string, u: number | null = null): WhyInput => ({
+  name,
+  value,
+  unit,
+  u,
+})
+
+/** For a verdict that more repeats would settle. */
+export const repeats = (count: number, setting: string): Averaging => ({
+  seconds: Math.max(1, count),
+  longestSeconds: Number.POSITIVE_INFINITY,
+  power: 1,
+  setting,
+  mostSettableSeconds: Number.POSITIVE_INFINITY,
+})

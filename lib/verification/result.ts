@@ -1,0 +1,53 @@
+import type { VerdictState } from '../../shared/schemas/now.ts'
+import type { RecordFigure, TestResult } from '../../shared/schemas/verification.ts'
+import { SIDE_WORDS } from '../geometry/sided.ts'
+import { shortNumber } from '../statistics/words.ts'
+
+/** From what must be seen to first. */
+const WORST_FIRST: readonly VerdictState[] = ['outside', 'unknown', 'undecided', 'not-done', 'inside']
+
+/** A test's result out of its figures: as bad as the worst that has a limit. */
+export function resultOf(figures: readonly RecordFigure[], hints: readonly string[] = []): TestResult {
+  const judged = figures.filter(({ limit }) => limit !== null)
+  const state = WORST_FIRST.find((one) => judged.some(({ verdict }) => verdict.state === one)) ?? 'not-done'
+  return {
+    figures: [...figures],
+    state,
+    sentence: sentenceOf(state, judged),
+    hints: state === 'inside' ? [] : [...hints],
+  }
+}
+
+/** A test that lacks what it needs: not done, with what is missing. */
+export function notDone(missing: string, figures: readonly RecordFigure[] = []): TestResult {
+  return { figures: [...figures], state: 'not-done', sentence: `Not done: ${missing}.`, hints: [] }
+}
+
+function sentenceOf(state: VerdictState, judged: readonly RecordFigure[]): string {
+  const of = judged.filter(({ verdict }) => verdict.state === state)
+  const [first] = of
+  if (first === undefined) return 'Not done: nothing here could be judged.'
+  if (state === 'inside')
+    return judged.length === 1 ? `${inWords(first)}: inside.` : `All ${judged.length} figures are inside their limits.`
+  const more = of.length > 1 ? ` and ${of.length - 1} more` : ''
+  const reason = state === 'outside' ? '' : ` ${first.verdict.sentence}`
+  return `${inWords(first)}${more}: ${WORDS[state]}.${reason}`
+}
+
+const WORDS: Readonly<Record<VerdictState, string>> = {
+  inside: 'inside',
+  outside: 'outside',
+  undecided: 'undecided',
+  unknown: 'unknown',
+  'not-done': 'not done',
+}
+
+/** "End clearance, drive side 1.2 ± 0.1 mm (1.5 to 3 mm)". */
+export function inWords({ title, side, point, value, U, unit, answer, limit }: RecordFigure): string {
+  const where = [side === null ? '' : SIDE_WORDS[side], point ?? ''].filter((part) => part !== '').join(', ')
+  const what = where === '' ? title : `${title}, ${where}`
+  if (answer !== null) return `${what}: ${answer}`
+  if (value === null) return what
+  const plusMinus = U === null || U === 0 ? '' : ` ± ${shortNumber(U)}`
+  return `${what} ${shortNumber(value)}${plusMinus}${unit === '' ? '' : ` ${unit}`}${limit === null ? '' : ` (${limit.text})`}`
+}

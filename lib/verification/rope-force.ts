@@ -1,0 +1,46 @@
+import type { Side } from '../../shared/sample.ts'
+import { type ForceContribution, forcePerKilogram } from '../calibration/known-force.ts'
+import { ropeFactor, ropeWrap } from '../calibration/rope.ts'
+import { trioOf } from '../geometry/description.ts'
+import { offBisector } from '../geometry/force-factor.ts'
+import { usualState } from '../geometry/from-config.ts'
+import { ofSide } from '../geometry/sided.ts'
+import { radians } from '../geometry/vector.ts'
+import type { VerificationContext } from './context.ts'
+
+/** Standard uncertainties that a known weight brings where nothing else is known (common practice, no source). */
+const U_WRAP = radians(0.5)
+const U_SHARE = 0.002
+const U_GRAVITY = 0.0005
+const U_MASS_RELATIVE = 0.0005
+const AIR_SHARE = 1.5e-4
+
+export interface KnownForce {
+  /** Newtons along the side's arrow of a kilogram on the rope at mid-span. */
+  readonly perKilogram: number
+  readonly contributions: readonly ForceContribution[]
+}
+
+/**
+ * Force that a weight on a rope along the web path puts along a side's arrow; undefined without geometry.
+ * @param ropeDiameter m
+ */
+export function knownForce(context: VerificationContext, side: Side, ropeDiameter: number): KnownForce | undefined {
+  const { geometry: configured, zone, sides } = context
+  if (configured === null) return undefined
+  const { geometry, uncertainties } = configured
+  const { before, measuring, after } = trioOf(geometry, usualState(zone, configured).neighbour)
+  const wrap = ropeWrap(before, measuring, after, ropeDiameter)
+  const factor = ropeFactor(
+    { value: wrap.angle, u: U_WRAP },
+    { value: offBisector(ofSide(geometry.cells, side).arrow, wrap), u: uncertainties.arrow },
+  )
+  const { newtons, contributions } = forcePerKilogram({
+    gravity: { value: geometry.gravity, u: U_GRAVITY },
+    factor,
+    share: { value: sides.length === 1 ? 1 : 0.5, u: sides.length === 1 ? 0 : U_SHARE },
+    uMassRelative: U_MASS_RELATIVE,
+    airShare: AIR_SHARE,
+  })
+  return { perKilogram: newtons, contributions }
+}

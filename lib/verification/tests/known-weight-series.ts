@@ -1,0 +1,191 @@
+import type { Side } from '../../../shared/sample.ts'
+import type { ComputedFigure } from '../../../shared/schemas/computed-figure.ts'
+import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
+import { calibrate } from '../../calibration/calibrate.ts'
+import type { CalibrationReading } from '../../calibration/series.ts'
+import { capturesOf, sideOf, toldWith } from '../captured.ts'
+import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
+import { captureOf, choiceField, numberField, typed } from '../fields.ts'
+import { input, measured, repeats } from '../figure.ts'
+import { listed, within } from '../limits.ts'
+import { notDone, resultOf } from '../result.ts'
+import { knownForce } from '../rope-force.ts'
+import type { Evidence, VerificationTest } from '../test.ts'
+
+const ROPE_MM = 4
+
+export const knownWeightSeries: VerificationTest = {
+  id: 'known-weight.series',
+  stage: 'known-weight',
+  title: 'Known weights, centred, up and down',
+  proves: 'Both sides make of a known force what they should, in a straight line, both ways, every time.',
+  effect:
+    'Gain, shape and return to zero of each side; a side that differs under a centred weight differs by itself, not by the web.',
+  caution:
+    'Locked out. Hang weights only from what the roller and the frame may carry; stand clear of the load and the rope.',
+  steps: [
+    'Lay the rope along the true web path at mid-span, web off.',
+    'Take the reading without weight, then with each weight going up, then going down, and without weight again; three cycles.',
+  ],
+  asFoundAsLeft: true,
+  plan: ({ geometry, limits, sides }) => ({
+    fields: [numberField('rope-mm', 'Diameter of the rope', 'mm', { required: false, preset: ROPE_MM })],
+    captures: [
+      captureOf('point', 'Weight on the rope', 'Let it hang still.', 'still', 5, {
+        times: 6,
+        fields: [
+          numberField('mass', 'Weight with hook and hanger', 'kg', { hint: '0 for none' }),
+          choiceField('direction', 'Reached', [
+            { value: 'up', label: 'going up' },
+            { value: 'down', label: 'going down' },
+          ]),
+          numberField('cycle', 'Cycle', '', { preset: 1 }),
+        ],
+      }),
+    ],
+    limits: [
+      listed('Gain', within(limits.known_weight_percent, '%')),
+      listed('Nonlinearity', within(limits.nonlinearity_percent, '% of span')),
+      listed('Hysteresis', within(limits.hysteresis_percent, '% of span')),
+      listed('Repeatability', within(limits.repeatability_percent, '% of span')),
+      listed('Zero return', within(limits.zero_return_percent, '% of span')),
+      ...(sides.length === 2
+        ? [listed('Side difference under the weight', within(limits.known_weight_difference_percent, '%'))]
+        : []),
+    ],
+    notFor: geometry === null ? 'the zone has no geometry: nothing says what the rope puts on each arrow' : null,
+  }),
+  judge(context, evidence) {
+    const points = capturesOf(evidence, 'point').filter((capture) => toldWith(capture, 'mass') !== undefined)
+    const loaded = points.filter((capture) => (toldWith(capture, 'mass') ?? 0) > 0)
+    if (loaded.length === 0 || points.length < 3)
+      return notDone('missing: readings without weight and with at least one weight, up and down')
+    const figures = context.sides.flatMap((side) => ofSeries(context, evidence, points, side))
+    return resultOf(
+      [...figures, ...difference(context, loaded)],
+      [
+        'Gain off on both sides alike: the span, the rope’s path or the arrows. On one side: its arrow, then its gain.',
+        'Hysteresis or no return to zero: free play, clamps, end clearance.',
+      ],
+    )
+  },
+}
+
+function ofSeries(
+  context: VerificationContext,
+  evidence: Evidence,
+  points: readonly Capture[],
+  side: Side,
+): RecordFigure[] {
+  const known = knownForce(context, side, (typed(evidence.values, 'rope-mm') ?? ROPE_MM) / 1000)
+  if (known === undefined) return []
+  const scale = cellScale(context, side)
+  const readings = points.flatMap((capture): CalibrationReading[] => {
+    const of = sideOf(capture, side)?.electrical
+    if (of == null) return []
+    const direction = capture.values.direction === 'down' ? 'down' : 'up'
+    const force = (toldWith(capture, 'mass') ?? 0) * known.perKilogram
+    return [
+      { cycle: toldWith(capture, 'cycle') ?? 1, direction, force, reading: of.value, ...(of.u > 0 ? { u: of.u } : {}) },
+    ]
+  })
+  const { limits } = context
+  const half = (limit: { value: number; source: string }) => ({ target: 0, half: limit.value, source: limit.source })
+  const calibration = calibrate(readings, {
+    unit: scale.unit,
+    forceScale: known.contributions,
+    resolution: scale.step,
+    spanN: spanOfSide(context, side),
+    expectedGain: { value: scale.gainN, u: Math.abs(scale.gainN) * scale.gainU },
+    limits: {
+      gain: half(limits.known_weight_percent),
+      nonlinearity: half(limits.nonlinearity_percent),
+      hysteresis: half(limits.hysteresis_percent),
+      repeatability: half(limits.repeatability_percent),
+      zeroReturn: half(limits.zero_return_percent),
+    },
+  })
+  const told = (id: string, title: string, figure: ComputedFigure | null) =>
+    figure === null ? [] : [fromComputed({ id, title, side }, figure)]
+  return [
+    ...told('gain-error', 'Gain against the expected one', calibration.gainDifference),
+    ...told('nonlinearity', 'Nonlinearity', calibration.nonlinearity),
+    ...told('hysteresis', 'Hysteresis', calibration.hysteresis),
+    ...told('repeatability', 'Repeatability', calibration.repeatability),
+    ...told('zero-return', 'Zero return', calibration.zeroReturn),
+    ...told('gain', 'Gain found', calibration.gain),
+  ]
+}
+
+/** A figure of the calibration as a record keeps it. */
+function fromComputed(name: { id: string; title: string; side: Side }, figure: ComputedFigure): RecordFigure {
+  const { value, unit, u, uRandom, U, k, dof, limit, verdict, why } = figure
+  return {
+    ...name,
+    point: null,
+    value,
+    unit,
+    answer: null,
+    u,
+    uRandom,
+    U,
+    k,
+    dof,
+    limit:
+      limit === null
+        ? null
+        : {
+            low: limit.target - limit.half,
+            high: limit.target + limit.half,
+            text: `±${limit.half} ${unit}`,
+            source: limit.source,
+          },
+    verdict,
+    why: {
+      formula: why.formula,
+      source: why.source,
+      inputs: why.inputs.map((one) => ({ name: one.name, value: one.value, unit: one.unit, u: one.u })),
+    },
+  }
+}
+
+/** Side difference of the weight alone: what the sides add over the readings without weight. */
+function difference(context: VerificationContext, loaded: readonly Capture[]): RecordFigure[] {
+  if (context.sides.length < 2) return []
+  const each = loaded.flatMap((capture) => {
+    const drive = sideOf(capture, 'drive_side')?.force
+    const operator = sideOf(capture, 'operator_side')?.force
+    if (drive == null || operator == null) return []
+    const sum = drive.value + operator.value
+    return sum === 0 ? [] : [{ value: (100 * (operator.value - drive.value)) / sum, sum }]
+  })
+  if (each.length === 0) return []
+  const mean = each.reduce((total, { value }) => total + value, 0) / each.length
+  const scatter = Math.sqrt(
+    each.reduce((total, { value }) => total + (value - mean) ** 2, 0) / Math.max(1, each.length - 1),
+  )
+  const gainParts = context.sides.map((side) => ({
+    name: `gain of the ${side.replace('_', ' ')}`,
+    contribution: 50 * cellScale(context, side).gainU,
+  }))
+  const zeroParts = context.sides.map((side) => ({
+    name: `zero of the ${side.replace('_', ' ')}`,
+    contribution: (100 * cellScale(context, side).zeroUN) / Math.min(...each.map(({ sum }) => Math.abs(sum))),
+  }))
+  return [
+    measured({
+      id: 'weight-imbalance',
+      title: 'Side difference under the centred weight',
+      value: mean,
+      unit: '%',
+      uRandom: each.length > 1 ? scatter / Math.sqrt(each.length) : 0,
+      dof: Math.max(1, each.length - 1),
+      parts: [...gainParts, ...zeroParts],
+      limit: within(context.limits.known_weight_difference_percent, '%'),
+      averaging: repeats(each.length, 'readings'),
+      formula: 'mean of (F_OS − F_DS)/(F_OS + F_DS) over the readings with a weight',
+      source: 'moments about mid-span; forces after the zero in force',
+      inputs: [input('readings', each.length, '')],
+    }),
+  ]
+}

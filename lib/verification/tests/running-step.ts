@@ -1,0 +1,115 @@
+import { newest } from '../captured.ts'
+import { captureOf } from '../fields.ts'
+import { answered, input, measured, untold } from '../figure.ts'
+import { listed, within } from '../limits.ts'
+import { notDone, resultOf } from '../result.ts'
+import type { VerificationTest } from '../test.ts'
+
+/** Between samples and filters, when a change began is known so well, s (common practice, no source). */
+const U_WHEN = 0.01
+
+export const runningStep: VerificationTest = {
+  id: 'running.step',
+  stage: 'running',
+  title: 'A tension step on both sides',
+  proves: 'Both sides answer to one change of tension: the same way, as much, and at the same time.',
+  effect:
+    'One side that lags has another filter; one that answers less has its arrow, its gain or its free play wrong.',
+  caution: 'Guards closed, hands away. Change the set tension as the process allows.',
+  steps: ['Run steadily, start the capture, change the set tension by a tenth or more, and wait until it stands.'],
+  plan: ({ sides, limits }) => ({
+    fields: [],
+    captures: [captureOf('step', 'Tension step', 'Change the set tension now.', 'movement', 20)],
+    limits: [
+      { text: 'Both sides rise or fall together', source: 'one web pulls both' },
+      listed('Response of one side over the other, off 1', within(limits.together_percent, '%')),
+      listed('One side behind the other', within(limits.delay_ms, 'ms')),
+    ],
+    notFor: sides.length === 1 ? 'one cell: there is no other side to answer with it' : null,
+  }),
+  judge(context, evidence) {
+    const capture = newest(evidence, 'step')
+    if (capture === undefined) return notDone('missing: tension step')
+    const drive = capture.change.drive_side
+    const operator = capture.change.operator_side
+    const limit = within(context.limits.together_percent, '%')
+    if (drive == null || operator == null)
+      return resultOf(
+        [
+          untold(
+            { id: 'gain-ratio', title: 'Operator side over drive side, off 1' },
+            '%',
+            'no clear change was seen on both sides',
+            limit,
+          ),
+        ],
+        ['Make a larger step.'],
+      )
+    const ratio = operator.by.value / drive.by.value
+    const u = Math.abs(ratio) * Math.hypot(operator.by.u / operator.by.value, drive.by.u / drive.by.value)
+    const offCentre = (2 * context.zone.web_offset_m) / (context.zone.cell_distance_m ?? Number.POSITIVE_INFINITY)
+    const expected = (1 + offCentre) / (1 - offCentre)
+    return resultOf(
+      [
+        answered({ id: 'together', title: 'Both sides moved the same way' }, ratio > 0, 'yes', 'the captured change'),
+        measured({
+          id: 'gain-ratio',
+          title: 'Operator side over drive side, off what the web’s place makes of it',
+          value: 100 * (ratio / expected - 1),
+          unit: '%',
+          uRandom: (100 * u) / expected,
+          limit,
+          formula: 'ΔF_OS/ΔF_DS / ((1 + 2e/L)/(1 − 2e/L)) − 1, e where the web is guided',
+          source: 'moments about mid-span',
+          inputs: [
+            input('operator side', operator.by.value, 'N', operator.by.u),
+            input('drive side', drive.by.value, 'N', drive.by.u),
+          ],
+        }),
+        measured({
+          id: 'delay',
+          title: 'Operator side behind drive side',
+          value: 1000 * (operator.atS - drive.atS),
+          unit: 'ms',
+          parts: [{ name: 'when a change began', contribution: 1000 * U_WHEN * Math.SQRT2 }],
+          limit: within(context.limits.delay_ms, 'ms'),
+          formula: 'middle of the change of one side less the other’s',
+          source: 'the captured change',
+        }),
+        ...(drive.riseS !== null && operator.riseS !== null && drive.riseS > 0
+          ? [
+              measured({
+                id: 'rise-ratio',
+                title: 'Rise time, operator side over drive side',
+                value: operator.riseS / drive.riseS,
+                unit: 'times',
+                parts: [{ name: 'when a change began and ended', contribution: (U_WHEN * Math.SQRT2) / drive.riseS }],
+                limit: null,
+                formula: 'time from 10 to 90 % of the change, one over the other',
+                source: 'the captured change',
+              }),
+            ]
+          : []),
+        ...(['drive_side', 'operator_side'] as const).flatMap((side) => {
+          const rise = capture.change[side]?.riseS
+          return rise == null
+            ? []
+            : [
+                measured({
+                  id: 'rise',
+                  title: 'Rise time',
+                  side,
+                  value: rise,
+                  unit: 's',
+                  parts: [{ name: 'when a change began and ended', contribution: U_WHEN * Math.SQRT2 }],
+                  limit: null,
+                  formula: 'time from 10 to 90 % of the change',
+                  source: 'the captured change',
+                }),
+              ]
+        }),
+      ],
+      ['Lag: set both filters alike. Unequal response: arrow, gain, free play of the side that answers less.'],
+    )
+  },
+}
