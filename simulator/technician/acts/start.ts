@@ -9,7 +9,13 @@ export const start = act({
   title: 'Start, or run at another speed',
   seconds: 15,
   caution: 'Guards closed, hands away, warn everybody at the line.',
-  needs: { power: ['stopped', 'running'], guards: 'closed', roller: 'on the cells', free: true },
+  needs: {
+    power: ['stopped', 'running'],
+    guards: 'closed',
+    web: ['tight', 'slack'],
+    roller: 'on the cells',
+    free: true,
+  },
   args: z.strictObject({ speed_m_min: z.number().min(0).max(1500) }),
   run(bench, { speed_m_min }) {
     const { zones } = bench.machine.parameters

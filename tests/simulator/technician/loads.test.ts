@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { soundFit } from '../../../simulator/physics/fit.ts'
 import { atTheLine, quietLine } from './quiet-line.ts'
@@ -86,6 +87,34 @@ describe('loads by hand', () => {
     // 2 × 0.2 % from the guides, and 0.03 N·m over 75 mm: 0.4 N of 196 N on one span of two, twice: 0.4 %.
     expect((unloading - loading) / loading).toBeGreaterThan(0.004)
     expect((unloading - loading) / loading).toBeLessThan(0.007)
+  })
+
+  // Belt resultant in closed form, T (u_out − u_in), and levers: nothing of the simulator's own sums.
+  it('any rope, anywhere, in any two directions, pulls as two spans of its weight do', () => {
+    const line = quietLine()
+    for (const zone of Object.values(line.zones)) zone.roller.dragTorque = 0
+    const { machine, zone, forces, before } = bare(line)
+    const { hands } = zone()
+    if (hands === undefined) throw new Error('nobody has been at the zone')
+    const degrees = fc.double({ min: -180, max: 180, noNaN: true })
+    const mass = fc.double({ min: 0.1, max: 60, noNaN: true })
+    const place = fc.integer({ min: -900, max: 900 })
+    fc.assert(
+      fc.property(mass, place, degrees, degrees, (kg, at_mm, arriving_deg, leaving_deg) => {
+        fc.pre(Math.abs(Math.sin(radians((leaving_deg - arriving_deg) / 2))) > 0.01)
+        const path = { arriving: radians(arriving_deg), leaving: radians(leaving_deg) }
+        hands.rope = { mass: kg, at: at_mm / 1000, path, moved: 'down' }
+        machine.step(0.001)
+        const pull = kg * G * (1 - hands.ropeFriction)
+        const x = pull * (Math.cos(radians(leaving_deg)) - Math.cos(radians(arriving_deg)))
+        const y = pull * (Math.sin(radians(leaving_deg)) - Math.sin(radians(arriving_deg)))
+        const share = 0.5 + at_mm / 1000 / 1.6
+        const along = (deg: number) => x * Math.cos(radians(deg)) + y * Math.sin(radians(deg))
+        expect(Math.abs(forces().os - before.os - share * along(-104))).toBeLessThan(1e-5 * pull)
+        expect(Math.abs(forces().ds - before.ds - (1 - share) * along(-103))).toBeLessThan(1e-5 * pull)
+      }),
+      { numRuns: 500, seed: 3 },
+    )
   })
 
   it('a bound end shows hysteresis and no return to zero, until it is freed', () => {

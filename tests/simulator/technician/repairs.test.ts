@@ -124,6 +124,18 @@ describe('repairs', () => {
     expect(seen()).toMatchObject({ value: true })
   })
 
+  // Aluminium, 1.6 m, 40 K in a cold steel frame: 1.48 mm, of which some is lost while the machine is locked out.
+  it('a warm shaft has closed the gap of its free end, and of no other', () => {
+    const { all, zone, technician } = atTheLine()
+    zone().fit = soundFit()
+    Object.assign(zone().fit?.growth ?? {}, { shaftExpansion: 23.1e-6, shaftWarmth: 40 })
+    const gap = (side: string) => technician.do('measure-clearance', { side }).observation?.readings[0]?.value
+    all(['wait', { seconds: 14_400 }], 'stop', 'lock-out')
+    expect(gap('drive_side')).toBeCloseTo(2, 0)
+    expect(gap('operator_side')).toBeLessThan(0.9)
+    expect(gap('operator_side')).toBeGreaterThan(0.4)
+  })
+
   it('moving the web guide moves the line of pull by as much', () => {
     const { all, state } = atTheLine()
     const before = state().lineOfPull
