@@ -15,6 +15,7 @@ export const lookAtFit = act({
     const end = bench.fit.ends[args.side]
     const readings: Reading[] = [
       seen('bushing-flush', end.bushingFlush, args.side),
+      seen('bushing-split', end.bushingFlush, args.side),
       seen('clamps-crosswise', end.clampsCrosswise, args.side),
       seen('bolts-tight', end.boltsTight, args.side),
       seen('nothing-touches', end.nothingTouches, args.side),
