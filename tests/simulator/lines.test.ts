@@ -3,7 +3,10 @@ import { describe, expect, it } from 'vitest'
 import { parseConfig } from '../../gateway/config/load.ts'
 import { type Expected, expectedOf } from '../../lib/geometry/expected.ts'
 import { geometryFromConfig, usualState } from '../../lib/geometry/from-config.ts'
+import { verificationContext } from '../../lib/verification/context.ts'
+import { judgeTest } from '../../lib/verification/judge-test.ts'
 import type { ZoneConfig } from '../../shared/schemas/config.ts'
+import { TEST_IDS } from '../../shared/schemas/verification.ts'
 import { Machine } from '../../simulator/physics/machine.ts'
 import { fastPaper } from '../../simulator/scenarios/fast-paper.ts'
 import { install } from '../../simulator/scenarios/install.ts'
@@ -120,6 +123,19 @@ describe('the traps of the lines', () => {
 
   it('the fresh install warns of nothing', () => {
     expect(at(install).warnings).toEqual([])
+  })
+
+  it('the paper stage of a verification finds the traps that stand on paper, and none at the fresh install', () => {
+    const outside = ({ configFile, id }: Scenario) => {
+      const { config } = parseConfig(readFileSync(configFile, 'utf8'), `${id}.yaml`)
+      const context = verificationContext(config, config.zones[0]?.id ?? '', 'drawn')
+      const evidence = { phase: 'as-found', values: {}, captures: [], earlier: [], shift: null } as const
+      const onPaper = TEST_IDS.filter((test) => test.startsWith('paper.'))
+      return onPaper.filter((test) => judgeTest(context, test, evidence).state === 'outside')
+    }
+    expect(outside(wideFilm)).toEqual(['paper.capacity'])
+    expect(outside(narrowFoil)).toEqual(['paper.geometry'])
+    expect(outside(install)).toEqual([])
   })
 
   it('the fresh install waits: it stands, its web slack', () => {
