@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { atTheLine } from './quiet-line.ts'
+import { atTheLine } from './at-the-line.ts'
 
 /** Locked out, web off, nothing at the amplifier's own noise. */
 function atTheCabinet() {

@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { soundFit } from '../../../simulator/physics/fit.ts'
-import { atTheLine, quietLine } from './quiet-line.ts'
+import { quietLine } from '../quiet-line.ts'
+import { atTheLine } from './at-the-line.ts'
 
 const radians = (degrees: number) => (degrees * Math.PI) / 180
 const G = 9.80665

@@ -4,7 +4,7 @@ import { RandomStream } from '../../../simulator/physics/random.ts'
 import { demo } from '../../../simulator/scenarios/demo.ts'
 import { Bench, type BenchParts } from '../../../simulator/technician/bench.ts'
 import { ACTS, type ActId } from '../../../simulator/technician/registry.ts'
-import { ZONE } from './quiet-line.ts'
+import { ZONE } from './at-the-line.ts'
 
 const SEEDS = 1000
 

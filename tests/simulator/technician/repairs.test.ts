@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { soundFit } from '../../../simulator/physics/fit.ts'
 import type { ZoneParameters } from '../../../simulator/physics/zone.ts'
-import { atTheLine, quietLine } from './quiet-line.ts'
+import { quietLine } from '../quiet-line.ts'
+import { atTheLine } from './at-the-line.ts'
 
 const radians = (degrees: number) => (degrees * Math.PI) / 180
 

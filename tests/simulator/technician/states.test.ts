@@ -4,7 +4,8 @@ import { Machine } from '../../../simulator/physics/machine.ts'
 import { NotPossible } from '../../../simulator/technician/not-possible.ts'
 import { ACTS, type ActId } from '../../../simulator/technician/registry.ts'
 import { Technician } from '../../../simulator/technician/technician.ts'
-import { atTheLine, quietLine, RUNNING, ZONE } from './quiet-line.ts'
+import { quietLine } from '../quiet-line.ts'
+import { atTheLine, RUNNING, ZONE } from './at-the-line.ts'
 
 /** Arguments for each act that needs some. */
 const SAID: Partial<Record<ActId, Record<string, unknown>>> = {
