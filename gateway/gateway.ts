@@ -45,6 +45,7 @@ import { type SummarySources, summaryOf } from './shift/summaries.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { backfillStream } from './stream/backfill.ts'
 import { StreamHub } from './stream/hub.ts'
+import { VerificationDesk } from './verification/verification-desk.ts'
 import { VERSION } from './version.ts'
 import { zoneFactsOf } from './zone-facts.ts'
 import { zoneListOf } from './zone-list.ts'
@@ -197,6 +198,14 @@ export class Gateway {
           recorder,
           hasZone: (id) => this.#loaded.config.zones.some((zone) => zone.id === id),
           nowMs: () => this.#epochMs(),
+        }),
+        verifications: new VerificationDesk({
+          recorder,
+          loaded: () => this.#loaded,
+          shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query, this.#epochMs()),
+          version: VERSION,
+          nowMs: () => this.#epochMs(),
+          monotonicMs: this.#clock.now,
         }),
         access,
       },

@@ -53,6 +53,8 @@ export const ERROR_CATALOGUE = {
   EVP_FORWARD_TLS: 'Give the authority of the certificate in tls.ca, and in url the name the certificate was made for.',
   EVP_FORWARD_FILE: 'Check the path of the file named in forward.mqtt, and that this user may read it.',
   EVP_FORWARD_CLOSED: 'The broker closed the connection; the gateway opens a new one, and messages wait meanwhile.',
+  EVP_RECORD_SIGNED: 'The record is signed: add a correction or a note, or begin a new record.',
+  EVP_CAPTURE: 'Nothing was kept: take the capture again as the message says.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

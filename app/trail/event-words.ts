@@ -13,6 +13,7 @@ export const KIND_WORDS: Record<EventKind, string> = {
   access: 'Log-in and users',
   export: 'Data taken away',
   forward: 'Sending on',
+  verification: 'Verification',
 }
 
 /** Details of an event, a line each: nested ones as JSON, what is not there as a dash. */

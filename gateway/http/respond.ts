@@ -18,9 +18,12 @@ const DATA_HEADERS = { 'content-security-policy': DATA_POLICY, 'cache-control': 
 export function routeAnswer(route: Route, told: unknown): Answer {
   const { response } = route
   const { body, headers } = told instanceof WithHeaders ? told : new WithHeaders(told, {})
-  const text = response.kind === 'text' ? String(body) : JSON.stringify(body)
   const contentType = response.kind === 'text' ? response.contentType : JSON_TYPE
-  return { status: 200, headers: { ...DATA_HEADERS, 'content-type': contentType, ...headers }, body: Buffer.from(text) }
+  const bytes =
+    body instanceof Uint8Array
+      ? Buffer.from(body)
+      : Buffer.from(response.kind === 'text' ? String(body) : JSON.stringify(body))
+  return { status: 200, headers: { ...DATA_HEADERS, 'content-type': contentType, ...headers }, body: bytes }
 }
 
 /** A refusal as the catalogue's body, or as a plain page for a person's browser. */

@@ -22,6 +22,7 @@ import type { Access } from '../access/access.ts'
 import type { Caller } from '../access/caller.ts'
 import type { ClientFacts } from '../access/cookie.ts'
 import type { ZoneExports } from '../export/zone-exports.ts'
+import type { VerificationDesk } from '../verification/verification-desk.ts'
 
 /** What the HTTP server asks the rest of the gateway. */
 export interface GatewaySources {
@@ -55,7 +56,14 @@ export interface GatewaySources {
   readonly alarmDesk: AlarmDesk
   /** What people write into the trail. */
   readonly notes: NoteTaker
+  readonly verifications: Verifications
 }
+
+/** What people do to verification records; see VerificationDesk for what rejects. */
+export type Verifications = Pick<
+  VerificationDesk,
+  'plan' | 'list' | 'begin' | 'record' | 'entries' | 'check' | 'photo' | 'photos' | 'preview' | 'add'
+>
 
 /** Both resolve once it is on the disk, and reject with an EvenpullError when it is not. */
 export interface NoteTaker {

@@ -13,5 +13,8 @@ export function signed(route: Pick<Route, 'body'>, body: unknown, caller: Caller
   return isObject ? { ...body, who: name } : body
 }
 
-export const hasWho = (schema: z.ZodType | undefined): boolean =>
-  schema instanceof z.ZodObject && Object.hasOwn(schema.shape, 'who')
+/** A body of several forms has one only when every form has. */
+export function hasWho(schema: z.ZodType | undefined): boolean {
+  if (schema instanceof z.ZodUnion) return schema.options.every((option) => hasWho(option as z.ZodType))
+  return schema instanceof z.ZodObject && Object.hasOwn(schema.shape, 'who')
+}

@@ -13,6 +13,7 @@ export const EVENT_KINDS = [
   'access', // log-in, log-out, users and roles, refusals
   'export', // data were taken away
   'forward', // a destination was reached, lost, or messages for it were dropped
+  'verification', // a record was begun, added to, signed, corrected
 ] as const
 export type EventKind = (typeof EVENT_KINDS)[number]
 

@@ -400,6 +400,20 @@ export const verificationList = z.object({
   ),
 })
 
+/** GET /api/verifications/ID/check: whether every hash holds and every photo is there, and where not. */
+export const recordCheck = z.object({
+  id: z.string(),
+  whole: z.boolean(),
+  entries: z.int().min(0),
+  digest: z.string(),
+  /** 0 is the head. */
+  broken: z.array(z.object({ seq: z.int().min(0), what: z.string() })),
+})
+
+/** GET /api/verifications/ID/entries?after=SEQ */
+export const entriesQuery = z.strictObject({ after: z.coerce.number().int().min(0).default(0) })
+export const entryList = z.object({ entries: z.array(recordEntry), digest: z.string(), signed: z.boolean() })
+
 /** POST /api/verifications/ID/preview: what a result would say, without keeping it. */
 export const previewAsk = z.strictObject({
   test: testId,
@@ -409,6 +423,8 @@ export const previewAsk = z.strictObject({
 })
 export const previewResult = z.object({ result: testResult, captures: z.array(capture) })
 
+export type RecordCheck = z.infer<typeof recordCheck>
+export type EntryList = z.infer<typeof entryList>
 export type PlanField = z.infer<typeof planField>
 export type PlanCapture = z.infer<typeof planCapture>
 export type PlanTest = z.infer<typeof planTest>

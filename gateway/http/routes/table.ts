@@ -13,6 +13,7 @@ import { registersRoute } from './registers.ts'
 import { revisionsRoute } from './revisions.ts'
 import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
+import { verificationRoutes } from './verifications.ts'
 import { cancelExportRoute, exportProgressRoute, zoneExportRoute } from './zone-export.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneHistoryRoute } from './zone-history.ts'
@@ -38,6 +39,7 @@ export function routeTable(version: string): readonly Route[] {
     cancelExportRoute,
     eventsRoute,
     ...zoneNoteRoutes,
+    ...verificationRoutes,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

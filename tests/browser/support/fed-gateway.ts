@@ -110,6 +110,20 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
       events: noStore,
       exports: { begin: noStore, progress: noExport, cancel: noExport },
       notes: { note: noStore, baseline: noStore },
+      verifications: {
+        plan: () => {
+          throw new EvenpullError('EVP_NOT_FOUND', 'the made line has no plan')
+        },
+        list: noStore,
+        begin: noStore,
+        record: noStore,
+        entries: noStore,
+        check: noStore,
+        photo: noStore,
+        photos: noStore,
+        preview: noStore,
+        add: noStore,
+      },
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

@@ -13,6 +13,15 @@ import { exampleSummary } from '../../../gateway/http/routes/zone-summary.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { exampleShift } from '../../../gateway/http/shift-example.ts'
 import { exampleSpectrum } from '../../../gateway/http/spectrum-example.ts'
+import {
+  exampleCheck,
+  exampleEntries,
+  exampleEntry,
+  examplePlan,
+  examplePreview,
+  exampleRecord,
+  exampleVerifications,
+} from '../../../gateway/http/verification-examples.ts'
 import { StreamHub } from '../../../gateway/stream/hub.ts'
 import { accessOptions } from '../../access/support/made-access.ts'
 import { madeExports, START_MS } from '../../export/support/made-range.ts'
@@ -45,6 +54,18 @@ export const exampleSources: GatewaySources = {
   history: async () => exampleHistory,
   events: async () => exampleEvents,
   exports: exportsOnTheWay(),
+  verifications: {
+    plan: () => examplePlan,
+    list: async () => exampleVerifications,
+    begin: async () => exampleRecord,
+    record: async () => exampleRecord,
+    entries: async () => exampleEntries,
+    check: async () => exampleCheck,
+    photo: async () => ({ bytes: Buffer.from([0xff, 0xd8, 0xff]), mediaType: 'image/jpeg' }),
+    photos: async () => new Map(),
+    preview: async () => examplePreview,
+    add: async () => exampleEntry,
+  },
 }
 
 /** With the export of the examples on its way. */

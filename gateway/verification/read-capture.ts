@@ -1,0 +1,119 @@
+import type { ZoneRows } from '../../lib/spectrum/signals.ts'
+import { zoneSpectrum } from '../../lib/spectrum/zone-spectrum.ts'
+import type { VerificationContext } from '../../lib/verification/context.ts'
+import { captureFacts } from '../../lib/verification/evidence/capture-facts.ts'
+import { linesOf } from '../../lib/verification/evidence/lines.ts'
+import type { CapturedRows } from '../../lib/verification/evidence/rows.ts'
+import { EvenpullError } from '../../shared/errors.ts'
+import type { Capture, CaptureAsk } from '../../shared/schemas/verification.ts'
+import type { SampleBlock } from '../recorder/read-samples.ts'
+import type { Recorder } from '../recorder/recorder.ts'
+import { inSlices } from '../spectrum/in-slices.ts'
+
+/** Of a longer capture only the end is read sample by sample: what it stands for is told by its minutes. */
+const MOST_MS = 10 * 60_000
+/** No capture is longer than a day, nor shorter than a moment. */
+const LONGEST_MS = 24 * 3_600_000
+const SHORTEST_MS = 500
+/** From this long on a spectrum is made. */
+const SPECTRUM_MS = 15_000
+
+export interface CaptureReader {
+  readonly recorder: Pick<Recorder, 'samples'>
+  readonly nowMs: () => number
+  /** Of the thread, for slices. */
+  readonly monotonicMs: () => number
+}
+
+/**
+ * What a stretch of recorded samples says. Rejects with EVP_CAPTURE when the stretch cannot be one: it has not been
+ * yet, holds no samples, or the config changed in or after it.
+ */
+export async function readCapture(
+  reader: CaptureReader,
+  context: VerificationContext,
+  ask: CaptureAsk,
+): Promise<Capture> {
+  const { fromMs, toMs } = ask
+  refuseStretch(ask, reader.nowMs())
+  const readFromMs = Math.max(fromMs, toMs - MOST_MS)
+  const blocks: SampleBlock[] = []
+  for await (const block of reader.recorder.samples(context.zone.id, readFromMs, toMs)) {
+    if (block.revision !== context.revision)
+      throw new EvenpullError(
+        'EVP_CAPTURE',
+        `the config was changed in or after this capture (from ${block.revision} to ${context.revision})`,
+      )
+    blocks.push(block)
+  }
+  const rows = joined(blocks)
+  if (rows === null) throw new EvenpullError('EVP_CAPTURE', 'no sample of this zone was recorded in this stretch')
+  const lines = toMs - readFromMs >= SPECTRUM_MS ? await spectralLines(reader, context, rows, readFromMs, toMs) : []
+  const capture = captureFacts(context, { ...ask, fromMs: readFromMs }, rows, lines)
+  if (readFromMs === fromMs) return capture
+  const offsetS = (readFromMs - fromMs) / 1000
+  return {
+    ...capture,
+    fromMs,
+    trace: { ...capture.trace, t: capture.trace.t.map((t) => Number((t + offsetS).toFixed(4))) },
+  }
+}
+
+function refuseStretch({ fromMs, toMs, capture }: CaptureAsk, nowMs: number): void {
+  const refuse = (why: string) => new EvenpullError('EVP_CAPTURE', `capture ${capture}: ${why}`)
+  if (!(toMs - fromMs >= SHORTEST_MS)) throw refuse('its end must come at least half a second after its begin')
+  if (toMs - fromMs > LONGEST_MS) throw refuse('it is longer than a day')
+  if (toMs > nowMs + 1000) throw refuse('it ends in the future')
+}
+
+/** The blocks as one; null without a row. */
+function joined(blocks: readonly SampleBlock[]): CapturedRows | null {
+  const [first] = blocks
+  const count = blocks.reduce((sum, { timesMs }) => sum + timesMs.length, 0)
+  if (first === undefined || count === 0) return null
+  const columns = first.columns.map(({ role }) => role)
+  const timesMs = new Float64Array(count)
+  const values = columns.map(() => new Float64Array(count))
+  const raws = columns.map(() => new Float64Array(count))
+  const codes = columns.map(() => new Uint8Array(count))
+  let at = 0
+  for (const block of blocks) {
+    timesMs.set(block.timesMs, at)
+    for (let i = 0; i < columns.length; i += 1) {
+      values[i]?.set(block.values[i] ?? [], at)
+      raws[i]?.set(block.raws[i] ?? [], at)
+      codes[i]?.set(block.codes[i] ?? [], at)
+    }
+    at += block.timesMs.length
+  }
+  return { revision: first.revision, columns, timesMs, values, raws, codes }
+}
+
+async function spectralLines(
+  { monotonicMs }: CaptureReader,
+  { zone, channels, config }: VerificationContext,
+  rows: CapturedRows,
+  fromMs: number,
+  toMs: number,
+): Promise<Capture['lines']> {
+  const rates = Object.values(zone.cells).map((id) => {
+    const device = channels.get(id)?.device
+    return config.devices.find((one) => one.id === device)?.rate_hz ?? 1
+  })
+  const zoneRows: ZoneRows = {
+    columns: rows.columns as ZoneRows['columns'],
+    timesMs: rows.timesMs,
+    values: rows.values.map((column) => Float32Array.from(column)),
+    qualities: rows.codes,
+  }
+  const steps = zoneSpectrum({
+    zone,
+    channels,
+    rateHz: Math.min(...rates),
+    rows: zoneRows,
+    seconds: (toMs - fromMs) / 1000,
+    nowMs: toMs,
+    skewMs: null,
+  })
+  return linesOf(await inSlices(steps, monotonicMs))
+}
