@@ -192,6 +192,7 @@ export const verificationRoutes: readonly Route[] = [
       const { bytes, mediaType } = await sources.verifications.photo(params.id ?? '', params.hash ?? '')
       return new WithHeaders(bytes, {
         'content-type': mediaType,
+        'content-disposition': `inline; filename="photo.${mediaType.slice('image/'.length)}"`,
         'cache-control': 'private, max-age=31536000, immutable',
       })
     },
