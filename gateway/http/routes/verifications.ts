@@ -150,7 +150,7 @@ export const verificationRoutes: readonly Route[] = [
       example: exampleEntry,
     },
     refusals: { ...NO_RECORD, 409: 'The record is signed.', 422: 'A capture that cannot be one.' },
-    perSecond: 10,
+    perSecond: 30,
     handle: ({ params, body, sources }) => sources.verifications.add(params.id ?? '', body),
   }),
   defineRoute({
@@ -174,7 +174,7 @@ export const verificationRoutes: readonly Route[] = [
       example: examplePreview,
     },
     refusals: { ...NO_RECORD, 422: 'A capture that cannot be one.' },
-    perSecond: 10,
+    perSecond: 30,
     handle: ({ params, body, sources }) => sources.verifications.preview(params.id ?? '', body),
   }),
   defineRoute({

@@ -1,0 +1,159 @@
+import { randomUUID } from 'node:crypto'
+import { DatabaseSync } from '@photostructure/sqlite'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import type {
+  NewEntry,
+  PreviewResult,
+  RecordCheck,
+  RecordEntry,
+  VerificationPlan,
+  VerificationRecord,
+} from '../../shared/schemas/verification.ts'
+import { type InstallLine, startInstallLine } from './support/install-line.ts'
+
+vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
+
+const WHO = 'A. Fitter'
+
+let line: InstallLine
+beforeAll(async () => {
+  line = await startInstallLine()
+})
+afterAll(async () => {
+  await line?.stop()
+})
+
+async function call<T>(method: string, path: string, body?: unknown): Promise<{ status: number; body: T }> {
+  const reply = await fetch(`${line.address}${path}`, {
+    method,
+    ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
+  })
+  return { status: reply.status, body: (await reply.json()) as T }
+}
+
+const begin = async (title: string): Promise<VerificationRecord> => {
+  const body = { key: randomUUID(), who: WHO, title }
+  return (await call<VerificationRecord>('POST', `/api/zones/${line.zone}/verifications`, body)).body
+}
+const add = (id: string, entry: Omit<NewEntry, 'key' | 'who'> & { key?: string }) =>
+  call<RecordEntry & { code?: string }>('POST', `/api/verifications/${id}/entries`, {
+    key: randomUUID(),
+    who: WHO,
+    ...entry,
+  })
+const runout = (value: number) => ({
+  kind: 'result' as const,
+  test: 'fit.runout' as const,
+  phase: 'as-left' as const,
+  values: { runout: value },
+  captures: [],
+})
+
+describe('a verification record', () => {
+  it('begins with the plan of the zone, in which what does not apply says why', async () => {
+    const { body: plan } = await call<VerificationPlan>('GET', `/api/zones/${line.zone}/verification-plan`)
+    const tests = plan.stages.flatMap(({ tests: all }) => all)
+    expect(tests).toHaveLength(38)
+    expect(tests.filter(({ applies }) => !applies).every(({ reason }) => (reason ?? '').length > 5)).toBe(true)
+    const record = await begin('Begun')
+    expect(record).toMatchObject({ entries: [], signed: false, head: { zone: line.zone, begunBy: WHO } })
+    expect(record.head.plan.stages).toHaveLength(6)
+  })
+
+  it('takes an entry once, however often it is sent, and judges it', async () => {
+    const { head } = await begin('Once')
+    const key = randomUUID()
+    const first = await add(head.id, { ...runout(0.03), key })
+    const again = await add(head.id, { ...runout(0.09), key })
+    expect(first.status).toBe(200)
+    expect(again.body).toEqual(first.body)
+    expect(first.body).toMatchObject({ seq: 1, attempt: 1, result: { state: 'inside' } })
+    const worse = await add(head.id, runout(0.2))
+    expect(worse.body).toMatchObject({ seq: 2, attempt: 2, result: { state: 'outside' } })
+  })
+
+  it('keeps what two people add at the same moment, each in a place of its own', async () => {
+    const { head } = await begin('Two people')
+    const kept = await Promise.all(
+      Array.from({ length: 12 }, (_, i) => add(head.id, { kind: 'note', test: null, text: `Note ${i}` } as never)),
+    )
+    expect(kept.map(({ body }) => body.seq).sort((a, b) => a - b)).toEqual(Array.from({ length: 12 }, (_, i) => i + 1))
+    expect((await call<RecordCheck>('GET', `/api/verifications/${head.id}/check`)).body).toMatchObject({
+      whole: true,
+      entries: 12,
+    })
+  })
+
+  it('judges a capture of the live signal out of the store, and says where one cannot be', async () => {
+    const { head } = await begin('Captured')
+    const capture = (fromMs: number, toMs: number) => ({
+      key: randomUUID(),
+      capture: 'still',
+      fromMs,
+      toMs,
+      values: {},
+    })
+    const now = Date.now()
+    const ask = { test: 'electric.channels', phase: 'as-left', values: {}, captures: [capture(now - 6000, now - 500)] }
+    const { status, body } = await call<PreviewResult>('POST', `/api/verifications/${head.id}/preview`, ask)
+    expect(status).toBe(200)
+    expect(body.captures[0]?.sides.drive_side?.good).toBeGreaterThan(50)
+    expect(body.result.figures.find(({ id, side }) => id === 'alive' && side === 'drive_side')?.answer).toBe('yes')
+    const future = await call<{ code: string }>('POST', `/api/verifications/${head.id}/preview`, {
+      ...ask,
+      captures: [capture(now, now + 60_000)],
+    })
+    expect(future).toMatchObject({ status: 422, body: { code: 'EVP_CAPTURE' } })
+    const long = await call<{ code: string }>('POST', `/api/verifications/${head.id}/preview`, {
+      ...ask,
+      captures: [capture(now - 3_600_000, now - 3_590_000)],
+    })
+    expect(long).toMatchObject({ status: 422, body: { code: 'EVP_CAPTURE' } })
+  })
+
+  it('is closed by a signature: corrections and notes are added, nothing else, and nothing is changed', async () => {
+    const { head } = await begin('Signed')
+    await add(head.id, runout(0.03))
+    expect((await add(head.id, { kind: 'signature', name: 'A. Fitter' } as never)).status).toBe(200)
+    expect(await add(head.id, runout(0.01))).toMatchObject({ status: 409, body: { code: 'EVP_RECORD_SIGNED' } })
+    expect((await add(head.id, { kind: 'correction', of: 1, text: 'The dial stood at 0.02.' } as never)).status).toBe(
+      200,
+    )
+    const { body } = await call<VerificationRecord>('GET', `/api/verifications/${head.id}`)
+    expect(body.signed).toBe(true)
+    expect(body.entries.map(({ kind }) => kind)).toEqual(['result', 'signature', 'correction'])
+  })
+
+  it('takes a photo by its first bytes, and shows it without a script ever running', async () => {
+    const { head } = await begin('Photo')
+    const png = Buffer.concat([Buffer.from('89504e470d0a1a0a', 'hex'), Buffer.alloc(64)])
+    const photo = {
+      kind: 'photo',
+      test: 'fit.runout',
+      caption: 'Dial',
+      mediaType: 'image/png',
+      data: png.toString('base64'),
+    }
+    const kept = await add(head.id, photo as never)
+    expect(kept.status).toBe(200)
+    const { sha256 } = kept.body as unknown as { sha256: string }
+    const shown = await fetch(`${line.address}/api/verifications/${head.id}/photos/${sha256}`)
+    expect(Buffer.from(await shown.arrayBuffer())).toEqual(png)
+    expect(shown.headers.get('x-content-type-options')).toBe('nosniff')
+    const lie = await add(head.id, { ...photo, mediaType: 'image/jpeg' } as never)
+    expect(lie.status).toBe(400)
+  })
+
+  it('shows a byte that was changed in the store', async () => {
+    const { head } = await begin('Changed')
+    await add(head.id, runout(0.03))
+    await add(head.id, { kind: 'note', test: null, text: 'as it was' } as never)
+    const db = new DatabaseSync(line.storePath, { timeout: 5000 })
+    const kind = `verification/${head.id}`
+    db.prepare("UPDATE document SET body = replace(body, '0.03', '0.02') WHERE kind = ? AND id = '000001'").run(kind)
+    db.close()
+    const { body } = await call<RecordCheck>('GET', `/api/verifications/${head.id}/check`)
+    expect(body.whole).toBe(false)
+    expect(body.broken).toEqual([{ seq: 1, what: 'it was changed after it was written' }])
+  })
+})
