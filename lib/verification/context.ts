@@ -1,8 +1,10 @@
 import type { Side } from '../../shared/sample.ts'
 import type { ChannelConfig, Config, ForceScale, ZoneConfig } from '../../shared/schemas/config.ts'
 import { toSi } from '../../shared/units.ts'
+import type { OperatingState } from '../geometry/description.ts'
 import { type Expected, expectedOf } from '../geometry/expected.ts'
 import { type ConfiguredGeometry, geometryFromConfig, usualState } from '../geometry/from-config.ts'
+import { rangeOf } from '../geometry/neighbour.ts'
 import { pathFaultSentence } from '../geometry/path-fault.ts'
 import { uncertaintyOf } from '../scale/default-uncertainty.ts'
 import { capacityN } from '../scale/force.ts'
@@ -46,11 +48,17 @@ const NO_GEOMETRY = 'the zone has no geometry: draw its web path on the page Geo
 
 function expectedIn(zone: ZoneConfig, geometry: ConfiguredGeometry | null): Expected | string {
   if (geometry === null) return NO_GEOMETRY
-  const state = usualState(zone, geometry)
-  if (geometry.geometry.moving !== null && state.neighbour === null)
-    return 'the geometry has a neighbour that moves: type where it stands'
-  const result = expectedOf(geometry.geometry, state)
+  const result = expectedOf(geometry.geometry, paperState(zone, geometry))
   return result.possible ? result.expected : pathFaultSentence(result.fault)
+}
+
+/** The usual running state; a neighbour that moves and whose place nobody typed stands in the middle of its range. */
+export function paperState(zone: ZoneConfig, geometry: ConfiguredGeometry): OperatingState {
+  const usual = usualState(zone, geometry)
+  const { moving } = geometry.geometry
+  if (moving === null || usual.neighbour !== null) return usual
+  const [from, to] = rangeOf(moving)
+  return { ...usual, neighbour: (from + to) / 2 }
 }
 
 /** What is expected; null where nothing can be. */

@@ -1,11 +1,11 @@
 import type { Side } from '../../shared/sample.ts'
 import type { Capture } from '../../shared/schemas/verification.ts'
 import { propagateExpected } from '../geometry/expected-uncertainty.ts'
-import { givenAt, usualState } from '../geometry/from-config.ts'
+import { givenAt } from '../geometry/from-config.ts'
 import { momentumTerm } from '../geometry/resultant.ts'
 import { ofSide } from '../geometry/sided.ts'
 import type { Uncertain } from '../uncertainty/uncertain.ts'
-import type { VerificationContext } from './context.ts'
+import { paperState, type VerificationContext } from './context.ts'
 
 export interface ExpectedAt {
   /** Of the web alone along each arrow, N, with its standard uncertainty. */
@@ -25,7 +25,7 @@ export function expectedAt(context: VerificationContext, capture: Capture): Expe
   if (configured === null) return 'the zone has no geometry'
   if (zone.reference !== undefined && capture.reference === null) return 'the reference channel gave no good samples'
   if (zone.speed !== undefined && capture.speed === null) return 'the speed channel gave no good samples'
-  const usual = usualState(zone, configured)
+  const usual = paperState(zone, configured)
   const tension = capture.reference?.value ?? configured.typedTension
   const speed = capture.speed?.value ?? usual.speed
   const radius = capture.neighbour === null ? usual.neighbour : capture.neighbour.value / 2

@@ -28,11 +28,14 @@ function sentenceOf(state: VerdictState, judged: readonly RecordFigure[]): strin
   const [first] = of
   if (first === undefined) return 'Not done: nothing here could be judged.'
   if (state === 'inside')
-    return judged.length === 1 ? `${inWords(first)}: inside.` : `All ${judged.length} figures are inside their limits.`
+    return judged.length === 1 ? oneInside(first) : `All ${judged.length} figures are inside their limits.`
   const more = of.length > 1 ? ` and ${of.length - 1} more` : ''
   const reason = state === 'outside' ? '' : ` ${first.verdict.sentence}`
   return `${inWords(first)}${more}: ${WORDS[state]}.${reason}`
 }
+
+const oneInside = (figure: RecordFigure): string =>
+  figure.answer === null ? `${inWords(figure)}: inside.` : `${inWords(figure)}.`
 
 const WORDS: Readonly<Record<VerdictState, string>> = {
   inside: 'inside',

@@ -3,10 +3,9 @@ import { type ForceContribution, forcePerKilogram } from '../calibration/known-f
 import { ropeFactor, ropeWrap } from '../calibration/rope.ts'
 import { trioOf } from '../geometry/description.ts'
 import { offBisector } from '../geometry/force-factor.ts'
-import { usualState } from '../geometry/from-config.ts'
 import { ofSide } from '../geometry/sided.ts'
 import { radians } from '../geometry/vector.ts'
-import type { VerificationContext } from './context.ts'
+import { paperState, type VerificationContext } from './context.ts'
 
 /** Standard uncertainties that a known weight brings where nothing else is known (common practice, no source). */
 const U_WRAP = radians(0.5)
@@ -29,7 +28,7 @@ export function knownForce(context: VerificationContext, side: Side, ropeDiamete
   const { geometry: configured, zone, sides } = context
   if (configured === null) return undefined
   const { geometry, uncertainties } = configured
-  const { before, measuring, after } = trioOf(geometry, usualState(zone, configured).neighbour)
+  const { before, measuring, after } = trioOf(geometry, paperState(zone, configured).neighbour)
   const wrap = ropeWrap(before, measuring, after, ropeDiameter)
   const factor = ropeFactor(
     { value: wrap.angle, u: U_WRAP },

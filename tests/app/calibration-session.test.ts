@@ -1,5 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { steadyGate } from '../../app/_ui/steady-gate.ts'
+import { typedNumber } from '../../app/_ui/typed-number.ts'
 import {
   factorSource,
   factorValue,
@@ -18,8 +20,6 @@ import {
   withPoint,
   withUse,
 } from '../../app/set-up/_calibration/session.ts'
-import { steadyGate } from '../../app/set-up/_calibration/steady-gate.ts'
-import { typedNumber } from '../../app/set-up/_calibration/typed-number.ts'
 import { exampleGeometryView } from '../../gateway/http/config-examples.ts'
 import { calibrationRequest } from '../../shared/schemas/compute-calibration.ts'
 import type { CellFacts, GeometryView } from '../../shared/schemas/config-write.ts'

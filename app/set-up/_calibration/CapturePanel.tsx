@@ -1,10 +1,10 @@
 import type { Side } from '../../../shared/sample.ts'
+import { StepRing } from '../../_ui/StepRing.tsx'
 import { SIDES } from '../../_ui/sides.ts'
+import { typedNumber } from '../../_ui/typed-number.ts'
 import styles from './Calibration.module.css'
-import { StepRing } from './StepRing.tsx'
 import { CYCLES, type Session, type TypedFields, turnedRound } from './session.ts'
 import { TypedField } from './TypedField.tsx'
-import { typedNumber } from './typed-number.ts'
 import type { Capture } from './use-capture.ts'
 
 interface CapturePanelProps {

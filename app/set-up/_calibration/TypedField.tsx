@@ -1,6 +1,6 @@
 import { type ReactNode, useId } from 'react'
+import { typedNumber } from '../../_ui/typed-number.ts'
 import styles from './Calibration.module.css'
-import { typedNumber } from './typed-number.ts'
 
 interface TypedFieldProps {
   readonly label: ReactNode

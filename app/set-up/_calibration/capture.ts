@@ -2,7 +2,7 @@ import { qualityFromByte } from '../../../shared/quality.ts'
 import type { CellFacts } from '../../../shared/schemas/config-write.ts'
 import { reasonInWords } from '../../_plots/reason.ts'
 import type { ZoneRing } from '../../_stream/ring.ts'
-import { STEADY_SAMPLES, STEADY_SECONDS, type SteadyReading, steadyGate } from './steady-gate.ts'
+import { STEADY_SAMPLES, STEADY_SECONDS, type SteadyReading, steadyGate } from '../../_ui/steady-gate.ts'
 
 /** How far a capture has come, for one side. */
 export type SideProgress =

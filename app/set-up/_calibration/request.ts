@@ -4,8 +4,8 @@ import { rollerOf } from '../../../lib/geometry/from-config.ts'
 import { signedAngle } from '../../../lib/geometry/vector.ts'
 import type { CalibrationRequestInput } from '../../../shared/schemas/compute-calibration.ts'
 import type { GeometryView } from '../../../shared/schemas/config-write.ts'
+import { typedNumber } from '../../_ui/typed-number.ts'
 import type { OffCentrePlace, Session, TypedFields } from './session.ts'
-import { typedNumber } from './typed-number.ts'
 
 /** kg of one avoirdupois pound, exact (international yard and pound, 1959). */
 const LB_KG = 0.453_592_37

@@ -1,8 +1,8 @@
 import { useCallback, useEffect, useRef, useState } from 'react'
 import type { GeometryView } from '../../../shared/schemas/config-write.ts'
 import { ringOf, stream } from '../../_stream/store.ts'
+import type { SteadyReading } from '../../_ui/steady-gate.ts'
 import { lookAt, type SideProgress } from './capture.ts'
-import type { SteadyReading } from './steady-gate.ts'
 
 const LOOK_EVERY_MS = 200
 

@@ -1,14 +1,14 @@
 import { useState } from 'react'
 import { storedEvent } from '../../../shared/schemas/events.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
+import { NameField } from '../../_ui/access/NameField.tsx'
 import { RoleGate } from '../../_ui/access/RoleGate.tsx'
 import { useSignature } from '../../_ui/access/signature.ts'
 import { askGateway, type Failure } from '../../_ui/ask.ts'
 import { formatDay } from '../../_ui/format.ts'
+import { newKey } from '../../_ui/new-key.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
 import type { Span } from '../_model/shift-choice.ts'
-import { NameField } from '../_notes/NameField.tsx'
-import { newKey } from '../_notes/new-key.ts'
 import styles from '../Shift.module.css'
 
 interface BaselineFormProps {

@@ -2,7 +2,7 @@ import { useCallback, useEffect, useState } from 'react'
 import { z } from 'zod'
 import { type ExportFormat, type ExportProgress, exportProgress } from '../../../shared/schemas/export.ts'
 import { askGateway, type Failure } from '../../_ui/ask.ts'
-import { newKey } from '../_notes/new-key.ts'
+import { newKey } from '../../_ui/new-key.ts'
 
 export interface ExportRange {
   readonly zoneId: string

@@ -1,12 +1,12 @@
 import { useEffect, useRef, useState } from 'react'
 import { MOST_NOTE_LENGTH } from '../../../shared/schemas/notes.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
+import { NameField } from '../../_ui/access/NameField.tsx'
 import { RoleGate } from '../../_ui/access/RoleGate.tsx'
 import { useSignature } from '../../_ui/access/signature.ts'
 import { formatClock, formatDay } from '../../_ui/format.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
 import styles from '../Shift.module.css'
-import { NameField } from './NameField.tsx'
 import type { Notes } from './use-notes.ts'
 
 interface NoteFormProps {

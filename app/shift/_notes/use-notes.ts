@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from 'react'
 import { storedEvent } from '../../../shared/schemas/events.ts'
 import { askGateway } from '../../_ui/ask.ts'
-import { newKey } from './new-key.ts'
+import { newKey } from '../../_ui/new-key.ts'
 import { dropNote, keepNote, onNotes, refuseNote, type WaitingNote, waitingNotes } from './note-box.ts'
 
 /** A note that did not reach the gateway is sent again this often. */

@@ -1,11 +1,11 @@
 import type { Side } from '../../../shared/sample.ts'
 import { VERTICAL_WITHIN } from '../../geometry/arrow-angle.ts'
 import { propagateExpected } from '../../geometry/expected-uncertainty.ts'
-import { givenAt, usualState } from '../../geometry/from-config.ts'
+import { givenAt } from '../../geometry/from-config.ts'
 import { ofSide } from '../../geometry/sided.ts'
 import { degrees, signedAngle } from '../../geometry/vector.ts'
 import { missingCaptures, newest, sideOf } from '../captured.ts'
-import { cellScale, expectedOrNull, spanOfSide, type VerificationContext } from '../context.ts'
+import { cellScale, expectedOrNull, paperState, spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { input, measured, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
@@ -68,7 +68,7 @@ function sideFigures(context: VerificationContext, evidence: Evidence, side: Sid
   const span = spanOfSide(context, side)
   const response = (on.value - none.value) * scale.gainN
   const uReading = Math.hypot(on.u, none.u) * Math.abs(scale.gainN)
-  const state = usualState(zone, geometry)
+  const state = paperState(zone, geometry)
   const figures = propagateExpected({
     geometry: geometry.geometry,
     state,

@@ -15,7 +15,14 @@ export const paperResolution: VerificationTest = {
   caution: null,
   steps: [],
   automatic: true,
-  plan: () => ({ fields: [], captures: [], limits: [{ text: LIMIT.text, source: LIMIT.source }], notFor: null }),
+  plan: (context) => ({
+    fields: [],
+    captures: [],
+    limits: [{ text: LIMIT.text, source: LIMIT.source }],
+    notFor: context.sides.every((side) => cellScale(context, side).step === 0)
+      ? 'the numbers arrive as floats: no step is told'
+      : null,
+  }),
   judge(context) {
     const figures = context.sides.map((side) => {
       const scale = cellScale(context, side)

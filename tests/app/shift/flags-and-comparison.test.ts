@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { newKey } from '../../../app/_ui/new-key.ts'
 import { flagsOf, groupsOf } from '../../../app/shift/_model/axis-flags.ts'
 import {
   alignedBy,
@@ -11,7 +12,6 @@ import {
 } from '../../../app/shift/_model/comparison.ts'
 import { sceneDrifts } from '../../../app/shift/_model/scene-parts.ts'
 import { forecastPoints, linePoints } from '../../../app/shift/_model/trend.ts'
-import { newKey } from '../../../app/shift/_notes/new-key.ts'
 import { steadyStretches } from '../../../lib/summary/steady.ts'
 import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import { newNote } from '../../../shared/schemas/notes.ts'

@@ -1,6 +1,6 @@
-import { estimateMean } from '../../../lib/statistics/mean-estimate.ts'
-import { Moments } from '../../../lib/statistics/moments.ts'
-import { estimateRatePerHour } from '../../../lib/statistics/rate-estimate.ts'
+import { estimateMean } from '../../lib/statistics/mean-estimate.ts'
+import { Moments } from '../../lib/statistics/moments.ts'
+import { estimateRatePerHour } from '../../lib/statistics/rate-estimate.ts'
 
 /** Seconds a reading must stand still (common practice, no source), and samples it must be made of. */
 export const STEADY_SECONDS = 6

@@ -1,4 +1,4 @@
-import styles from './Calibration.module.css'
+import styles from './StepRing.module.css'
 
 const RADIUS = 26
 const AROUND = 2 * Math.PI * RADIUS

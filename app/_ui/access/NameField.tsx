@@ -1,4 +1,4 @@
-import type { Signature } from '../../_ui/access/signature.ts'
+import type { Signature } from './signature.ts'
 
 interface NameFieldProps {
   readonly signature: Signature

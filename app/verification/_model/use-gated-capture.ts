@@ -1,0 +1,72 @@
+import { useCallback, useEffect, useRef, useState } from 'react'
+import type { CaptureAsk, PlanCapture } from '../../../shared/schemas/verification.ts'
+import { ringOf, stream, useZoneNow } from '../../_stream/store.ts'
+import { newKey } from '../../_ui/new-key.ts'
+import { useStayAwake } from '../../_ui/stay-awake.ts'
+import { type GateLook, lookAtGate } from './gate.ts'
+
+const LOOK_MS = 200
+
+interface Running {
+  readonly spec: PlanCapture
+  readonly values: CaptureAsk['values']
+  readonly begunMs: number
+  fromMs: number
+}
+
+export interface GatedCapture {
+  /** Id of the capture that is under way; null while none is. */
+  readonly running: string | null
+  readonly look: GateLook | null
+  start(spec: PlanCapture, values: CaptureAsk['values']): void
+  cancel(): void
+}
+
+/** Takes one capture at a time: waits behind its gate, says for what, and hands over the stretch. */
+export function useGatedCapture(
+  zone: string,
+  sides: readonly string[],
+  onTaken: (capture: CaptureAsk) => void,
+): GatedCapture {
+  const [running, setRunning] = useState<Running | null>(null)
+  const [look, setLook] = useState<GateLook | null>(null)
+  const now = useZoneNow(zone)
+  const held = useRef({ now, sides, onTaken })
+  held.current = { now, sides, onTaken }
+  useStayAwake(running !== null)
+  useEffect(() => stream().want([zone]), [zone])
+
+  const cancel = useCallback(() => {
+    setRunning(null)
+    setLook(null)
+  }, [])
+
+  useEffect(() => {
+    if (running === null) return
+    const timer = setInterval(() => {
+      const ring = ringOf(zone)
+      const nowMs = stream().gatewayNow()
+      if (ring === null || nowMs === null || stream().link.phase !== 'live') {
+        if (nowMs !== null) running.fromMs = nowMs
+        setLook({ kind: 'waiting', share: 0, words: 'waits for the gateway', fromMs: running.fromMs })
+        return
+      }
+      const { now: picture, sides: all, onTaken: taken } = held.current
+      const { spec, begunMs, fromMs, values } = running
+      const next = lookAtGate({ spec, ring, sides: all, now: picture, begunMs, fromMs, nowMs })
+      running.fromMs = next.fromMs
+      if (next.kind === 'waiting') return setLook(next)
+      cancel()
+      taken({ key: newKey(), capture: spec.id, fromMs: Math.floor(next.fromMs), toMs: Math.ceil(next.toMs), values })
+    }, LOOK_MS)
+    return () => clearInterval(timer)
+  }, [running, zone, cancel])
+
+  const start = (spec: PlanCapture, values: CaptureAsk['values']) => {
+    const nowMs = stream().gatewayNow()
+    if (nowMs === null) return
+    setLook({ kind: 'waiting', share: 0, words: 'begins', fromMs: nowMs })
+    setRunning({ spec, values, begunMs: nowMs, fromMs: nowMs })
+  }
+  return { running: running?.spec.id ?? null, look, start, cancel }
+}

@@ -1,0 +1,111 @@
+import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react'
+import {
+  entryList,
+  type NewEntry,
+  type RecordEntry,
+  recordEntry,
+  type VerificationRecord,
+  verificationRecord,
+} from '../../../shared/schemas/verification.ts'
+import { askGateway } from '../../_ui/ask.ts'
+import { dropEntry, keepEntry, onEntries, refuseEntry, type WaitingEntry, waitingEntries } from './entry-box.ts'
+
+/** What others add is asked for this often. */
+const LOOK_MS = 3000
+const NONE: readonly WaitingEntry[] = []
+
+export interface RecordState {
+  /** Null before the first answer. */
+  readonly record: VerificationRecord | null
+  /** Why there is none, or why it is not followed just now. */
+  readonly failure: string | null
+  /** Of this browser, not in the record yet. */
+  readonly waiting: readonly WaitingEntry[]
+  add(entry: NewEntry): void
+  drop(key: string): void
+}
+
+/** A record that is followed, with what this browser adds to it. */
+export function useRecord(id: string): RecordState {
+  const [record, setRecord] = useState<VerificationRecord | null>(null)
+  const [failure, setFailure] = useState<string | null>(null)
+  const newest = useRef<VerificationRecord | null>(null)
+  const all = useSyncExternalStore(onEntries, waitingEntries, () => NONE)
+
+  const take = useCallback((next: VerificationRecord) => {
+    newest.current = next
+    setRecord(next)
+    setFailure(null)
+  }, [])
+  const look = useCallback(async () => {
+    const before = newest.current
+    if (before === null) {
+      const answer = await askGateway(`/api/verifications/${id}`, verificationRecord)
+      if (answer.ok) take(answer.value)
+      else setFailure(`${answer.failure.message} ${answer.failure.remedy}`)
+      return
+    }
+    const after = before.entries.length
+    const answer = await askGateway(`/api/verifications/${id}/entries?after=${after}`, entryList)
+    if (!answer.ok) return setFailure(`${answer.failure.message} ${answer.failure.remedy}`)
+    const { entries, digest, signed } = answer.value
+    take({ ...before, entries: merged(before.entries, entries), digest, signed })
+  }, [id, take])
+
+  useEffect(() => {
+    newest.current = null
+    setRecord(null)
+    void look()
+    const timer = setInterval(() => void look(), LOOK_MS)
+    return () => clearInterval(timer)
+  }, [look])
+
+  useEffect(() => {
+    let isSending = false
+    const send = async () => {
+      if (isSending) return
+      isSending = true
+      for (const one of waitingEntries())
+        if (one.record === id && one.refused === null && (await sent(one))) await look()
+      isSending = false
+    }
+    void send()
+    const timer = setInterval(() => void send(), LOOK_MS)
+    const stop = onEntries(() => void send())
+    return () => {
+      clearInterval(timer)
+      stop()
+    }
+  }, [id, look])
+
+  const add = useCallback((entry: NewEntry) => keepEntry({ record: id, entry, refused: null }), [id])
+  const waiting = useMemo(() => all.filter((one) => one.record === id), [all, id])
+  return { record, failure, waiting, add, drop: dropEntry }
+}
+
+function merged(before: readonly RecordEntry[], more: readonly RecordEntry[]): RecordEntry[] {
+  const known = new Set(before.map(({ seq }) => seq))
+  return [...before, ...more.filter(({ seq }) => !known.has(seq))].sort((a, b) => a.seq - b.seq)
+}
+
+/** True when the gateway has it. What it refuses for good is kept with the reason. */
+async function sent({ record, entry }: WaitingEntry): Promise<boolean> {
+  const answer = await askGateway(`/api/verifications/${record}/entries`, recordEntry, { method: 'POST', body: entry })
+  if (answer.ok) {
+    dropEntry(entry.key)
+    return true
+  }
+  const { code, message, remedy } = answer.failure
+  if (!PASSING.has(code)) refuseEntry(entry.key, `${message} ${remedy}`)
+  return false
+}
+
+/** What may be otherwise in a moment. */
+const PASSING: ReadonlySet<string> = new Set([
+  'no-gateway',
+  'EVP_TOO_MANY',
+  'EVP_INTERNAL',
+  'EVP_LOGIN_NEEDED',
+  'EVP_RECORDER_OFF',
+  'EVP_RECORDER_STOPPED',
+])

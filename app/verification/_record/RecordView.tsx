@@ -1,0 +1,177 @@
+import Link from 'next/link'
+import type { PlanStage, PlanTest, VerificationRecord } from '../../../shared/schemas/verification.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
+import { RoleGate } from '../../_ui/access/RoleGate.tsx'
+import { useSignature } from '../../_ui/access/signature.ts'
+import { formatDay } from '../../_ui/format.ts'
+import { setQuery, useQuery } from '../../_ui/query.ts'
+import { isTouched, stateOf } from '../_model/test-state.ts'
+import { type RecordState, useRecord } from '../_model/use-record.ts'
+import { TestPanel } from '../_test/TestPanel.tsx'
+import styles from '../Verification.module.css'
+import { SignForm } from './SignForm.tsx'
+import { StateMark } from './StateMark.tsx'
+import { WaitingList } from './WaitingList.tsx'
+
+/** One record: its stages on one side, the test that is open on the other. */
+export function RecordView({ id, zone }: { readonly id: string; readonly zone: ZoneInfo }) {
+  const state = useRecord(id)
+  const { record, failure } = state
+  if (record === null)
+    return (
+      <div className={styles.page}>
+        <BackButton />
+        <h1>Verification record</h1>
+        <p className={failure === null ? undefined : styles.failure}>{failure ?? 'Reading the record.'}</p>
+      </div>
+    )
+  return (
+    <div className={styles.page} data-testid="verification-record" data-signed={record.signed}>
+      <BackButton />
+      <RecordHead record={record} />
+      {failure !== null && <p className={styles.failure}>Not followed just now: {failure}</p>}
+      <WaitingList waiting={state.waiting} drop={state.drop} />
+      <RecordBody state={state} record={record} zone={zone} />
+    </div>
+  )
+}
+
+function BackButton() {
+  return (
+    <button
+      type="button"
+      className={styles.back}
+      onClick={() => {
+        setQuery('test', null, 'replace')
+        setQuery('record', null, 'push')
+      }}
+    >
+      All records
+    </button>
+  )
+}
+
+function RecordHead({ record }: { readonly record: VerificationRecord }) {
+  const { head, entries, digest, signed } = record
+  const query = new URLSearchParams({ zone: head.zone, record: head.id })
+  return (
+    <header className={styles.head}>
+      <h1>{head.title}</h1>
+      <p className={styles.soft}>
+        {head.zoneName}, begun {formatDay(head.begunMs)} by {head.begunBy}; {entries.length}{' '}
+        {entries.length === 1 ? 'entry' : 'entries'}; {signed ? 'signed' : 'open'}; digest{' '}
+        <span className={styles.digest}>{digest.slice(0, 16)}</span>
+      </p>
+      <p className={styles.links}>
+        <a
+          className="control"
+          href={`/api/verifications/${head.id}/report`}
+          target="_blank"
+          rel="noreferrer"
+          data-testid="report-link"
+        >
+          Report
+        </a>
+        <Link className="control" prefetch={false} href={`/diagnosis?${query}`} data-testid="diagnosis-link">
+          Diagnosis
+        </Link>
+      </p>
+    </header>
+  )
+}
+
+interface BodyProps {
+  readonly state: RecordState
+  readonly record: VerificationRecord
+  readonly zone: ZoneInfo
+}
+
+function RecordBody({ state, record, zone }: BodyProps) {
+  const signature = useSignature()
+  const { stages } = record.head.plan
+  const tests = stages.flatMap((stage) => stage.tests.map((test) => ({ stage, test })))
+  const wanted = useQuery('test')
+  const open = tests.find(({ test }) => test.id === wanted) ?? null
+  return (
+    <div className={styles.body} data-open={open !== null}>
+      <nav className={styles.stages} aria-label="Tests">
+        {stages.map((stage) => (
+          <Stage key={stage.id} stage={stage} record={record} openId={open?.test.id ?? null} />
+        ))}
+        <RoleGate needs="operate">
+          <SignForm record={record} add={state.add} signature={signature} />
+        </RoleGate>
+      </nav>
+      <div className={styles.test}>
+        {open === null ? (
+          <p className={styles.soft}>
+            Choose a test. They need no order, but a later stage rests on the ones before it.
+          </p>
+        ) : (
+          <TestPanel
+            key={open.test.id}
+            stage={open.stage}
+            test={open.test}
+            record={record}
+            zone={zone}
+            add={state.add}
+            signature={signature}
+          />
+        )}
+      </div>
+    </div>
+  )
+}
+
+interface StageProps {
+  readonly stage: PlanStage
+  readonly record: VerificationRecord
+  readonly openId: string | null
+}
+
+function Stage({ stage, record, openId }: StageProps) {
+  const done = stage.tests.filter((test) => isTouched(test, record.entries)).length
+  return (
+    <section className={styles.stage} aria-labelledby={`stage-${stage.id}`}>
+      <h2 id={`stage-${stage.id}`}>
+        {stage.title}{' '}
+        <span className={styles.soft}>
+          {done} of {stage.tests.length}
+        </span>
+      </h2>
+      <p className={styles.machine}>{stage.machine}</p>
+      <ul>
+        {stage.tests.map((test) => (
+          <TestRow key={test.id} test={test} record={record} isOpen={test.id === openId} />
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+function TestRow({
+  test,
+  record,
+  isOpen,
+}: {
+  readonly test: PlanTest
+  readonly record: VerificationRecord
+  readonly isOpen: boolean
+}) {
+  const state = stateOf(test, record.entries)
+  return (
+    <li>
+      <button
+        type="button"
+        className={styles.row}
+        aria-current={isOpen ? 'true' : undefined}
+        data-testid={`test-${test.id}`}
+        data-state={state}
+        onClick={() => setQuery('test', test.id, 'push')}
+      >
+        <span>{test.title}</span>
+        <StateMark state={state} />
+      </button>
+    </li>
+  )
+}

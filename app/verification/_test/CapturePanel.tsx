@@ -1,0 +1,116 @@
+import type { CaptureAsk, PlanCapture, TestValues } from '../../../shared/schemas/verification.ts'
+import { formatClock, formatDuration } from '../../_ui/format.ts'
+import { StepRing } from '../../_ui/StepRing.tsx'
+import type { Draft } from '../_model/draft-store.ts'
+import type { GatedCapture } from '../_model/use-gated-capture.ts'
+import styles from '../Verification.module.css'
+import { Fields } from './Fields.tsx'
+
+/** From so long on a capture may begin in the past: what was recorded since counts. */
+const LONG_S = 600
+const PAST_HOURS = [0.5, 1, 2, 4, 8] as const
+
+interface CapturePanelProps {
+  readonly spec: PlanCapture
+  readonly draft: Draft
+  readonly gated: GatedCapture
+  readonly onNext: (id: string, value: TestValues[string] | undefined, text: string) => void
+  readonly onPast: (hours: number) => void
+  readonly onDrop: (key: string) => void
+}
+
+/** One stretch of live signal that the test asks for: begin, wait with its reason, and what was taken so far. */
+export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: CapturePanelProps) {
+  const taken = draft.captures.filter(({ capture }) => capture === spec.id)
+  const isRunning = gated.running === spec.id
+  const values = nextValues(spec, draft)
+  const missing = spec.fields.filter(({ id, required }) => required && values[id] === undefined)
+  const isReady = missing.length === 0 && gated.running === null
+  return (
+    <section
+      className={styles.capture}
+      aria-label={spec.label}
+      data-testid={`capture-${spec.id}`}
+      data-taken={taken.length}
+    >
+      <h4>
+        {spec.label}{' '}
+        <span className={styles.soft}>
+          {taken.length} of {spec.times} taken{spec.required ? '' : ' (may be left)'}
+        </span>
+      </h4>
+      <p>{spec.instruction}</p>
+      {spec.fields.length > 0 && (
+        <Fields fields={spec.fields} values={values} typed={draft.typed} prefix={`${spec.id}.`} onChange={onNext} />
+      )}
+      {isRunning ? (
+        <Wait gated={gated} />
+      ) : (
+        <p className={styles.actions}>
+          <button
+            type="button"
+            className="control"
+            disabled={!isReady}
+            onClick={() => gated.start(spec, values)}
+            data-testid={`take-${spec.id}`}
+          >
+            Take it now
+          </button>
+          {spec.seconds >= LONG_S &&
+            PAST_HOURS.map((hours) => (
+              <button
+                key={hours}
+                type="button"
+                className="control"
+                disabled={!isReady}
+                onClick={() => onPast(hours)}
+                data-testid={`past-${spec.id}-${hours}`}
+              >
+                The last {formatDuration(hours * 3600)}
+              </button>
+            ))}
+          {missing.length > 0 && (
+            <span className={styles.soft}>first: {missing.map(({ label }) => label.toLowerCase()).join(', ')}</span>
+          )}
+        </p>
+      )}
+      <ul className={styles.taken}>
+        {taken.map((capture) => (
+          <li key={capture.key}>
+            {captureWords(spec, capture)}
+            <button type="button" className="control" onClick={() => onDrop(capture.key)}>
+              Drop
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+/** Presets of the plan until something else is chosen. */
+export function nextValues(spec: PlanCapture, draft: Draft): TestValues {
+  const presets = spec.fields.flatMap(({ id, preset }) => (preset === undefined ? [] : [[id, preset] as const]))
+  return { ...Object.fromEntries(presets), ...draft.next[spec.id] }
+}
+
+function Wait({ gated }: { readonly gated: GatedCapture }) {
+  const { look } = gated
+  const isWaiting = look?.kind === 'waiting'
+  return (
+    <div className={styles.waiting} role="status">
+      <StepRing share={isWaiting ? look.share : 1} />
+      <p className={styles.waitWords}>{isWaiting ? look.words : 'taken'}</p>
+      <button type="button" className="control" onClick={gated.cancel}>
+        Stop
+      </button>
+    </div>
+  )
+}
+
+function captureWords({ fields }: PlanCapture, { fromMs, toMs, values }: CaptureAsk): string {
+  const told = fields.flatMap(({ id, label, unit }) =>
+    values[id] === undefined ? [] : [`${label.toLowerCase()} ${values[id]}${unit === null ? '' : ` ${unit}`}`],
+  )
+  return [`${formatClock(fromMs)}, ${formatDuration((toMs - fromMs) / 1000)}`, ...told].join('; ')
+}

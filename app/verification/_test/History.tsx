@@ -1,0 +1,64 @@
+import type { RecordEntry } from '../../../shared/schemas/verification.ts'
+import { formatClock, formatDay } from '../../_ui/format.ts'
+import styles from '../Verification.module.css'
+import { ResultTable } from './ResultTable.tsx'
+
+interface HistoryProps {
+  /** Of this test, oldest first. */
+  readonly entries: readonly RecordEntry[]
+  readonly all: readonly RecordEntry[]
+  readonly recordId: string
+}
+
+/** Everything that was kept of a test, the newest first: no result replaces another. */
+export function History({ entries, all, recordId }: HistoryProps) {
+  if (entries.length === 0) return null
+  return (
+    <section className={styles.history} aria-label="Kept in the record">
+      <h3>Kept in the record</h3>
+      {entries.toReversed().map((entry) => (
+        <div key={entry.seq} className={styles.entry} data-testid={`entry-${entry.seq}`}>
+          <p className={styles.soft}>
+            Entry {entry.seq}, {formatDay(entry.timeMs)} {formatClock(entry.timeMs)}, {entry.who}
+            {entry.kind === 'result' &&
+              `; ${entry.phase === 'as-found' ? 'as found' : 'as left'}, attempt ${entry.attempt}`}
+          </p>
+          <EntryBody entry={entry} recordId={recordId} />
+          {all.map(
+            (one) =>
+              one.kind === 'correction' &&
+              one.of === entry.seq && (
+                <p key={one.seq} className={styles.correction}>
+                  Corrected by {one.who}: {one.text}
+                </p>
+              ),
+          )}
+        </div>
+      ))}
+    </section>
+  )
+}
+
+function EntryBody({ entry, recordId }: { readonly entry: RecordEntry; readonly recordId: string }) {
+  switch (entry.kind) {
+    case 'result':
+      return <ResultTable result={entry.result} label={`${entry.title}, attempt ${entry.attempt}`} />
+    case 'not-done':
+      return <p>Not done: {entry.reason}</p>
+    case 'note':
+      return <p>{entry.text}</p>
+    case 'photo':
+      return (
+        <figure className={styles.photo}>
+          {/* biome-ignore lint/performance/noImgElement: a static export has no image server */}
+          <img
+            src={`/api/verifications/${recordId}/photos/${entry.sha256}`}
+            alt={entry.caption === '' ? 'photo without a caption' : entry.caption}
+          />
+          <figcaption>{entry.caption}</figcaption>
+        </figure>
+      )
+    default:
+      return null
+  }
+}

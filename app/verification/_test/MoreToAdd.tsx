@@ -1,0 +1,116 @@
+import { useState } from 'react'
+import type { NewEntry, PlanTest, VerificationRecord } from '../../../shared/schemas/verification.ts'
+import type { Signature } from '../../_ui/access/signature.ts'
+import { newKey } from '../../_ui/new-key.ts'
+import { shrinkPhoto } from '../_model/shrink-photo.ts'
+import { entriesOf } from '../_model/test-state.ts'
+import styles from '../Verification.module.css'
+
+interface MoreToAddProps {
+  readonly test: PlanTest
+  readonly record: VerificationRecord
+  readonly add: (entry: NewEntry) => void
+  readonly signature: Signature
+}
+
+/** Beside a result: why it was not done, a note, a photo, a correction. */
+export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
+  const { who } = signature
+  const base = () => ({ key: newKey(), who })
+  const newest = entriesOf(record.entries, test.id).at(-1)
+  return (
+    <div className={styles.more}>
+      {!record.signed && (
+        <TextForm
+          label="Not done, because"
+          button="Keep as not done"
+          testId="not-done"
+          least={3}
+          onSend={(reason) => add({ ...base(), kind: 'not-done', test: test.id, reason })}
+        />
+      )}
+      <TextForm
+        label="Note"
+        button="Keep the note"
+        testId="note"
+        least={1}
+        onSend={(text) => add({ ...base(), kind: 'note', test: test.id, text })}
+      />
+      {newest !== undefined && (
+        <TextForm
+          label={`Correction of entry ${newest.seq}`}
+          button="Keep the correction"
+          testId="correction"
+          least={3}
+          onSend={(text) => add({ ...base(), kind: 'correction', of: newest.seq, text })}
+        />
+      )}
+      {!record.signed && (
+        <PhotoForm onPhoto={(photo) => add({ ...base(), kind: 'photo', test: test.id, caption: '', ...photo })} />
+      )}
+    </div>
+  )
+}
+
+interface TextFormProps {
+  readonly label: string
+  readonly button: string
+  readonly testId: string
+  readonly least: number
+  readonly onSend: (text: string) => void
+}
+
+function TextForm({ label, button, testId, least, onSend }: TextFormProps) {
+  const [text, setText] = useState('')
+  return (
+    <form
+      className={styles.textForm}
+      onSubmit={(event) => {
+        event.preventDefault()
+        if (text.trim().length < least) return
+        onSend(text.trim())
+        setText('')
+      }}
+    >
+      <label>
+        {label}
+        <textarea
+          value={text}
+          maxLength={500}
+          rows={2}
+          onChange={(event) => setText(event.target.value)}
+          data-testid={`${testId}-text`}
+        />
+      </label>
+      <button type="submit" className="control" disabled={text.trim().length < least} data-testid={`${testId}-keep`}>
+        {button}
+      </button>
+    </form>
+  )
+}
+
+function PhotoForm({ onPhoto }: { readonly onPhoto: (photo: { mediaType: 'image/jpeg'; data: string }) => void }) {
+  const [failure, setFailure] = useState<string | null>(null)
+  const take = async (file: File | undefined) => {
+    if (file === undefined) return
+    try {
+      onPhoto(await shrinkPhoto(file))
+      setFailure(null)
+    } catch {
+      setFailure('This file cannot be shown as a picture: take a JPEG, PNG or WebP.')
+    }
+  }
+  return (
+    <label className={styles.photoForm}>
+      Photo
+      <input
+        type="file"
+        accept="image/*"
+        capture="environment"
+        onChange={(event) => void take(event.target.files?.[0])}
+        data-testid="photo-file"
+      />
+      {failure !== null && <span className={styles.fault}>{failure}</span>}
+    </label>
+  )
+}
