@@ -13,6 +13,7 @@ import { registersRoute } from './registers.ts'
 import { revisionsRoute } from './revisions.ts'
 import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
+import { verificationReportRoutes } from './verification-reports.ts'
 import { verificationRoutes } from './verifications.ts'
 import { cancelExportRoute, exportProgressRoute, zoneExportRoute } from './zone-export.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
@@ -40,6 +41,7 @@ export function routeTable(version: string): readonly Route[] {
     eventsRoute,
     ...zoneNoteRoutes,
     ...verificationRoutes,
+    ...verificationReportRoutes,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

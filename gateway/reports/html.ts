@@ -1,0 +1,34 @@
+/** A piece of HTML that may be put into a page as it is. */
+export class Html {
+  readonly text: string
+
+  constructor(text: string) {
+    this.text = text
+  }
+}
+
+type Part = Html | string | number | null | undefined | false | readonly Part[]
+
+/** HTML out of a template: every part that is no HTML itself is escaped; null, undefined and false are nothing. */
+export function html(strings: TemplateStringsArray, ...parts: readonly Part[]): Html {
+  return new Html(strings.map((text, i) => text + (i < parts.length ? rendered(parts[i]) : '')).join(''))
+}
+
+function rendered(part: Part): string {
+  if (part === null || part === undefined || part === false) return ''
+  if (part instanceof Html) return part.text
+  if (Array.isArray(part)) return part.map((one) => rendered(one as Part)).join('')
+  return escapeHtml(String(part))
+}
+
+/** For text and attributes in double quotes. Control characters that no reader shows are left out. */
+export function escapeHtml(text: string): string {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is taken out
+  const plain = text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f\u202a-\u202e\u2066-\u2069]/g, '')
+  return plain
+    .replaceAll('&', '&amp;')
+    .replaceAll('<', '&lt;')
+    .replaceAll('>', '&gt;')
+    .replaceAll('"', '&quot;')
+    .replaceAll("'", '&#39;')
+}

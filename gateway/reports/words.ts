@@ -1,0 +1,46 @@
+import { shortNumber } from '../../lib/statistics/words.ts'
+import type { VerdictState } from '../../shared/schemas/now.ts'
+import type { RecordFigure } from '../../shared/schemas/verification.ts'
+
+export const STATE_WORDS: Readonly<Record<VerdictState, string>> = {
+  inside: 'inside',
+  outside: 'outside',
+  undecided: 'undecided',
+  unknown: 'unknown',
+  'not-done': 'not done',
+}
+
+/** A shape for each state, so that colour is never needed: the marks of the page, as characters. */
+export const STATE_SHAPES: Readonly<Record<VerdictState, string>> = {
+  inside: '[●]',
+  outside: '[ ] ▶',
+  undecided: '[ ◆]',
+  unknown: '[– –]',
+  'not-done': '[ ]',
+}
+
+export const SIDE_WORDS: Readonly<Record<string, string>> = {
+  drive_side: 'drive side',
+  operator_side: 'operator side',
+  single: 'measuring cell',
+}
+
+/** "0.97 ± 0.05 mm": rounded so that U has two digits (JCGM 100, 7.2.6). */
+export function valueWords({ value, U, unit, answer, verdict }: RecordFigure): string {
+  if (answer !== null) return answer
+  if (value === null) return verdict.sentence
+  const end = unit === '' ? '' : ` ${unit}`
+  if (U === null || U === 0) return `${shortNumber(value)}${end}`
+  const decimals = Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(Number(U.toPrecision(2))))))
+  return `${value.toFixed(decimals)} ± ${U.toFixed(decimals)}${end}`
+}
+
+export function whereWords({ side, point }: Pick<RecordFigure, 'side' | 'point'>): string {
+  return [side === null || side === 'single' ? '' : SIDE_WORDS[side], point ?? '']
+    .filter((part) => part !== '')
+    .join(', ')
+}
+
+/** Day, time and zone: "2026-03-09 14:03:22 UTC". */
+export const timeWords = (epochMs: number): string =>
+  `${new Date(epochMs).toISOString().slice(0, 19).replace('T', ' ')} UTC`
