@@ -11,6 +11,7 @@ const PEERS = {
   '/usr/sbin/mosquitto': 'mosquitto',
   mosquitto_sub: 'mosquitto-clients',
   openssl: 'openssl',
+  pdftotext: 'poppler-utils',
   gcc: 'gcc',
   'pkg-config': 'pkg-config',
   '/usr/include/modbus/modbus.h': 'libmodbus-dev',

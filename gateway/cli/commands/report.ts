@@ -1,24 +1,33 @@
 import { shiftQuery } from '../../../shared/schemas/shift.ts'
 import { summaryOf } from '../../shift/summaries.ts'
-import type { Command } from '../command.ts'
+import type { Command, CommandCall } from '../command.ts'
 import { noSuchZone, openRecorded } from '../open-recorded.ts'
 import { usage } from '../options.ts'
+import { isRecordId, reportRecord } from '../record-report.ts'
 import { summaryInWords } from '../summary-words.ts'
 import { RANGE_FLAGS, rangeOf } from '../time-range.ts'
 
 /** `evenpull report CONFIG ZONE`: the facts of a shift, out of what was recorded. */
 export const report: Command = {
   name: 'report',
-  summary: 'Put the facts of a shift together: means, drifts, alarms, notes, gaps',
+  summary: 'Put the facts of a shift together, or print, check and compare a verification record',
   operand: { name: 'CONFIG', help: 'the YAML file of the gateway that recorded; it may be running' },
-  more: [{ name: 'ZONE', help: 'id of the zone' }],
-  flags: RANGE_FLAGS,
+  more: [{ name: 'ZONE', help: 'id of the zone for a shift; id of a record for a verification' }],
+  flags: {
+    ...RANGE_FLAGS,
+    check: { type: 'boolean', help: 'of a record: whether anything was changed since; exit code 1 if so' },
+    html: { type: 'string', value: 'FILE', help: 'of a record: write the page that prints' },
+    with: { type: 'string', value: 'ID', help: 'of a record: compare with an earlier one' },
+  },
   notes: [
     'Printed as text in SI; --json is the same as GET /api/zones/ZONE/summary. At most 7 days.',
     'The page Shift prints it on two sheets, with its picture.',
+    'Of a record --json is the same as GET /api/verifications/ID.',
   ],
-  async run({ operand, more, flags, json, out }) {
+  async run(call) {
+    const { operand, more, flags, json, out } = call
     const zone = more[0] ?? ''
+    if (isRecordId(zone)) return ofRecord(operand, zone, call)
     const { fromMs, toMs } = rangeOf(flags, Date.now())
     const query = shiftQuery.safeParse({ from: String(fromMs), to: String(toMs) })
     if (!query.success) throw usage(query.error.issues[0]?.message ?? 'this is no range')
@@ -46,6 +55,15 @@ export const report: Command = {
       reader.close()
     }
   },
+}
+
+async function ofRecord(configPath: string, id: string, call: CommandCall): Promise<number> {
+  const { reader } = await openRecorded(configPath)
+  try {
+    return await reportRecord(reader, id, call)
+  } finally {
+    reader.close()
+  }
 }
 
 const NO_MEMORY = { minutes: async () => [] }

@@ -16,6 +16,7 @@ const CHECKS = {
   mosquitto: () => works('test', ['-x', '/usr/sbin/mosquitto']),
   mosquitto_sub: () => works('which', ['mosquitto_sub']),
   gcc: () => works('gcc', ['--version']),
+  pdftotext: () => works('which', ['pdftotext']),
   openssl: () => works('openssl', ['version']),
   libmodbus: () => works('pkg-config', ['--exists', 'libmodbus']),
   pymodbus: () => works('/usr/bin/python3', ['-c', 'import pymodbus.server']),

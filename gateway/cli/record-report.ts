@@ -1,0 +1,107 @@
+import { writeFileSync } from 'node:fs'
+import { compareRecords } from '../../lib/verification/compare.ts'
+import { EvenpullError } from '../../shared/errors.ts'
+import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
+import type { StoreReader } from '../recorder/store-reader.ts'
+import { recordReport } from '../reports/record-report.ts'
+import { STATE_WORDS, timeWords } from '../reports/words.ts'
+import { checkRecord, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
+import type { CommandCall } from './command.ts'
+import { textFlag } from './options.ts'
+
+/** A record of a verification is known by its key. */
+export const isRecordId = (text: string): boolean => /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/.test(text)
+
+const documentsOf = (reader: StoreReader): RecordReader => ({
+  get: async (kind, id) => reader.document(kind, id),
+  list: async (kind) => reader.documents(kind),
+})
+
+/** `evenpull report CONFIG RECORD`: checks it, writes its page, or prints what it holds. Resolves to the exit code. */
+export async function reportRecord(
+  reader: StoreReader,
+  id: string,
+  { flags, json, out }: CommandCall,
+): Promise<number> {
+  const documents = documentsOf(reader)
+  if (flags.check === true) return check(documents, id, { json, out })
+  const record = await readRecord(documents, id)
+  const withId = textFlag(flags, 'with')
+  const comparison = withId === undefined ? null : compareRecords(await readRecord(documents, withId), record)
+  const file = textFlag(flags, 'html')
+  if (file !== undefined) {
+    const photos = new Map<string, Buffer>()
+    for (const entry of record.entries) {
+      const photo = entry.kind === 'photo' ? await readPhoto(documents, entry.sha256) : undefined
+      if (entry.kind === 'photo' && photo !== undefined) photos.set(entry.sha256, photo)
+    }
+    write(file, recordReport({ record, photos, comparison, printedMs: Date.now() }))
+    out(json ? JSON.stringify({ ok: true, file }) : `${file}: ${record.head.title}`)
+    return 0
+  }
+  if (json) out(JSON.stringify(record))
+  else for (const line of inWords(record)) out(line)
+  if (!json && comparison !== null) for (const { sentence } of comparison.changed) out(`changed: ${sentence}`)
+  return 0
+}
+
+async function check(
+  documents: RecordReader,
+  id: string,
+  { json, out }: Pick<CommandCall, 'json' | 'out'>,
+): Promise<number> {
+  const told = await checkRecord(documents, id)
+  if (json) out(JSON.stringify({ ok: told.whole, ...told }))
+  else {
+    for (const { seq, what } of told.broken) out(`${seq === 0 ? 'head' : `entry ${seq}`}: ${what}`)
+    out(`${id}: ${told.whole ? `whole, ${told.entries} entries, digest ${told.digest}` : 'not what was written'}`)
+  }
+  return told.whole ? 0 : 1
+}
+
+function write(file: string, page: string): void {
+  try {
+    writeFileSync(file, page)
+  } catch (cause) {
+    throw new EvenpullError(
+      'EVP_STORE_WRITE',
+      `${file} cannot be written: ${(cause as NodeJS.ErrnoException).code ?? String(cause)}`,
+      {
+        remedy: 'Name a file in a folder that this user may write.',
+        cause,
+      },
+    )
+  }
+}
+
+function inWords({ head, entries, digest, signed }: VerificationRecord): string[] {
+  return [
+    `${head.title}: verification of ${head.zoneName}, begun ${timeWords(head.begunMs)} by ${head.begunBy}, ${signed ? 'signed' : 'open'}`,
+    ...entries.flatMap(entryInWords),
+    `digest ${digest}`,
+  ].map(plain)
+}
+
+function entryInWords(entry: RecordEntry): string[] {
+  const at = `${String(entry.seq).padStart(3)}  ${timeWords(entry.timeMs)}  ${entry.who}  `
+  switch (entry.kind) {
+    case 'result': {
+      const phase = entry.phase === 'as-found' ? 'as found' : 'as left'
+      return [`${at}${entry.title} (${phase}): ${STATE_WORDS[entry.result.state]}`, `     ${entry.result.sentence}`]
+    }
+    case 'not-done':
+      return [`${at}${entry.title}: not done, ${entry.reason}`]
+    case 'photo':
+      return [`${at}photo ${entry.caption}`]
+    case 'signature':
+      return [`${at}signed by ${entry.name}`]
+    case 'correction':
+      return [`${at}correction of entry ${entry.of}: ${entry.text}`]
+    case 'note':
+      return [`${at}note: ${entry.text}`]
+  }
+}
+
+/** What people typed must not command the terminal. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is taken out
+const plain = (text: string): string => text.replace(/[\u0000-\u001f\u007f-\u009f]/g, ' ')
