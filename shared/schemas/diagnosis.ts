@@ -123,6 +123,8 @@ export const diagnosisContext = z.strictObject({
   usualPercentOfSpan: finite.nullable().default(null),
   /** Measured over expected force, less 1, %, that other web paths would make. */
   otherPathsPercent: z.array(finite).max(20).default([]),
+  /** What is expected rests on a typed tension, not on a channel that measures it. */
+  referenceIsTyped: z.boolean().default(false),
 })
 
 export const diagnosisRequest = z.strictObject({
@@ -204,8 +206,8 @@ export const threshold = z.object({
 })
 
 export const diagnosis = z.object({
-  /** `cause`: one stands out. `group`: several that cannot be told apart. */
-  state: z.enum(['healthy', 'cause', 'group', 'unknown', 'no-data']),
+  /** `cause`: one stands out. `group`: several that cannot be told apart. `combination`: two at once. */
+  state: z.enum(['healthy', 'cause', 'group', 'combination', 'unknown', 'no-data']),
   sentence: z.string(),
   /** Probabilities over all of them sum to 1; most likely first. */
   causes: z.array(rankedCause),

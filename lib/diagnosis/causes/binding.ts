@@ -1,0 +1,33 @@
+import { amplitude, type Cause, own, spread, yes } from '../cause.ts'
+import { runningRatio, weightRatio } from '../mechanics.ts'
+import { sizes } from '../severity-grid.ts'
+
+/** Share of force that a bound seat carries past the cell, per share of hysteresis (common practice). */
+const BYPASS = 0.5
+
+export const binding: Cause = {
+  id: 'binding',
+  title: 'Binding: no free play',
+  words: 'The shaft is clamped askew or has no free play: part of the force goes past the cell and sticks.',
+  source: 'friction beside the measuring path; sizes: common practice',
+  prior: 0.035,
+  severity: sizes('hysteresis it makes', '% of span', 0.3, 30),
+  predict: (percent, seat) => {
+    const ratio = 1 - (BYPASS * percent) / 100
+    return [
+      own('free-play', yes(0.06)),
+      own('bushing-flush', yes(0.7)),
+      own('clamps-crosswise', yes(0.6)),
+      own('hysteresis', amplitude(percent, 1.6)),
+      own('repeatability', amplitude(percent / 5, 2)),
+      own('nonlinearity', amplitude(percent / 4, 2)),
+      own('weight-zero-return', spread(percent / 2)),
+      own('zero-return', spread(percent / 2)),
+      own('offset', spread(percent / 2)),
+      ...runningRatio(seat, ratio),
+      ...weightRatio(seat, ratio),
+    ]
+  },
+  remedy:
+    'Locked out and with the roller held, loosen, let the shaft find its free play, tighten crosswise as its maker says.',
+}

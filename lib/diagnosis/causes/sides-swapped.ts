@@ -1,0 +1,14 @@
+import { add, all, type Cause, yes, zone } from '../cause.ts'
+import { present } from '../severity-grid.ts'
+
+export const sidesSwapped: Cause = {
+  id: 'sides-swapped',
+  title: 'Sides swapped',
+  words: 'Each channel shows the other end: all looks plausible, the line of pull is mirrored.',
+  source: 'moments about mid-span with the two readings exchanged',
+  prior: 0.025,
+  pairOnly: true,
+  severity: present,
+  predict: () => [all('push-mapped', yes(0.01)), zone('off-centre-slope', add(-2))],
+  remedy: 'Exchange the two channels in the config, or the two plugs; then push each end again, locked out.',
+}

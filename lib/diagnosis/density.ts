@@ -1,0 +1,57 @@
+import type { FeatureId } from '../../shared/schemas/diagnosis.ts'
+import { FEATURES, type FeatureKind } from './features.ts'
+
+/** What a hypothesis expects of a feature: mean and standard deviation on its scale (of ln for `log`, share of yes). */
+export interface Expectation {
+  readonly mean: number
+  readonly sd: number
+}
+
+/** A reading on the scale of its feature. */
+export interface Reading {
+  readonly value: number
+  readonly u: number
+}
+
+/** Share of readings that come from nothing the model knows: no reading is ever infinite evidence. */
+const ODD = 0.0005
+/** Nobody answers a question or looks at a place without an occasional mistake. */
+const MISTAKE = 0.003
+/** No amplitude is known better than this, as a share. */
+const LEAST_SHARE = 0.03
+
+/** Student's t with 8 degrees of freedom has tails that a few unusual installs need. */
+const DOF = 8
+/** ln of Γ(9/2)/(Γ(4) √(8π)), its height at the middle. */
+const T_PEAK = Math.log(11.631728396567448 / (6 * Math.sqrt(DOF * Math.PI)))
+
+export function readingOf(id: FeatureId, value: number, u: number): Reading {
+  const kind = FEATURES[id]
+  if (kind.scale !== 'log') return { value: clipped(kind, value), u }
+  const held = clipped(kind, value)
+  return { value: Math.log(held), u: Math.min(2, Math.max(LEAST_SHARE, u / held)) }
+}
+
+const clipped = ({ range: [low, high] }: FeatureKind, value: number): number => Math.max(low, Math.min(high, value))
+
+/** ln of the density of a reading: Student's t about what is expected, with a flat floor over what can be at all. */
+export function logDensity(id: FeatureId, reading: Reading, expected: Expectation): number {
+  const kind = FEATURES[id]
+  if (kind.scale === 'yes-no') return logAnswer(reading.value, expected.mean)
+  const scale = Math.max(1e-9, Math.hypot(expected.sd, reading.u))
+  const z = (reading.value - expected.mean) / scale
+  const inside = Math.exp(T_PEAK - ((DOF + 1) / 2) * Math.log1p((z * z) / DOF)) / scale
+  return Math.log((1 - ODD) * inside + ODD * flatDensity(id))
+}
+
+function logAnswer(answer: number, share: number): number {
+  const held = MISTAKE + (1 - 2 * MISTAKE) * share
+  return Math.log(answer >= 0.5 ? held : 1 - held)
+}
+
+/** Density of a feature that may be anything it can be. */
+export function flatDensity(id: FeatureId): number {
+  const { scale, range } = FEATURES[id]
+  if (scale === 'yes-no') return 0.5
+  return 1 / (scale === 'log' ? Math.log(range[1] / range[0]) : range[1] - range[0])
+}

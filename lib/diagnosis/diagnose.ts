@@ -1,0 +1,160 @@
+import type { CauseGroup, Diagnosis, DiagnosisRequest, RankedCause, Threshold } from '../../shared/schemas/diagnosis.ts'
+import { shortNumber } from '../statistics/words.ts'
+import { type Combination, combinationOf } from './combination.ts'
+import { evidenceOf, missingOf } from './evidence.ts'
+import { type Group, groupsOf, likeliestFirst } from './groups.ts'
+import type { Hypothesis } from './hypotheses.ts'
+import { nextTestsOf } from './next-test.ts'
+import { type Posterior, posteriorOf, type Weighed } from './posterior.ts'
+import { type FoundFrom, thresholdsOf } from './thresholds.ts'
+import { causeName, orOf } from './words.ts'
+
+/** What was measured, with everything weighed and grouped: the short form, for who needs no sentences. */
+export interface Ranking {
+  readonly posterior: Posterior
+  /** Likeliest first; within a group shared by priors. Sums to 1. */
+  readonly ranked: readonly Weighed[]
+  /** Of several that cannot be told apart. */
+  readonly groups: readonly Group[]
+  /** The likeliest group, cause alone, `healthy` or `unknown`. */
+  readonly leader: Group
+  readonly combination: Combination | null
+}
+
+export function rank({ features, context }: DiagnosisRequest): Ranking {
+  const posterior = posteriorOf(features, context)
+  const groups = groupsOf(posterior)
+  const grouped = new Map(groups.flatMap(({ members }) => members.map((one) => [one.hypothesis, one] as const)))
+  const ranked = posterior.all.map((one) => grouped.get(one.hypothesis) ?? one).sort(likeliestFirst)
+  const alone = ranked
+    .filter(({ hypothesis }) => hypothesis.cause === null)
+    .map((one): Group => ({ members: [one], probability: one.probability }))
+  const [leader] = [...groups, ...alone].sort((a, b) => b.probability - a.probability)
+  if (leader === undefined) throw new RangeError('there is always a healthy install to weigh')
+  return {
+    posterior,
+    ranked,
+    groups: groups.filter(({ members }) => members.length > 1),
+    leader,
+    combination: combinationOf(posterior),
+  }
+}
+
+/**
+ * What could be wrong, from posted features: every cause with its probability, what speaks for and against it, what is
+ * missing, what cannot be told apart, and the tests to make next. The same readings give the same answer in any order.
+ */
+export function diagnose(request: DiagnosisRequest): Diagnosis {
+  const ranking = rank(request)
+  const { posterior, ranked, groups, combination } = ranking
+  const state = stateOf(ranking)
+  const found = thresholdsOf(posterior)
+  return {
+    state,
+    sentence: sentenceOf(state, ranking, found),
+    causes: ranked.map((one) => inFull(one, posterior)),
+    groups: groups.map(groupInFull),
+    combination: combination === null ? null : combinationInFull(combination),
+    nextTests: [...nextTestsOf(posterior)],
+    thresholds: found.map(thresholdInFull),
+    features: posterior.observed.length,
+  }
+}
+
+function stateOf({ posterior, leader, combination }: Ranking): Diagnosis['state'] {
+  if (posterior.observed.length === 0) return 'no-data'
+  if (combination !== null) return 'combination'
+  const id = leader.members[0]?.hypothesis.id
+  if (id === 'healthy' || id === 'unknown') return id
+  return leader.members.length > 1 ? 'group' : 'cause'
+}
+
+const percent = (share: number): string => `${shortNumber(100 * share)} %`
+
+function sentenceOf(state: Diagnosis['state'], ranking: Ranking, found: readonly FoundFrom[]): string {
+  const { leader, combination } = ranking
+  const [first] = leader.members
+  switch (state) {
+    case 'no-data':
+      return 'Nothing was measured yet: nothing can be said.'
+    case 'healthy': {
+      const [seen, all] = [found.filter(({ size }) => size !== null).length, found.length]
+      return `Nothing found above the sizes that what was measured can show (${seen} of ${all} causes would show; the others need more tests).`
+    }
+    case 'unknown':
+      return 'Something is odd, and none of the known causes fits what was measured.'
+    case 'combination':
+      return combination === null ? '' : `More than one thing may be wrong: ${pairName(combination)}.`
+    case 'group':
+      return `${orOf(leader.members.map(({ hypothesis }) => causeName(hypothesis)))}: together ${percent(leader.probability)}; what is known cannot tell them apart.`
+    case 'cause':
+      return first === undefined ? '' : `${causeName(first.hypothesis)}: ${percent(leader.probability)}.`
+  }
+}
+
+const pairName = ({ members }: Combination): string =>
+  members.map(({ hypothesis }) => causeName(hypothesis).toLowerCase()).join(', and ')
+
+function inFull(weighed: Weighed, posterior: Posterior): RankedCause {
+  const { hypothesis, probability } = weighed
+  const { id, side, cause, prior } = hypothesis
+  return {
+    cause: id,
+    side,
+    title: causeName({ id, side: null, cause }),
+    words: cause?.words ?? WORDS_OF_NOTHING[id === 'healthy' ? 'healthy' : 'unknown'],
+    source: cause?.source ?? 'common practice',
+    probability,
+    prior,
+    severity: severityOf(weighed),
+    ...evidenceOf(weighed, posterior),
+    missing: cause === null ? [] : missingOf(weighed, posterior),
+    remedy: cause?.remedy ?? null,
+  }
+}
+
+const WORDS_OF_NOTHING = {
+  healthy: 'What was measured lies within what sound installs show.',
+  unknown: 'Something that none of the known causes explains: look, and measure again what is odd.',
+}
+
+function severityOf({ hypothesis: { cause, grid }, sizes }: Weighed): RankedCause['severity'] {
+  if (cause === null || grid.points.length < 2 || grid.unit === '') return null
+  const values = grid.points.map(({ value }, i) => ({ value, weight: sizes[i] ?? 0 })).sort((a, b) => a.value - b.value)
+  const quantile = (share: number): number => {
+    let sum = 0
+    for (const { value, weight } of values) {
+      sum += weight
+      if (sum >= share) return value
+    }
+    return values.at(-1)?.value ?? 0
+  }
+  const value = values.reduce((sum, one) => sum + one.value * one.weight, 0)
+  return { value, low: quantile(0.025), high: quantile(0.975), unit: grid.unit, name: grid.name }
+}
+
+const memberOf = ({ hypothesis: { id, side } }: { hypothesis: Hypothesis }) => ({ cause: id, side })
+
+const groupInFull = ({ members, probability }: Group): CauseGroup => ({
+  members: members.map(memberOf),
+  probability,
+  sentence: `What is known cannot tell apart: ${orOf(members.map(({ hypothesis }) => causeName(hypothesis)))}.`,
+})
+
+const combinationInFull = (combination: Combination): NonNullable<Diagnosis['combination']> => ({
+  members: combination.members.map(memberOf),
+  weight: combination.weight,
+  sentence: `More than one thing may be wrong: ${pairName(combination)}; together they explain what was measured ${shortNumber(Math.exp(Math.min(20, combination.weight)))} times better than one alone.`,
+})
+
+function thresholdInFull({ hypothesis, size }: FoundFrom): Threshold {
+  const { id, side, grid } = hypothesis
+  const name = causeName(hypothesis)
+  const from =
+    size === null
+      ? 'would not be found with what was measured'
+      : grid.unit === ''
+        ? 'would be found'
+        : `would be found from ${shortNumber(size)} ${grid.unit} on (${grid.name})`
+  return { cause: id, side, value: size, unit: grid.unit, sentence: `${name}: ${from}.` }
+}

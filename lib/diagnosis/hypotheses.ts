@@ -1,0 +1,97 @@
+import { FAULT_IDS, type FaultId, ONE_SIDED_FAULTS } from '../../shared/faults.ts'
+import type { Side } from '../../shared/sample.ts'
+import type { CauseId, DiagnosisContext } from '../../shared/schemas/diagnosis.ts'
+import { add, type Cause, type Effect, type Seat, type SeverityGrid } from './cause.ts'
+import { type Effects, effectsOf, expectationOf, type FeatureKey, featureOf } from './expectation.ts'
+import { FEATURES } from './features.ts'
+import { CAUSES } from './registry.ts'
+import { present } from './severity-grid.ts'
+
+/** Of a machine that somebody asks about: how often nothing is wrong, and how often none of the causes here is it. */
+export const HEALTHY_PRIOR = 0.6
+export const UNKNOWN_PRIOR = 0.01
+
+/** A cause of a size, and what it does. */
+export interface Node {
+  readonly severity: number
+  readonly weight: number
+  readonly effects: Effects
+}
+
+/** A cause at a place. `cause` is null for `healthy` and `unknown`, which have one node without effects. */
+export interface Hypothesis {
+  readonly id: CauseId
+  readonly side: Side | null
+  readonly cause: Cause | null
+  readonly prior: number
+  readonly grid: SeverityGrid
+  readonly nodes: readonly Node[]
+}
+
+/** Everything that may be so in a zone, priors summing to 1; a cause of one end is weighed at each end. */
+export function hypothesesOf(context: DiagnosisContext): readonly Hypothesis[] {
+  const pair = context.sides.length === 2
+  const causes = FAULT_IDS.filter((id) => pair || CAUSES[id].pairOnly !== true).flatMap((id) => seated(id, context))
+  const all = [nothing('healthy', HEALTHY_PRIOR), nothing('unknown', UNKNOWN_PRIOR), ...causes]
+  const total = all.reduce((sum, { prior }) => sum + prior, 0)
+  return all.map((one) => ({ ...one, prior: one.prior / total }))
+}
+
+function seated(id: FaultId, context: DiagnosisContext): readonly Hypothesis[] {
+  const cause = CAUSES[id]
+  const places: readonly (Side | null)[] = ONE_SIDED_FAULTS.has(id) ? context.sides : [null]
+  const grid = typeof cause.severity === 'function' ? cause.severity(context) : cause.severity
+  return places.map((side) => {
+    const seat = seatOf(side, context)
+    return {
+      id,
+      side,
+      cause,
+      prior: cause.prior / places.length,
+      grid,
+      nodes: nodesOf(
+        grid,
+        grid.points.map(({ value }) => effectsOf(cause.predict(value, seat), side, context.sides)),
+      ),
+    }
+  })
+}
+
+function nodesOf({ points, between }: SeverityGrid, effects: readonly Effects[]): readonly Node[] {
+  return points.map(({ value, weight }, i) => ({
+    severity: value,
+    weight,
+    effects: between ? spreadToNeighbours(effects, i) : (effects[i] ?? new Map()),
+  }))
+}
+
+/** Each point stands for the sizes half way to its neighbours: its predictions are as wide as that, evenly (w/√12). */
+function spreadToNeighbours(effects: readonly Effects[], i: number): Effects {
+  const [below, here, above] = [effects[i - 1], effects[i] ?? new Map(), effects[i + 1]]
+  const wide = new Map<FeatureKey, readonly Effect[]>(here)
+  for (const [key, of] of here) {
+    const id = featureOf(key)
+    if (FEATURES[id].scale === 'yes-no') continue
+    const mean = (at: Effects | undefined): number => expectationOf(id, at?.get(key) ?? of).mean
+    const ends = below === undefined || above === undefined ? 1 : 2
+    const sd = Math.abs(mean(above) - mean(below)) / ends / Math.sqrt(12)
+    if (sd > 0) wide.set(key, [...of, add(0, sd)])
+  }
+  return wide
+}
+
+const seatOf = (side: Side | null, context: DiagnosisContext): Seat => ({
+  side,
+  sign: side === 'operator_side' ? 1 : side === 'drive_side' ? -1 : 0,
+  pair: context.sides.length === 2,
+  context,
+})
+
+const nothing = (id: 'healthy' | 'unknown', prior: number): Hypothesis => ({
+  id,
+  side: null,
+  cause: null,
+  prior,
+  grid: present,
+  nodes: [{ severity: 1, weight: 1, effects: new Map() }],
+})

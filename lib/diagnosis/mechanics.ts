@@ -1,0 +1,100 @@
+import type { DiagnosisContext } from '../../shared/schemas/diagnosis.ts'
+import { add, all, own, type Seat, spread, type Touched, yes, zone } from './cause.ts'
+
+/**
+ * What a share of force on one side does to what both sides show together: with ratios r of measured over right force,
+ * the mean error (r_DS + r_OS)/2 − 1, half the difference, and I = (r_OS − r_DS)/(r_OS + r_DS), all in %.
+ *
+ * For r_OS = cos δ, r_DS = 1 this is |I| = tan²(δ/2). Source: handbook of the trade's geometry, moments and
+ * (1 − cos δ)/(1 + cos δ) = tan²(δ/2).
+ */
+export function together(drive: number, operator: number): { common: number; half: number; imbalance: number } {
+  const sum = drive + operator
+  const imbalance = Math.abs(sum) < 0.02 ? Math.sign(operator - drive) * 10_000 : (100 * (operator - drive)) / sum
+  return { common: 50 * sum - 100, half: 50 * (operator - drive), imbalance }
+}
+
+/** Side difference beyond this is a sum near nothing: no longer told as a share, % (common practice). */
+export const MOST_IMBALANCE = 150
+
+/** One side's force times `ratio`, under a running web: what agreement and side difference show. */
+export function runningRatio(seat: Seat, ratio: number): readonly Touched[] {
+  if (seat.sign === 0) return commonRatio(ratio)
+  const { common, half, imbalance } = seat.sign > 0 ? together(1, ratio) : together(ratio, 1)
+  return [
+    zone('slope-common', add(common)),
+    zone('agreement-now', add(common)),
+    zone('slope-difference', add(half)),
+    zone('imbalance-now', add(clipped(imbalance))),
+  ]
+}
+
+/** The same under a known weight at mid-span. */
+export function weightRatio(seat: Seat, ratio: number): readonly Touched[] {
+  if (seat.sign === 0) return [zone('weight-common', add(100 * (ratio - 1)))]
+  const { common, imbalance } = seat.sign > 0 ? together(1, ratio) : together(ratio, 1)
+  return [zone('weight-common', add(common)), zone('weight-difference', add(clipped(imbalance)))]
+}
+
+/** Every side's force times `ratio`. */
+export const commonRatio = (ratio: number): readonly Touched[] => [
+  zone('slope-common', add(100 * (ratio - 1))),
+  zone('agreement-now', add(100 * (ratio - 1))),
+]
+
+const clipped = (imbalance: number): number => Math.max(-200, Math.min(200, imbalance))
+
+/** Usual force of the web on a side, % of span; half of it where nothing tells it (common practice). */
+export const usualForce = ({ usualPercentOfSpan }: DiagnosisContext): number => Math.abs(usualPercentOfSpan ?? 50) || 50
+
+/** A constant part on the own side, % of span: at one tension it looks like a share and a side difference. */
+export function ownOffset(seat: Seat, offset: number, sd = 0): readonly Touched[] {
+  const share = 50 / usualForce(seat.context)
+  const whole = seat.sign === 0 ? 2 : 1
+  return [
+    own('offset', add(offset, sd)),
+    own('zero-return', add(offset, sd)),
+    zone('agreement-now', add(whole * share * offset, share * sd)),
+    ...(seat.sign === 0 ? [] : [zone('imbalance-now', add(seat.sign * share * offset, share * sd))]),
+    ...negative(seat, offset),
+  ]
+}
+
+function negative(seat: Seat, offset: number): readonly Touched[] {
+  return offset < -1.1 * usualForce(seat.context) ? [own('reads-negative', yes(0.9))] : []
+}
+
+/** A constant part on every side, % of span. */
+export function commonOffset(seat: Seat, offset: number, sd = 0): readonly Touched[] {
+  const share = 100 / usualForce(seat.context)
+  return [
+    all('offset', add(offset, sd)),
+    all('zero-return', add(offset, sd)),
+    zone('agreement-now', add(share * offset, share * sd)),
+    zone('imbalance-now', spread(share * sd)),
+    ...(offset < -1.1 * usualForce(seat.context) ? [all('reads-negative', yes(0.9))] : []),
+  ]
+}
+
+/** Part of its weight that an arrow feels, −1 to 1: a · (0, −1) = −sin α; null where the target is not known. */
+export function weightPart(context: DiagnosisContext, leanDeg = 0): number | null {
+  const { arrowTargetDeg } = context
+  if (arrowTargetDeg === null) return null
+  // Leaning downstream turns an arrow that points up clockwise, one that points down counter-clockwise.
+  const turn = Math.sin((arrowTargetDeg * Math.PI) / 180) >= 0 ? -leanDeg : leanDeg
+  return -Math.sin(((arrowTargetDeg + turn) * Math.PI) / 180)
+}
+
+/** Weight component, measured less predicted, of an arrow that leans off its target; nothing without a target. */
+export function leanGravity(seat: Seat, leanDeg: number, at: typeof own | typeof all): readonly Touched[] {
+  const [found, meant] = [weightPart(seat.context, leanDeg), weightPart(seat.context)]
+  return found === null || meant === null ? [] : [at('gravity-error', add(100 * (found - meant)))]
+}
+
+/** The same of a side that reads `ratio` times what it should. */
+export function ratioGravity(seat: Seat, ratio: number, at: typeof own | typeof all): readonly Touched[] {
+  const meant = weightPart(seat.context)
+  return meant === null ? [] : [at('gravity-error', add(100 * meant * (ratio - 1)))]
+}
+
+export const cosDeg = (angle: number): number => Math.cos((angle * Math.PI) / 180)

@@ -1,0 +1,71 @@
+import type { Side } from '../../shared/sample.ts'
+import type { DiagnosisFeature, FeatureId } from '../../shared/schemas/diagnosis.ts'
+import { type Reading, readingOf } from './density.ts'
+import { type FeatureKey, keyOf } from './expectation.ts'
+import { FEATURES } from './features.ts'
+
+/** A reading that counts, with the share of its evidence that is its own. */
+export interface Observed {
+  readonly key: FeatureKey
+  readonly id: FeatureId
+  readonly side: Side | null
+  readonly feature: DiagnosisFeature
+  readonly reading: Reading
+  readonly share: number
+}
+
+/** Told over several tensions, the left one says all that the right one would, and parts zero from share. */
+const SUPERSEDED: readonly (readonly [by: FeatureId, superseded: FeatureId])[] = [
+  ['slope-common', 'agreement-now'],
+  ['slope-difference', 'imbalance-now'],
+]
+/** A slope that is known no better than this leaves the single point in its place, % (common practice). */
+const USEFUL_SLOPE_U = 5
+
+/**
+ * Readings that are made of the same samples repeat one another: of n of them each counts 1/√n, between one witness
+ * (1/n) and n independent ones (1).
+ */
+const SAME_SAMPLES: readonly (readonly FeatureId[])[] = [
+  ['drift-residual', 'span-drift', 'temperature-effect'],
+  ['drift-side-difference', 'temperature-difference'],
+  ['spikes', 'bad-stretches'],
+  ['wiggle-spikes', 'wiggle-bad'],
+  ['static-noise', 'static-mains'],
+  ['alive', 'in-band', 'moves'],
+]
+
+/** What counts of what was given: one reading a quantity and side (the best known), none twice, in the catalogue's order. */
+export function observedOf(features: readonly DiagnosisFeature[]): readonly Observed[] {
+  const best = new Map<FeatureKey, DiagnosisFeature>()
+  for (const feature of features) {
+    const side = FEATURES[feature.id].sided ? feature.side : null
+    if (FEATURES[feature.id].sided && side === null) continue
+    const key = keyOf(feature.id, side)
+    const held = best.get(key)
+    if (held === undefined || isBetter(feature, held)) best.set(key, feature)
+  }
+  for (const [by, superseded] of SUPERSEDED) {
+    const slope = best.get(keyOf(by, null))
+    if (slope !== undefined && slope.u <= USEFUL_SLOPE_U) best.delete(keyOf(superseded, null))
+  }
+  return [...best]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([key, feature]) => ({
+      key,
+      id: feature.id,
+      side: FEATURES[feature.id].sided ? feature.side : null,
+      feature,
+      reading: readingOf(feature.id, feature.value, feature.u),
+      share: shareOf(feature, best),
+    }))
+}
+
+const isBetter = (one: DiagnosisFeature, held: DiagnosisFeature): boolean =>
+  one.u < held.u || (one.u === held.u && one.value < held.value)
+
+function shareOf({ id, side }: DiagnosisFeature, given: ReadonlyMap<FeatureKey, DiagnosisFeature>): number {
+  const together = SAME_SAMPLES.find((ids) => ids.includes(id)) ?? [id]
+  const n = together.filter((one) => given.has(keyOf(one, FEATURES[one].sided ? side : null))).length
+  return 1 / Math.sqrt(Math.max(1, n))
+}
