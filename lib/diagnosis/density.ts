@@ -34,14 +34,14 @@ export function readingOf(id: FeatureId, value: number, u: number): Reading {
 
 const clipped = ({ range: [low, high] }: FeatureKind, value: number): number => Math.max(low, Math.min(high, value))
 
-/** ln of the density of a reading: Student's t about what is expected, with a flat floor over what can be at all. */
+/** ln of the density of a reading: Student's t about what is expected, with a floor over what can be at all. */
 export function logDensity(id: FeatureId, reading: Reading, expected: Expectation): number {
   const kind = FEATURES[id]
   if (kind.scale === 'yes-no') return logAnswer(reading.value, expected.mean)
   const scale = Math.max(1e-9, Math.hypot(expected.sd, reading.u))
   const z = (reading.value - expected.mean) / scale
   const inside = Math.exp(T_PEAK - ((DOF + 1) / 2) * Math.log1p((z * z) / DOF)) / scale
-  return Math.log((1 - ODD) * inside + ODD * flatDensity(id))
+  return Math.log((1 - ODD) * inside + ODD * anyDensity(id, reading.value))
 }
 
 function logAnswer(answer: number, share: number): number {
@@ -49,9 +49,18 @@ function logAnswer(answer: number, share: number): number {
   return Math.log(answer >= 0.5 ? held : 1 - held)
 }
 
-/** Density of a feature that may be anything it can be. */
-export function flatDensity(id: FeatureId): number {
-  const { scale, range } = FEATURES[id]
+/** Nearer to the usual than this many standard deviations of healthy installs, odd readings are as dense as there. */
+const NEAR = 2
+
+/**
+ * Density of a reading that may be anything: of no preferred size, so as 1/distance from what is usual (even in its
+ * logarithm) out to what the quantity can be. For `log` even in the logarithm of the value.
+ */
+export function anyDensity(id: FeatureId, value: number): number {
+  const { scale, range, healthy } = FEATURES[id]
   if (scale === 'yes-no') return 0.5
-  return 1 / (scale === 'log' ? Math.log(range[1] / range[0]) : range[1] - range[0])
+  if (scale === 'log') return 1 / Math.log(range[1] / range[0])
+  const near = NEAR * healthy.sd
+  const most = Math.max(range[1] - healthy.mean, healthy.mean - range[0])
+  return 1 / (2 * (1 + Math.log(most / near)) * Math.max(near, Math.abs(value - healthy.mean)))
 }

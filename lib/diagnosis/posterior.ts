@@ -1,5 +1,5 @@
 import type { DiagnosisContext, DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
-import { flatDensity, logDensity } from './density.ts'
+import { anyDensity, logDensity } from './density.ts'
 import { type Effects, expectationOf } from './expectation.ts'
 import { type Hypothesis, hypothesesOf } from './hypotheses.ts'
 import { type Observed, observedOf } from './observed.ts'
@@ -79,7 +79,7 @@ function supportOfUnknown(observed: readonly Observed[]): number {
   const odd = Math.min(MOST_ODD, ODD_READINGS / Math.max(1, observed.length))
   return observed.reduce((sum, { id, reading, share }) => {
     const healthy = healthyDensity(id, reading)
-    return sum + share * (Math.log((1 - odd) * Math.exp(healthy) + odd * flatDensity(id)) - healthy)
+    return sum + share * (Math.log((1 - odd) * Math.exp(healthy) + odd * anyDensity(id, reading.value)) - healthy)
   }, 0)
 }
 
