@@ -2,6 +2,8 @@ import type { CalibrationRequestInput } from '../../shared/schemas/compute-calib
 import type { GeometryRequestInput } from '../../shared/schemas/compute-geometry.ts'
 import type { StatisticsRequestInput } from '../../shared/schemas/compute-statistics.ts'
 
+import type { DiagnosisRequestInput } from '../../shared/schemas/diagnosis.ts'
+
 /** Example requests of the compute routes, of the same invented line; the example answers are computed from them. */
 
 /** 5 to 20 kg up and down three times on a cell of 4 to 20 mA; mA by mass, up then down. */
@@ -79,4 +81,34 @@ export const exampleGeometry: GeometryRequestInput = {
     load: { smallest: 60, normal: 180, largest: 250, fastestSpeed: 5 },
   },
   state: { tension: 180, speed: 4 },
+}
+
+/**
+ * A verification in which nobody read the inclinometer: the roller's weight shows on the operator side's arrow as at 12°
+ * off its target (40° from vertical), and the sides differ by the tan² 6° that such an arrow makes.
+ */
+export const exampleDiagnosis: DiagnosisRequestInput = {
+  features: [
+    { id: 'gravity-error', side: 'drive_side', value: 0.2, u: 0.8, source: 'electric.gravity', limit: '±2 % of span' },
+    {
+      id: 'gravity-error',
+      side: 'operator_side',
+      value: 11.7,
+      u: 0.8,
+      source: 'electric.gravity',
+      limit: '±2 % of span',
+    },
+    { id: 'slope-difference', side: null, value: -1.1, u: 0.5, source: 'running.points' },
+    { id: 'slope-common', side: null, value: -1.1, u: 1.2, source: 'running.points' },
+    { id: 'weight-difference', side: null, value: -1.1, u: 0.4, source: 'known-weight.series' },
+  ],
+  context: {
+    sides: ['drive_side', 'operator_side'],
+    arrowTargetDeg: 230,
+    wrapDeg: 90,
+    momentumPercent: 10,
+    weightN: 300,
+    spanN: 400,
+    usualPercentOfSpan: 50,
+  },
 }

@@ -10,7 +10,7 @@ const MAX_BYTES = 1024 * 1024
 const PER_SECOND = 10
 
 export interface ComputeRouteDefinition<Request extends z.ZodType, Result extends z.ZodType> {
-  readonly name: 'geometry' | 'calibration' | 'statistics'
+  readonly name: 'geometry' | 'calibration' | 'statistics' | 'diagnosis'
   readonly summary: string
   readonly request: Request
   readonly result: Result

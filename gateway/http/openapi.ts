@@ -6,6 +6,7 @@ import { geometryRequest, geometryResult } from '../../shared/schemas/compute-ge
 import { statisticsRequest, statisticsResult } from '../../shared/schemas/compute-statistics.ts'
 import { computedFigure } from '../../shared/schemas/computed-figure.ts'
 import { calibrationRecord, geometryView, revisionEntry, revisionList } from '../../shared/schemas/config-write.ts'
+import { diagnosis, diagnosisRequest } from '../../shared/schemas/diagnosis.ts'
 import { exportProgress } from '../../shared/schemas/export.ts'
 import { errorBody, health } from '../../shared/schemas/health.ts'
 import { figure, live, sideNow, verdict, zoneNow } from '../../shared/schemas/now.ts'
@@ -25,6 +26,8 @@ const NAMED_SCHEMAS = {
   CalibrationResult: calibrationResult,
   ComputedFigure: computedFigure,
   CalibrationRecord: calibrationRecord,
+  Diagnosis: diagnosis,
+  DiagnosisRequest: diagnosisRequest,
   ErrorBody: errorBody,
   ExportProgress: exportProgress,
   Figure: figure,

@@ -40,6 +40,9 @@ export function rank({ features, context }: DiagnosisRequest): Ranking {
   }
 }
 
+/** So many of the likeliest causes come with evidence and what is missing; the others with their share alone. */
+const TOLD_IN_FULL = 16
+
 /**
  * What could be wrong, from posted features: every cause with its probability, what speaks for and against it, what is
  * missing, what cannot be told apart, and the tests to make next. The same readings give the same answer in any order.
@@ -52,7 +55,7 @@ export function diagnose(request: DiagnosisRequest): Diagnosis {
   return {
     state,
     sentence: sentenceOf(state, ranking, found),
-    causes: ranked.map((one) => inFull(one, posterior)),
+    causes: ranked.map((one, i) => inFull(one, posterior, i < TOLD_IN_FULL)),
     groups: groups.map(groupInFull),
     combination: combination === null ? null : combinationInFull(combination),
     nextTests: [...nextTestsOf(posterior)],
@@ -95,7 +98,7 @@ function sentenceOf(state: Diagnosis['state'], ranking: Ranking, found: readonly
 const pairName = ({ members }: Combination): string =>
   members.map(({ hypothesis }) => causeName(hypothesis).toLowerCase()).join(', and ')
 
-function inFull(weighed: Weighed, posterior: Posterior): RankedCause {
+function inFull(weighed: Weighed, posterior: Posterior, isTold: boolean): RankedCause {
   const { hypothesis, probability } = weighed
   const { id, side, cause, prior } = hypothesis
   return {
@@ -107,8 +110,8 @@ function inFull(weighed: Weighed, posterior: Posterior): RankedCause {
     probability,
     prior,
     severity: severityOf(weighed),
-    ...evidenceOf(weighed, posterior),
-    missing: cause === null ? [] : missingOf(weighed, posterior),
+    ...(isTold ? evidenceOf(weighed, posterior) : { for: [], against: [] }),
+    missing: isTold && cause !== null ? missingOf(weighed, posterior) : [],
     remedy: cause?.remedy ?? null,
   }
 }

@@ -35,10 +35,18 @@ export function bothEffects(first: Effects, second: Effects): Effects {
   return both
 }
 
-/** What is expected of a feature: that of a healthy install, moved and spread by what is wrong. */
+/** Asked again and again for the same effects, which never change. */
+const remembered = new WeakMap<readonly Effect[], Expectation>()
+
+/** What is expected of a feature: that of a healthy install, moved and spread by what is wrong with it. */
 export function expectationOf(id: FeatureId, effects: readonly Effect[]): Expectation {
   const { healthy } = FEATURES[id]
-  return effects.reduce<Expectation>((so, effect) => after(so, effect, healthy.mean), healthy)
+  if (effects.length === 0) return healthy
+  const known = remembered.get(effects)
+  if (known !== undefined) return known
+  const found = effects.reduce<Expectation>((so, effect) => after(so, effect, healthy.mean), healthy)
+  remembered.set(effects, found)
+  return found
 }
 
 /** Of several answers that are wrong for several reasons, the one furthest from the usual holds. */

@@ -19,7 +19,10 @@ export interface FeatureKind {
   readonly scale: 'linear' | 'log' | 'yes-no'
   /** Mean and standard deviation over healthy installs (for `log` of ln(value); for `yes-no` the share of yes). */
   readonly healthy: { readonly mean: number; readonly sd: number }
-  /** What the quantity can be at all; for `log` of the value. */
+  /**
+   * What the quantity can be at all; for `log` of the value, from where less (or, for insulation and counts of values,
+   * more) says nothing any more. What lies beyond counts as the end.
+   */
   readonly range: readonly [number, number]
   /** Standard uncertainty of a reading as it is usually made: for what is still to be measured. For `log` as a share. */
   readonly usualU: number
@@ -99,15 +102,15 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
     by: ['running.points'],
     passive: true,
   }),
-  'distinct-values': log('Distinct values', '', 200, 2.2, [1, 65_536], 0.1, { by: ['running.points'], passive: true }),
+  'distinct-values': log('Distinct values', '', 200, 2.2, [1, 500], 0.1, { by: ['running.points'], passive: true }),
   spikes: log('Spikes', 'in 1000 samples', 0.1, 2, [0.1, 1000], 0.3, { passive: true, by: ['running.points'] }),
   'bad-stretches': log('Stretches of bad samples', '', 0.1, 2, [0.1, 1000], 0.3, {
     passive: true,
     by: ['running.points'],
   }),
-  'once-per-turn': log('Line at the roller’s own turn', '% of its force', 0.25, 2, [0.001, 200], 0.15, LINES),
-  'mains-running': log('Line at the mains, running', '% of span', 0.01, 2.5, [0.0001, 100], 0.2, LINES),
-  'neighbour-line': log('Line at the neighbour’s turn', '% of its force', 0.2, 2, [0.001, 200], 0.2, LINES),
+  'once-per-turn': log('Line at the roller’s own turn', '% of its force', 0.25, 2, [0.12, 200], 0.15, LINES),
+  'mains-running': log('Line at the mains, running', '% of span', 0.01, 2.5, [0.005, 100], 0.2, LINES),
+  'neighbour-line': log('Line at the neighbour’s turn', '% of its force', 0.2, 2, [0.1, 200], 0.2, LINES),
   'turn-ratio': linear('Turn rate over v/(πD)', '', 1, 0.003, [0, 2], 0.003, { ...LINES, one: true }),
   'drift-residual': linear('Drift of measured less expected', '%/h', 0, 0.1, [-50, 50], 0.1, HOLD),
   'drift-side-difference': linear('Drift of the side difference', 'points/h', 0, 0.12, [-50, 50], 0.1, HOLD),
@@ -139,7 +142,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   'speed-exponent': linear('How the turn’s line grows with speed', '', 0.3, 0.6, [-10, 10], 0.3, {
     by: ['running.lines'],
   }),
-  'step-opposed': yesNo('The sides move against one another', 0.003, { by: ['running.step'] }),
+  'step-opposed': yesNo('The sides move against one another', 0.003, { by: ['running.step'], one: true }),
   'step-delay': linear('Operator side after drive side', 'ms', 0, 15, [-20_000, 20_000], 10, {
     by: ['running.step'],
     one: true,
@@ -154,7 +157,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
     one: true,
   }),
   'path-as-drawn': yesNo('The web runs as drawn', 0.99, { by: ['running.path'], one: true }),
-  'arrow-error': linear('Arrow off its target, inclinometer', '°', 0, 0.8, [-180, 180], 0.5, {
+  'arrow-error': linear('Arrow off its target, inclinometer', '°', 0, 0.8, [-90, 270], 0.5, {
     by: ['fit.arrow-angle'],
   }),
   'arrow-from-rope': linear('Arrow off its target, two ropes', '°', 0, 0.8, [-90, 90], 1, {
@@ -173,9 +176,9 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
     ...SERIES,
     one: true,
   }),
-  nonlinearity: log('Nonlinearity', '% of span', 0.1, 1.7, [0.01, 100], 0.3, SERIES),
-  hysteresis: log('Hysteresis', '% of span', 0.12, 1.7, [0.01, 100], 0.3, SERIES),
-  repeatability: log('Repeatability', '% of span', 0.08, 1.7, [0.01, 100], 0.3, SERIES),
+  nonlinearity: log('Nonlinearity', '% of span', 0.1, 1.7, [0.06, 100], 0.3, SERIES),
+  hysteresis: log('Hysteresis', '% of span', 0.12, 1.7, [0.07, 100], 0.3, SERIES),
+  repeatability: log('Repeatability', '% of span', 0.08, 1.7, [0.05, 100], 0.3, SERIES),
   'weight-zero-return': linear('Zero return after the weights', '% of span', 0, 0.1, [-100, 100], 0.05, SERIES),
   'off-centre-slope': linear('Movement of the difference over 2F/L', '', 1, 0.04, [-3, 3], 0.04, {
     by: ['known-weight.off-centre'],
@@ -194,15 +197,15 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   'bridge-input-error': linear('Input resistance off its certificate', '%', 0, 2, [-100, 10_000], 0.2, {
     by: ['electric.bridge'],
   }),
-  insulation: log('Insulation', 'MΩ', 8000, 2, [0.001, 100_000], 0.3, { by: ['electric.insulation'] }),
+  insulation: log('Insulation', 'MΩ', 3000, 2, [0.001, 5000], 0.3, { by: ['electric.insulation'] }),
   'excitation-error': linear('Excitation off its value', '%', 0, 0.6, [-100, 100], 0.2, {
     by: ['electric.excitation'],
   }),
   'static-noise': log('Noise standing still', '% of span', 0.03, 2, [0.0001, 100], 0.1, CHANNELS),
   'static-slope': linear('Slope standing still', '% of span/h', 0, 0.5, [-500, 500], 0.5, CHANNELS),
-  'static-mains': log('Line at the mains, standing still', '% of span', 0.01, 2.5, [0.0001, 100], 0.2, CHANNELS),
-  'static-distinct': log('Distinct values standing still', '', 12, 2.5, [1, 65_536], 0.1, CHANNELS),
-  'drive-noise-ratio': log('Noise with the drive over without', '', 1.05, 1.25, [0.05, 1000], 0.1, {
+  'static-mains': log('Line at the mains, standing still', '% of span', 0.01, 2.5, [0.005, 100], 0.2, CHANNELS),
+  'static-distinct': log('Distinct values standing still', '', 12, 2.5, [1, 40], 0.1, CHANNELS),
+  'drive-noise-ratio': log('Noise with the drive over without', '', 1.05, 1.25, [0.85, 1000], 0.1, {
     by: ['electric.drive-noise'],
   }),
   'wiggle-spikes': log('Spikes while the cable is moved', '', 0.2, 2, [0.2, 10_000], 0.2, { by: ['electric.wiggle'] }),
@@ -223,7 +226,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   'nothing-touches': yesNo('Nothing else touches', 0.985, { by: ['fit.nothing-touches'], one: true }),
   'cables-seated': yesNo('Cables seated', 0.985, { by: ['fit.cables'] }),
   'spins-free': yesNo('Runs out evenly', 0.985, { by: ['fit.spin-down'], one: true }),
-  runout: log('Runout', 'mm', 0.03, 1.8, [0.001, 10], 0.2, { by: ['fit.runout'], one: true }),
+  runout: log('Runout', 'mm', 0.03, 1.8, [0.015, 10], 0.2, { by: ['fit.runout'], one: true }),
   'zero-return': linear('Off its zero after stop', '% of span', 0, 0.1, [-300, 300], 0.05, {
     by: ['warm.zero-return'],
   }),

@@ -28,8 +28,19 @@ export interface Hypothesis {
   readonly nodes: readonly Node[]
 }
 
-/** Everything that may be so in a zone, priors summing to 1; a cause of one end is weighed at each end. */
+let last: { readonly context: string; readonly hypotheses: readonly Hypothesis[] } | undefined
+
+/**
+ * Everything that may be so in a zone, priors summing to 1; a cause of one end is weighed at each end. The answer for the
+ * last context is kept: a page asks for the same zone again and again.
+ */
 export function hypothesesOf(context: DiagnosisContext): readonly Hypothesis[] {
+  const asked = JSON.stringify(context)
+  if (last?.context !== asked) last = { context: asked, hypotheses: allIn(context) }
+  return last.hypotheses
+}
+
+function allIn(context: DiagnosisContext): readonly Hypothesis[] {
   const pair = context.sides.length === 2
   const causes = FAULT_IDS.filter((id) => pair || CAUSES[id].pairOnly !== true).flatMap((id) => seated(id, context))
   const all = [nothing('healthy', HEALTHY_PRIOR), nothing('unknown', UNKNOWN_PRIOR), ...causes]

@@ -14,13 +14,13 @@ export interface Observed {
   readonly share: number
 }
 
-/** Told over several tensions, the left one says all that the right one would, and parts zero from share. */
-const SUPERSEDED: readonly (readonly [by: FeatureId, superseded: FeatureId])[] = [
+/** The same samples told two ways, at one tension and as a slope over several: the one that is better known counts. */
+const EITHER: readonly (readonly [slope: FeatureId, now: FeatureId])[] = [
   ['slope-common', 'agreement-now'],
   ['slope-difference', 'imbalance-now'],
 ]
-/** A slope that is known no better than this leaves the single point in its place, % (common practice). */
-const USEFUL_SLOPE_U = 5
+/** A slope parts share from zero: it is preferred while it is no worse than this many times (common practice). */
+const PREFERRED = 2
 
 /**
  * Readings that are made of the same samples repeat one another: of n of them each counts 1/√n, between one witness
@@ -45,9 +45,10 @@ export function observedOf(features: readonly DiagnosisFeature[]): readonly Obse
     const held = best.get(key)
     if (held === undefined || isBetter(feature, held)) best.set(key, feature)
   }
-  for (const [by, superseded] of SUPERSEDED) {
-    const slope = best.get(keyOf(by, null))
-    if (slope !== undefined && slope.u <= USEFUL_SLOPE_U) best.delete(keyOf(superseded, null))
+  for (const [slope, now] of EITHER) {
+    const [over, at] = [best.get(keyOf(slope, null)), best.get(keyOf(now, null))]
+    if (over === undefined || at === undefined) continue
+    best.delete(keyOf(over.u <= PREFERRED * Math.max(at.u, FEATURES[slope].usualU) ? now : slope, null))
   }
   return [...best]
     .sort(([a], [b]) => (a < b ? -1 : 1))

@@ -172,6 +172,7 @@ export const rankedCause = z.object({
   probability: z.number(),
   prior: z.number(),
   severity: severity.nullable(),
+  /** Evidence and what is missing stand with the likeliest 16; the others come with their share alone. */
   for: z.array(evidenceLine),
   against: z.array(evidenceLine),
   missing: z.array(missingLine),
@@ -229,7 +230,8 @@ export const diagnosis = z.object({
 export type FeatureSource = z.infer<typeof featureSource>
 export type DiagnosisFeature = z.infer<typeof diagnosisFeature>
 export type DiagnosisContext = z.infer<typeof diagnosisContext>
-export type DiagnosisRequest = z.infer<typeof diagnosisRequest>
+export type DiagnosisRequestInput = z.input<typeof diagnosisRequest>
+export type DiagnosisRequest = z.output<typeof diagnosisRequest>
 export type EvidenceLine = z.infer<typeof evidenceLine>
 export type MissingLine = z.infer<typeof missingLine>
 export type RankedCause = z.infer<typeof rankedCause>

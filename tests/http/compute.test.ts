@@ -1,12 +1,19 @@
 import fc from 'fast-check'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { exampleCalibration, exampleGeometry, exampleStatistics } from '../../gateway/http/compute-examples.ts'
+import {
+  exampleCalibration,
+  exampleDiagnosis,
+  exampleGeometry,
+  exampleStatistics,
+} from '../../gateway/http/compute-examples.ts'
 import { computeCalibration } from '../../lib/calibration/compute.ts'
+import { diagnose } from '../../lib/diagnosis/diagnose.ts'
 import { computeGeometry } from '../../lib/geometry/compute.ts'
 import { computeStatistics } from '../../lib/verdicts/computed-series.ts'
 import { calibrationRequest, calibrationResult } from '../../shared/schemas/compute-calibration.ts'
 import { geometryRequest, geometryResult } from '../../shared/schemas/compute-geometry.ts'
 import { statisticsRequest, statisticsResult } from '../../shared/schemas/compute-statistics.ts'
+import { diagnosisRequest } from '../../shared/schemas/diagnosis.ts'
 import { errorBody } from '../../shared/schemas/health.ts'
 import { ask, type Reply, type Served, serve } from './support/served.ts'
 
@@ -16,12 +23,13 @@ beforeAll(async () => {
 })
 afterAll(() => served.close())
 
-const ROUTES = ['geometry', 'calibration', 'statistics'] as const
+const ROUTES = ['geometry', 'calibration', 'statistics', 'diagnosis'] as const
 type Name = (typeof ROUTES)[number]
 const EXAMPLES: Readonly<Record<Name, object>> = {
   geometry: exampleGeometry,
   calibration: exampleCalibration,
   statistics: exampleStatistics,
+  diagnosis: exampleDiagnosis,
 }
 
 function post(name: Name, body: string, headers: Record<string, string> = {}): Promise<Reply> {
@@ -56,6 +64,11 @@ describe('what is posted is answered by the lib itself', () => {
   it('statistics', async () => {
     const direct = computeStatistics(statisticsRequest.parse(exampleStatistics))
     expect(JSON.parse((await postJson('statistics', exampleStatistics)).text)).toEqual(asJson(direct))
+  })
+  it('diagnosis', async () => {
+    const direct = diagnose(diagnosisRequest.parse(exampleDiagnosis))
+    expect(JSON.parse((await postJson('diagnosis', exampleDiagnosis)).text)).toEqual(asJson(direct))
+    expect(direct.causes[0]).toMatchObject({ cause: 'arrows-differ', side: 'operator_side' })
   })
   it('a page of our own and a program without Origin are both served', async () => {
     const body = JSON.stringify(exampleStatistics)

@@ -3,6 +3,7 @@ import { alarmActionRoutes } from './alarm-actions.ts'
 import { alarmsRoute } from './alarms.ts'
 import { channelCalibrationRoute } from './channel-calibration.ts'
 import { computeCalibrationRoute } from './compute-calibration.ts'
+import { computeDiagnosisRoute } from './compute-diagnosis.ts'
 import { computeGeometryRoute } from './compute-geometry.ts'
 import { computeStatisticsRoute } from './compute-statistics.ts'
 import { eventsRoute } from './events.ts'
@@ -52,6 +53,7 @@ export function routeTable(version: string): readonly Route[] {
     computeGeometryRoute,
     computeCalibrationRoute,
     computeStatisticsRoute,
+    computeDiagnosisRoute,
     sessionRoute,
     logInRoute,
     logOutRoute,

@@ -12,7 +12,7 @@ export const arrowReversed: Cause = {
   predict: (_, seat) => [
     own('push-falls', yes(0.99)),
     own('reads-negative', yes(0.97)),
-    own('step-opposed', yes(0.98)),
+    zone('step-opposed', yes(0.98)),
     own('arrow-error', add(180, 3)),
     ...runningRatio(seat, -1),
     ...weightRatio(seat, -1),

@@ -1,4 +1,4 @@
-import { add, type Cause, own, yes } from '../cause.ts'
+import { add, type Cause, own, yes, zone } from '../cause.ts'
 import { ratioGravity, runningRatio, weightRatio } from '../mechanics.ts'
 import { present } from '../severity-grid.ts'
 import { opposedSlope } from './arrow-reversed.ts'
@@ -13,7 +13,7 @@ export const polarityReversed: Cause = {
   predict: (_, seat) => [
     own('push-falls', yes(0.99)),
     own('reads-negative', yes(0.97)),
-    own('step-opposed', yes(0.98)),
+    zone('step-opposed', yes(0.98)),
     own('shunt-error', add(-200, 3)),
     ...runningRatio(seat, -1),
     ...weightRatio(seat, -1),
