@@ -36,7 +36,7 @@ export function confusableIn(
 }
 
 const looksLike = (one: Hypothesis, other: Hypothesis, measurables: readonly Measurable[]): boolean =>
-  typicalOf(one).every(({ effects }) => nearest(effects, other.nodes, measurables) < TOLD_APART)
+  typicalOf(one).every(({ effects }) => nearest(effects, other, measurables) < TOLD_APART)
 
 /** The middle sizes: of a grid that goes either way, one each way. */
 function typicalOf({ nodes }: Hypothesis): readonly Node[] {

@@ -1,6 +1,7 @@
 import { expectedLogOdds, type Measurable } from './distance.ts'
-import type { Node } from './hypotheses.ts'
-import type { Posterior, Weighed } from './posterior.ts'
+import type { Effects } from './expectation.ts'
+import type { Hypothesis } from './hypotheses.ts'
+import { gainOf, type Posterior, type Weighed } from './posterior.ts'
 
 /** Odds that readings would be expected to give: below 3 to 1 two causes are not told apart (common practice). */
 export const TOLD_APART = Math.log(3)
@@ -24,7 +25,7 @@ export function groupsOf({ all, observed }: Posterior): readonly Group[] {
   while (left.length > 0) {
     const [leader] = left
     if (leader === undefined) break
-    const members = left.filter((one) => one === leader || isLike(leader, one, measurables))
+    const members = left.filter((one) => one === leader || isLike(leader, one, measurables, observed))
     for (const member of members) left.splice(left.indexOf(member), 1)
     groups.push(sharedByPrior(members))
   }
@@ -38,21 +39,33 @@ export const likeliestFirst = (a: Weighed, b: Weighed): number =>
 
 const nameOf = ({ hypothesis: { id, side } }: Weighed): string => `${id} ${side ?? ''}`
 
-function isLike(leader: Weighed, other: Weighed, measurables: readonly Measurable[]): boolean {
-  if (Math.abs(leader.best - other.best) > TOLD_APART) return false
-  return distance(leader, other, measurables) < TOLD_APART && distance(other, leader, measurables) < TOLD_APART
+/** Both fit the readings alike, and what each predicts at the size that fits best the other can predict too. */
+function isLike(
+  leader: Weighed,
+  other: Weighed,
+  measurables: readonly Measurable[],
+  observed: Posterior['observed'],
+): boolean {
+  const [one, another] = [bestFit(leader, observed), bestFit(other, observed)]
+  if (Math.abs(one.support - another.support) > TOLD_APART) return false
+  return (
+    nearest(one.effects, other.hypothesis, measurables) < TOLD_APART &&
+    nearest(another.effects, leader.hypothesis, measurables) < TOLD_APART
+  )
 }
 
-/** Expected ln of the odds, at the sizes of `from` that fit the readings, against the size of `to` nearest to it. */
-function distance(from: Weighed, to: Weighed, measurables: readonly Measurable[]): number {
-  return from.hypothesis.nodes.reduce((sum, { effects }, i) => {
-    const size = from.sizes[i] ?? 0
-    return size < 0.01 ? sum : sum + size * nearest(effects, to.hypothesis.nodes, measurables)
-  }, 0)
+function bestFit({ hypothesis }: Weighed, observed: Posterior['observed']) {
+  let best = { effects: hypothesis.fine()[0] ?? new Map(), support: Number.NEGATIVE_INFINITY }
+  for (const effects of hypothesis.fine()) {
+    const support = gainOf(effects, observed)
+    if (support > best.support) best = { effects, support }
+  }
+  return best
 }
 
-export const nearest = (effects: Node['effects'], nodes: readonly Node[], measurables: readonly Measurable[]): number =>
-  Math.min(...nodes.map((node) => expectedLogOdds(effects, node.effects, measurables)))
+/** Expected ln of the odds between what is predicted and the size of another cause that predicts it best. */
+export const nearest = (effects: Effects, to: Hypothesis, measurables: readonly Measurable[]): number =>
+  Math.min(...to.fine().map((of) => expectedLogOdds(effects, of, measurables)))
 
 function sharedByPrior(members: readonly Weighed[]): Group {
   const probability = members.reduce((sum, one) => sum + one.probability, 0)

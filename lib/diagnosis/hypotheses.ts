@@ -26,6 +26,8 @@ export interface Hypothesis {
   readonly prior: number
   readonly grid: SeverityGrid
   readonly nodes: readonly Node[]
+  /** What it does at its sizes and three between each two, not widened: for comparing predictions. */
+  fine(): readonly Effects[]
 }
 
 let last: { readonly context: string; readonly hypotheses: readonly Hypothesis[] } | undefined
@@ -64,8 +66,30 @@ function seated(id: FaultId, context: DiagnosisContext): readonly Hypothesis[] {
         grid,
         grid.points.map(({ value }) => effectsOf(cause.predict(value, seat), side, context.sides)),
       ),
+      fine: once(() => finer(grid).map((value) => effectsOf(cause.predict(value, seat), side, context.sides))),
     }
   })
+}
+
+const FINER = 4
+
+/** The sizes of a grid with those between them; never across nothing. */
+function finer({ points, between }: SeverityGrid): readonly number[] {
+  const values = points.map(({ value }) => value)
+  if (!between) return values
+  return values.flatMap((value, i) => {
+    const next = values[i + 1]
+    if (next === undefined || next * value <= 0) return [value]
+    return Array.from({ length: FINER }, (_, step) => value * (next / value) ** (step / FINER))
+  })
+}
+
+function once<T>(make: () => T): () => T {
+  let made: { readonly it: T } | undefined
+  return () => {
+    made ??= { it: make() }
+    return made.it
+  }
 }
 
 function nodesOf({ points, between }: SeverityGrid, effects: readonly Effects[]): readonly Node[] {
@@ -98,6 +122,8 @@ const seatOf = (side: Side | null, context: DiagnosisContext): Seat => ({
   context,
 })
 
+const NO_EFFECTS: readonly Effects[] = [new Map()]
+
 const nothing = (id: 'healthy' | 'unknown', prior: number): Hypothesis => ({
   id,
   side: null,
@@ -105,4 +131,5 @@ const nothing = (id: 'healthy' | 'unknown', prior: number): Hypothesis => ({
   prior,
   grid: present,
   nodes: [{ severity: 1, weight: 1, effects: new Map() }],
+  fine: () => NO_EFFECTS,
 })

@@ -10,8 +10,6 @@ export interface Weighed {
   readonly probability: number
   /** ln of the likelihood, sizes integrated over, less that of a healthy install: the Bayes factor. */
   readonly support: number
-  /** The same at the best size. */
-  readonly best: number
   /** Posterior of the sizes, in the order of the nodes; sums to 1. */
   readonly sizes: readonly number[]
 }
@@ -44,14 +42,13 @@ type Supported = Omit<Weighed, 'probability'>
 function supportOf(hypothesis: Hypothesis, observed: readonly Observed[]): Supported {
   if (hypothesis.id === 'unknown') {
     const support = supportOfUnknown(observed)
-    return { hypothesis, support, best: support, sizes: [1] }
+    return { hypothesis, support, sizes: [1] }
   }
   const logs = hypothesis.nodes.map(({ weight, effects }) => Math.log(weight) + gainOf(effects, observed))
   const support = logSumExp(logs)
   return {
     hypothesis,
     support,
-    best: Math.max(...logs.map((log, i) => log - Math.log(hypothesis.nodes[i]?.weight ?? 1))),
     sizes: logs.map((log) => Math.exp(log - support)),
   }
 }
