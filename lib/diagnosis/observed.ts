@@ -32,7 +32,7 @@ const SAME_SAMPLES: readonly (readonly FeatureId[])[] = [
   ['spikes', 'bad-stretches'],
   ['wiggle-spikes', 'wiggle-bad'],
   ['static-noise', 'static-mains'],
-  ['alive', 'in-band', 'moves'],
+  ['alive', 'in-band'],
 ]
 
 /** What counts of what was given: one reading a quantity and side (the best known), none twice, in the catalogue's order. */

@@ -55,10 +55,18 @@ const OUT_OF_BAND: ReadonlySet<QualityCode> = new Set([
   'over-range',
 ])
 
+/** The web pulls where a side shows this many times its expanded uncertainty (common practice). */
+const PULLS = 5
+
 export function fromNow(now: ZoneNow): DiagnosisFeature[] {
   const sides = Object.entries(now.sides) as [Side, SideNow][]
+  const pulls = sides.some(([, { force }]) => force.value !== null && Math.abs(force.value) > PULLS * (force.U ?? 0))
   return [
-    ...sides.flatMap(([side, of]) => [...quality(side, of), ...ofSide(side, of)]),
+    ...sides.flatMap(([side, one]) => [
+      ...quality(side, one),
+      ...of(one.noise, '%', 'noise', side),
+      ...(pulls ? sign(side, one) : []),
+    ]),
     ...(canJudge(now) ? ofZone(now) : []),
   ]
 }
@@ -72,20 +80,11 @@ function quality(side: Side, { live: { code } }: SideNow): DiagnosisFeature[] {
   ]
 }
 
-function ofSide(side: Side, { noise, expected, force }: SideNow): DiagnosisFeature[] {
-  return [
-    ...of(noise, '%', 'noise', side),
-    ...(expected?.value == null || force.value === null || force.U === null
-      ? []
-      : [
-          told(
-            'live',
-            'reads-negative',
-            side,
-            force.value * Math.sign(expected.value) + force.U < 0 && Math.abs(expected.value) > force.U ? 1 : 0,
-          ),
-        ]),
-  ]
+/** Whether a side shows the web's pull the wrong way round, beyond its uncertainty. */
+function sign(side: Side, { expected, force }: SideNow): DiagnosisFeature[] {
+  if (force.value === null || force.U === null) return []
+  const way = expected?.value == null || expected.value >= 0 ? 1 : -1
+  return [told('live', 'reads-negative', side, force.value * way + force.U < 0 ? 1 : 0)]
 }
 
 const canJudge = ({ steady: { state } }: ZoneNow): boolean => state === 'steady' || state === 'assumed'
