@@ -7,13 +7,14 @@ import type { DiagnosisContext, FeatureId } from '../../shared/schemas/diagnosis
  *
  * `add`: moves it, and spreads it by `sd` (linear scale). `amplitude`: adds to it in quadrature, the way independent
  * vibrations and noises do; `factor` is the ratio of one standard deviation (log scale). `times`: multiplies it.
- * `set`: takes the place of what is usual. `yes`: the share of yes (yes-no scale).
+ * `set`, and `at` on the linear scale: takes the place of what is usual. `yes`: the share of yes (yes-no scale).
  */
 export type Effect =
   | { readonly kind: 'add'; readonly by: number; readonly sd: number }
   | { readonly kind: 'amplitude'; readonly value: number; readonly factor: number }
   | { readonly kind: 'times'; readonly by: number; readonly factor: number }
   | { readonly kind: 'set'; readonly value: number; readonly factor: number }
+  | { readonly kind: 'at'; readonly mean: number; readonly sd: number }
   | { readonly kind: 'yes'; readonly share: number }
 
 export const add = (by: number, sd = 0): Effect => ({ kind: 'add', by, sd })
@@ -26,6 +27,8 @@ export const amplitude = (value: number, factor = 1.4): Effect => ({
 })
 export const times = (by: number, factor = 1.4): Effect => ({ kind: 'times', by, factor })
 export const set = (value: number, factor = 2): Effect => ({ kind: 'set', value, factor })
+/** Takes the place of what is usual (linear scale). */
+export const at = (mean: number, sd: number): Effect => ({ kind: 'at', mean, sd })
 export const yes = (share: number): Effect => ({ kind: 'yes', share })
 
 /** An effect at its feature: `own` side of the cause, `all` sides, or of the whole `zone`. */

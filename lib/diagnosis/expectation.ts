@@ -60,6 +60,8 @@ function after({ mean, sd }: Expectation, effect: Effect, usual: number): Expect
       return { mean: mean + Math.log(effect.by), sd: Math.hypot(sd, Math.log(effect.factor)) }
     case 'set':
       return { mean: Math.log(effect.value), sd: Math.log(effect.factor) }
+    case 'at':
+      return { mean: effect.mean, sd: effect.sd }
     case 'yes':
       return { mean: Math.abs(effect.share - usual) > Math.abs(mean - usual) ? effect.share : mean, sd }
   }

@@ -139,7 +139,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   }),
   offset: linear('Constant part', '% of span', 0, 0.3, [-300, 300], 0.5, POINTS),
   'speed-effect': linear('Left of m v²', '% of m v²', 0, 8, [-400, 400], 8, { ...POINTS, one: true }),
-  'speed-exponent': linear('How the turn’s line grows with speed', '', 0.3, 0.6, [-10, 10], 0.3, {
+  'speed-exponent': linear('How the turn’s line grows with speed', '', 0.8, 0.7, [-10, 10], 0.1, {
     by: ['running.lines'],
   }),
   'step-opposed': yesNo('The sides move against one another', 0.003, { by: ['running.step'], one: true }),

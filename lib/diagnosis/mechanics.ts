@@ -64,14 +64,14 @@ function negative(seat: Seat, offset: number): readonly Touched[] {
   return offset < -1.1 * usualForce(seat.context) ? [own('reads-negative', yes(0.9))] : []
 }
 
-/** A constant part on every side, % of span. */
-export function commonOffset(seat: Seat, offset: number, sd = 0): readonly Touched[] {
+/** A constant part on every side, % of span; `apart` is by how much the sides may differ. */
+export function commonOffset(seat: Seat, offset: number, sd = 0, apart = sd): readonly Touched[] {
   const share = 100 / usualForce(seat.context)
   return [
     all('offset', add(offset, sd)),
     all('zero-return', add(offset, sd)),
     zone('agreement-now', add(share * offset, share * sd)),
-    zone('imbalance-now', spread(share * sd)),
+    ...(seat.pair ? [zone('imbalance-now', spread(share * apart))] : []),
     ...(offset < -1.1 * usualForce(seat.context) ? [all('reads-negative', yes(0.9))] : []),
   ]
 }
@@ -88,13 +88,36 @@ export function weightPart(context: DiagnosisContext, leanDeg = 0): number | nul
 /** Weight component, measured less predicted, of an arrow that leans off its target; nothing without a target. */
 export function leanGravity(seat: Seat, leanDeg: number, at: typeof own | typeof all): readonly Touched[] {
   const [found, meant] = [weightPart(seat.context, leanDeg), weightPart(seat.context)]
-  return found === null || meant === null ? [] : [at('gravity-error', add(100 * (found - meant)))]
+  return found === null || meant === null ? [] : otherWeight(seat, found - meant, at)
+}
+
+/** The same where a wrong gain is in the config alone: readings are right, so that a zero, however old, is too. */
+export function scaledGravity(seat: Seat, ratio: number): readonly Touched[] {
+  const meant = weightPart(seat.context)
+  return meant === null ? [] : [all('gravity-error', add(100 * meant * (ratio - 1)))]
 }
 
 /** The same of a side that reads `ratio` times what it should. */
 export function ratioGravity(seat: Seat, ratio: number, at: typeof own | typeof all): readonly Touched[] {
   const meant = weightPart(seat.context)
-  return meant === null ? [] : [at('gravity-error', add(100 * meant * (ratio - 1)))]
+  return meant === null ? [] : otherWeight(seat, meant * (ratio - 1), at)
+}
+
+/**
+ * A side that shows `part` more of its roller's weight than predicted. The zero in force holds that too if it was taken
+ * since, and not if it is older or worked out: anything from nothing to all of it is left as a constant part.
+ */
+function otherWeight(seat: Seat, part: number, at: typeof own | typeof all): readonly Touched[] {
+  const { weightN, spanN } = seat.context
+  const gravity = at('gravity-error', add(100 * part))
+  if (weightN === null || !spanN) return [gravity]
+  const half = (50 * part * weightN) / Math.abs(spanN)
+  return [
+    gravity,
+    ...(at === own
+      ? ownOffset(seat, half, Math.abs(half))
+      : commonOffset(seat, half, Math.abs(half), Math.abs(half) / 10)),
+  ]
 }
 
 export const cosDeg = (angle: number): number => Math.cos((angle * Math.PI) / 180)

@@ -103,7 +103,7 @@ describe('what running data alone cannot tell apart', () => {
   it.each([
     // the same falling signal, by arrow or by wire
     ['arrow-reverseddrive_side', 'polarity-reversed'],
-    ['both-arrows-off', 'healthy'],
+    ['both-arrows-off', 'zero-wrong'],
     ['sides-swapped', 'healthy'],
     ['span-wrong', 'zero-wrong'],
     // the same offset that stepped

@@ -1,4 +1,4 @@
-import { add, all, amplitude, type Cause, zone } from '../cause.ts'
+import { all, amplitude, at, type Cause, zone } from '../cause.ts'
 import { sizes } from '../severity-grid.ts'
 
 export const rollerRunout: Cause = {
@@ -10,7 +10,7 @@ export const rollerRunout: Cause = {
   severity: sizes('amplitude', '% of the side’s force', 0.3, 100),
   predict: (percent) => [
     all('once-per-turn', amplitude(percent, 1.6)),
-    all('speed-exponent', add(-0.2, 0.2)),
+    all('speed-exponent', at(0.1, 0.35)),
     zone('runout', amplitude(0.25, 2.2)),
     all('noise', amplitude(percent / Math.SQRT2, 1.8)),
   ],

@@ -1,4 +1,4 @@
-import { add, all, amplitude, type Cause } from '../cause.ts'
+import { all, amplitude, at, type Cause } from '../cause.ts'
 import { sizes } from '../severity-grid.ts'
 
 export const rollerUnbalance: Cause = {
@@ -10,7 +10,7 @@ export const rollerUnbalance: Cause = {
   severity: sizes('amplitude at the speed measured', '% of the side’s force', 0.3, 100),
   predict: (percent) => [
     all('once-per-turn', amplitude(percent, 1.6)),
-    all('speed-exponent', add(1.6, 0.2)),
+    all('speed-exponent', at(2, 0.3)),
     all('noise', amplitude(percent / Math.SQRT2, 1.8)),
   ],
   remedy: 'Have the roller balanced for its speed (ISO 21940-11 names grades); meanwhile run slower.',

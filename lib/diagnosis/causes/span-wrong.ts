@@ -1,5 +1,5 @@
 import { add, all, type Cause, zone } from '../cause.ts'
-import { commonRatio, ratioGravity } from '../mechanics.ts'
+import { commonRatio, scaledGravity } from '../mechanics.ts'
 import { sizesEitherWay } from '../severity-grid.ts'
 
 export const spanWrong: Cause = {
@@ -13,7 +13,7 @@ export const spanWrong: Cause = {
   predict: (percent, seat) => [
     ...commonRatio(1 + percent / 100),
     zone('weight-common', add(percent)),
-    ...ratioGravity(seat, 1 + percent / 100, all),
+    ...scaledGravity(seat, 1 + percent / 100),
     all('shunt-error', add(percent / 2, Math.abs(percent) / 2)),
   ],
   remedy: 'Span again with a known weight at mid-span along the true web path.',
