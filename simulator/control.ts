@@ -1,5 +1,7 @@
 import { z } from 'zod'
 import type { Engine } from './engine.ts'
+import { activeFault } from './faults/active.ts'
+import type { Faults } from './faults/faults.ts'
 import type { Machine } from './physics/machine.ts'
 import type { FieldDevice } from './servers/field-device.ts'
 import { catalogue } from './technician/catalogue.ts'
@@ -27,6 +29,9 @@ export const controlCommand = z.discriminatedUnion('do', [
   z.looseObject({ do: z.literal('act'), act: z.string() }),
   /** Every act with its cost, caution, what state it needs and which arguments it takes. */
   z.strictObject({ do: z.literal('acts') }),
+  /** Something goes wrong with the machine, and everything is as before. */
+  z.strictObject({ do: z.literal('fault'), fault: activeFault }),
+  z.strictObject({ do: z.literal('clear-faults') }),
   /** The line under its controls instead of its programme, and back. */
   z.strictObject({ do: z.literal('manual'), on: z.boolean() }),
 ])
@@ -38,6 +43,7 @@ export interface Controlled {
   readonly engine: Engine
   readonly devices: readonly FieldDevice[]
   readonly technician: Technician
+  readonly faults: Faults
 }
 
 /** Carries out one line and returns the answer, one JSON object; a wrong line changes nothing and says why. */
@@ -50,10 +56,11 @@ export function runControlLine(line: string, controlled: Controlled): object {
   }
 }
 
-function runCommand(command: ControlCommand, { machine, engine, devices, technician }: Controlled): object {
+function runCommand(command: ControlCommand, controlled: Controlled): object {
+  const { machine, engine, devices, technician, faults } = controlled
   switch (command.do) {
     case 'state':
-      return stateDump(engine, devices)
+      return { ...stateDump(engine, devices), faults: faults.told() }
     case 'pause':
       engine.pause()
       return {}
@@ -83,6 +90,14 @@ function runCommand(command: ControlCommand, { machine, engine, devices, technic
     }
     case 'acts':
       return { acts: catalogue() }
+    case 'fault':
+      engine.state()
+      faults.add(command.fault)
+      return { faults: faults.told() }
+    case 'clear-faults':
+      engine.state()
+      faults.clear()
+      return { faults: [] }
     case 'manual':
       engine.state()
       return { state: technician.manual(command.on) }

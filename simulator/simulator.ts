@@ -1,4 +1,5 @@
 import { Engine } from './engine.ts'
+import { Faults } from './faults/faults.ts'
 import type { Options } from './options.ts'
 import { Machine } from './physics/machine.ts'
 import { findScenario } from './scenarios/registry.ts'
@@ -27,6 +28,7 @@ export interface Simulator {
   readonly engine: Engine
   readonly devices: readonly FieldDevice[]
   readonly technician: Technician
+  readonly faults: Faults
   readonly endpoints: readonly Endpoint[]
   close(): Promise<void>
 }
@@ -68,7 +70,8 @@ export async function startSimulator(options: Options): Promise<Simulator> {
   }
   running.push(every(IDLE_TICK_MS, () => engine.state()))
   const technician = new Technician(machine, options.seed, { sound: scenario.parameters() })
-  return { machine, engine, devices, technician, endpoints: running.flatMap((part) => part.endpoints), close }
+  const faults = new Faults(machine, scenario.programme, options.seed)
+  return { machine, engine, devices, technician, faults, endpoints: running.flatMap((part) => part.endpoints), close }
 }
 
 async function startTcp(device: FieldDevice, options: Options, index: number): Promise<Running> {

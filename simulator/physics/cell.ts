@@ -54,6 +54,8 @@ export interface CellParameters {
   /** The amplifier's own knobs: what it multiplies by and then adds, mV/V. */
   knobGain: number
   knobZero: number
+  /** What a failing channel makes of its input; 1 as long as it is sound. */
+  channelGain: number
   /** The converter stands: its last value for ever. */
   stuck: boolean
 }
@@ -71,6 +73,7 @@ export const SOUND_WIRING = {
   leadLoss: 0,
   knobGain: 1,
   knobZero: 0,
+  channelGain: 1,
   stuck: false,
 } satisfies Partial<CellParameters>
 
@@ -170,7 +173,7 @@ export class CellChain {
     const cell = this.#cell
     const noise = whiteNoise(this.#white, cell.whiteNoise, dt) + cell.flickerNoise * this.#flicker.step(dt)
     const pickup = cell.mainsPickup === 0 ? 0 : cell.mainsPickup * Math.sin(mainsAngle + cell.mainsPhase)
-    const signal = cell.knobGain * (bridge.signal + noise + pickup) + cell.knobZero
+    const signal = cell.channelGain * cell.knobGain * (bridge.signal + noise + pickup) + cell.knobZero
     const input = bridge.open ? RAIL_FACTOR * cell.rangeHigh : signal
     const filtered = this.#filter.step(input, cell.filterHz, cell.filterDamping, dt)
     const { value, saturated } = convert(filtered, cell.rangeLow, cell.rangeHigh, cell.adcStep)

@@ -3,7 +3,7 @@ import type { RandomStream } from './random.ts'
 /** How much more often a bad contact breaks while its cable is moved. */
 const WIGGLED_FACTOR = 40
 /** Mean length of a break, s. */
-const BREAK_S = 0.03
+export const BREAK_S = 0.03
 
 /** A contact that breaks for moments: breaks come at random, each as long as chance has it (exponential). */
 export class Contact {

@@ -8,6 +8,8 @@ export interface DriveParameters {
   integral: number
   /** Excess length it pays out when it lets go, m. */
   slackLength: number
+  /** Share of its set tension that it really holds; all of it where this is left out. */
+  holds?: number
 }
 
 /** Under this speed the draw is held, so that it does not wind up while the web stands, m/s. */

@@ -19,6 +19,9 @@ export interface MachineParameters {
   zones: Record<string, ZoneParameters>
 }
 
+/** Changes parameters before the step of `dt` s that follows on a state. */
+export type ParameterDriver = (state: MachineState, dt: number) => void
+
 /** One instant of the line. SI, °C. */
 export interface MachineState {
   /** Seconds since the start. */
@@ -39,6 +42,7 @@ export class Machine {
   readonly #zones: Readonly<Record<string, Zone>>
   #time = 0
   #mainsAngle = 0
+  #parameterDriver: ParameterDriver | null = null
   #manual: ManualDrive | null = null
   #state: MachineState
 
@@ -86,6 +90,11 @@ export class Machine {
     return found.resultant
   }
 
+  /** Lets something change parameters as time goes on: it is called before every step. Null ends it. */
+  driveParameters(driver: ParameterDriver | null): void {
+    this.#parameterDriver = driver
+  }
+
   #commandNow(): Command {
     return commandAt(this.#programme, this.#time)
   }
@@ -97,6 +106,7 @@ export class Machine {
 
   /** Moves on by `dt` seconds (positive). */
   step(dt: number): MachineState {
+    this.#parameterDriver?.(this.#state, dt)
     const command = this.#manual?.step(dt) ?? this.#commandNow()
     this.#time += dt
     this.#mainsAngle = (this.#mainsAngle + 2 * Math.PI * this.parameters.mainsHz * dt) % (2 * Math.PI)

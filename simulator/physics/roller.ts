@@ -10,6 +10,8 @@ export interface RollerParameters {
   inertia: number
   /** Bearing and seal drag while turning, N·m. */
   dragTorque: number
+  /** Drag that grows with the turn rate, as stiff grease has it, N·m·s; none where this is left out. */
+  viscousDrag?: number
   /** Coefficient of friction, web on roller. */
   friction: number
   /** Once-per-turn tension ripple from a shell that is not round, N, and its phase, rad. */
@@ -45,7 +47,8 @@ export class RollerSpin {
 
   /** Torque of drag now, N·m. */
   drag(roller: RollerParameters): number {
-    return roller.dragTorque * Math.min(1, this.#rate / DRAG_FADES_BELOW)
+    const { dragTorque, viscousDrag = 0 } = roller
+    return (dragTorque + viscousDrag * this.#rate) * Math.min(1, this.#rate / DRAG_FADES_BELOW)
   }
 
   /** Torque the web must bring for the roller to follow it at `webRate` rad/s after `dt`, N·m. */

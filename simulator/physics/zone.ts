@@ -256,7 +256,7 @@ export class Zone {
     this.#rippleAngle = (this.#rippleAngle + (2 * around.speed * dt) / upstream.rippleDiameter) % (2 * Math.PI)
     const wander = upstream.wander * this.#upstreamWander.step(dt)
     const before = upstream.tension + wander + upstream.ripple * Math.sin(this.#rippleAngle)
-    const aim = around.slack ? (-drive.slackLength * span.stiffness) / span.length : setTension
+    const aim = around.slack ? (-drive.slackLength * span.stiffness) / span.length : setTension * (drive.holds ?? 1)
     const v2 = this.#drive.speed(span, around.speed, aim, this.#pull, dt)
     this.#pull = stepSpan(span, around.speed, v2, before, this.#pull, dt)
   }

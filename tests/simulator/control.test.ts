@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { EvenpullError } from '../../shared/errors.ts'
 import { runControlLine } from '../../simulator/control.ts'
 import { Engine } from '../../simulator/engine.ts'
+import { Faults } from '../../simulator/faults/faults.ts'
 import { parseOptions } from '../../simulator/options.ts'
 import { Machine } from '../../simulator/physics/machine.ts'
 import { demo } from '../../simulator/scenarios/demo.ts'
@@ -17,7 +18,8 @@ function rig(timeScale = 1) {
   const devices = demo.devices.map((spec) => new FieldDevice(spec, () => engine.state()))
   const start = machine.state.time
   const technician = new Technician(machine, 1)
-  return { clock, machine, engine, devices, technician, passed: () => engine.state().time - start }
+  const faults = new Faults(machine, demo.programme, 1)
+  return { clock, machine, engine, devices, technician, faults, passed: () => engine.state().time - start }
 }
 
 describe('simulated time', () => {

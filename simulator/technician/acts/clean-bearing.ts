@@ -11,6 +11,7 @@ export const cleanBearing = act({
   args: z.strictObject({}),
   run(bench) {
     bench.parameters.roller.dragTorque = bench.soundZone.roller.dragTorque
+    bench.parameters.roller.viscousDrag = bench.soundZone.roller.viscousDrag ?? 0
     return done('Bearings cleaned, seals and hoses clear of the roller.')
   },
 })

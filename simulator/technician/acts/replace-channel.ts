@@ -14,6 +14,8 @@ const OF_A_CHANNEL = [
   'excitation',
   'knobGain',
   'knobZero',
+  'channelGain',
+  'stuck',
 ] as const
 
 export const replaceChannel = act({
@@ -25,7 +27,7 @@ export const replaceChannel = act({
   args: z.strictObject({ side }),
   run(bench, args) {
     const sound = bench.soundZone.cells[args.side]
-    for (const name of OF_A_CHANNEL) bench.parameters.cells[args.side][name] = sound[name]
+    for (const name of OF_A_CHANNEL) Object.assign(bench.parameters.cells[args.side], { [name]: sound[name] })
     return done(`The ${SIDE_WORDS[args.side]} channel is exchanged for a sound one, set as it was on paper.`)
   },
 })

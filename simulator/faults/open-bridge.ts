@@ -1,0 +1,17 @@
+import { set } from './change.ts'
+import type { Fault } from './fault.ts'
+import { ANY_WAY } from './onset-lists.ts'
+import { inCell, sideOf } from './places.ts'
+
+export const openBridge: Fault = {
+  id: 'open-bridge',
+  title: 'Open bridge or cut wire',
+  sides: 'one',
+  severity: { unit: 'present', least: 1, typical: 1, most: 1 },
+  onsets: ANY_WAY,
+  remedies: ['replace-cable'],
+  changes(place) {
+    const side = sideOf(place)
+    return [set(inCell(side, 'open'), true)]
+  },
+}
