@@ -17,6 +17,8 @@ export interface ComputeRouteDefinition<Request extends z.ZodType, Result extend
   readonly requestDescription: string
   readonly resultDescription: string
   readonly example: z.input<Request>
+  /** For one that takes longer than milliseconds. */
+  readonly perSecond?: number
   readonly compute: (request: z.output<Request>) => z.output<Result>
 }
 
@@ -27,7 +29,7 @@ export interface ComputeRouteDefinition<Request extends z.ZodType, Result extend
 export function computeRoute<Request extends z.ZodType, Result extends z.ZodType>(
   definition: ComputeRouteDefinition<Request, Result>,
 ): Route {
-  const { name, request, result, compute } = definition
+  const { name, request, result, compute, perSecond = PER_SECOND } = definition
   const answer = (given: z.output<Request>) => checked(result, computed(compute, given))
   return defineRoute<typeof noQuery, Request>({
     method: 'POST',
@@ -49,8 +51,8 @@ export function computeRoute<Request extends z.ZodType, Result extends z.ZodType
       schema: result,
       example: answer(request.parse(definition.example)),
     },
-    refusals: { 429: `More than ${PER_SECOND} requests in a second.` },
-    perSecond: PER_SECOND,
+    refusals: { 429: `More than ${perSecond} requests in a second.` },
+    perSecond,
     handle: ({ body }) => answer(body),
   })
 }

@@ -13,5 +13,7 @@ export const computeDiagnosisRoute = computeRoute({
   resultDescription:
     'Probabilities over all causes with `healthy` and `unknown` among them; what cannot be told apart is grouped, and never claimed singly.',
   example: exampleDiagnosis,
+  // Up to a few tenths of a second each.
+  perSecond: 3,
   compute: diagnose,
 })

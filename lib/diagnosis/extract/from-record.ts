@@ -183,7 +183,17 @@ const step: Reader = (result) => [
   ...plain(result, 'rise', 'rise'),
 ]
 
-const hold: Reader = (result) => [
+/** The hold names a zero's side in the figure's id. */
+const zeroDrift = (result: Result, figure: string, side: Side | undefined): Told[] =>
+  side === undefined
+    ? []
+    : plain(result, figure, 'zero-drift')
+        .filter(() => figuresOf(result, figure).every(({ unit }) => unit === '%/h'))
+        .map((one) => ({ ...one, side }))
+
+const hold: Reader = (result, { sides }) => [
+  ...zeroDrift(result, 'drift-zero', sides[0]),
+  ...zeroDrift(result, 'drift-zero-operator', sides[1]),
   ...plain(result, 'drift-residual', 'drift-residual'),
   ...plain(result, 'drift-imbalance', 'drift-side-difference'),
   ...plain(result, 'drift-span', 'span-drift'),
