@@ -82,7 +82,7 @@ const HOLD = { by: ['warm.hold'], passive: true, one: true } as const satisfies 
 export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   alive: yesNo('Good samples come', 0.999, { by: ['electric.channels'], passive: true }),
   'in-band': yesNo('Inside its range', 0.995, { by: ['electric.channels'], passive: true }),
-  moves: yesNo('The value changes', 0.999, { by: ['electric.channels'], passive: true }),
+  moves: yesNo('The value changes', 0.999, { by: ['running.points'], passive: true }),
   'reads-negative': yesNo('Below its zero while the web pulls', 0.003, { by: ['running.points'], passive: true }),
   'agreement-now': linear('Measured less expected', '%', 0, 1.5, [-250, 250], 1.5, {
     by: ['running.points'],

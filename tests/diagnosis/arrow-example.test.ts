@@ -89,6 +89,16 @@ describe('a record', () => {
     )
     expect(Math.abs(drive?.value ?? 99)).toBeLessThan(1)
   })
+  it('a signal that stands on one step while the machine stands is not called stuck', () => {
+    const still = captured(install, 'still', { drive_side: { force: 0 }, operator_side: { force: 0 } })
+    for (const side of Object.values(still.sides)) side.distinct = 1
+    const features = featuresFromRecord(
+      recordOf(install, 'x', [resultEntry(install, 'electric.channels', {}, [still])]),
+      context,
+    )
+    expect(features.filter(({ id }) => id === 'static-distinct').map(({ value }) => value)).toEqual([1, 1])
+    expect(features.some(({ id }) => id === 'moves')).toBe(false)
+  })
   it('withholds what was not told: a test without its captures gives no feature', () => {
     expect(featuresFromRecord(recordOf(install, 'x', [resultEntry(install, 'electric.gravity', {})]), context)).toEqual(
       [],

@@ -1,4 +1,4 @@
-import { all, amplitude, type Cause, set } from '../cause.ts'
+import { all, amplitude, type Cause, set, yes } from '../cause.ts'
 import { sizes } from '../severity-grid.ts'
 
 export const coarseResolution: Cause = {
@@ -9,6 +9,7 @@ export const coarseResolution: Cause = {
   prior: 0.018,
   severity: sizes('one step', '% of span', 0.1, 20),
   predict: (step) => [
+    all('moves', yes(0.85)),
     all('distinct-values', set(Math.max(1.3, 1 + 4 / step), 1.8)),
     all('static-distinct', set(1.4, 1.5)),
     all('static-noise', amplitude(step / 8, 3)),

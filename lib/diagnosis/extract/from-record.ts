@@ -143,7 +143,8 @@ function ofCaptures(captures: readonly Capture[], side: Side, distinct: 'distinc
     told('bad-stretches', count('badStretches'), Math.sqrt(count('badStretches'))),
     told('saturated-share', 100 * mean(good.map((one) => one.atEnd))),
     told(distinct, most),
-    told('moves', most > 1 ? 1 : 0),
+    // A sound coarse signal may stand on one step while the machine stands: only a running one must move.
+    ...(distinct === 'distinct-values' ? [told('moves', most > 1 ? 1 : 0)] : []),
   ]
 }
 
