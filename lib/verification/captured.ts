@@ -1,5 +1,7 @@
 import type { Side } from '../../shared/sample.ts'
 import type { Capture, CapturedSide, PlanCapture } from '../../shared/schemas/verification.ts'
+import { shortNumber } from '../statistics/words.ts'
+import type { Part } from './figure.ts'
 import type { Evidence } from './test.ts'
 
 /** Captures of one kind, oldest first. */
@@ -23,6 +25,22 @@ export function missingCaptures(wanted: readonly PlanCapture[], evidence: Eviden
     .join('; ')
 }
 
+/** A capture counts from this share of its length on: its ends fall between samples. */
+const LONG_ENOUGH = 0.9
+
+/** Captures that are shorter than the plan asks for, in words; empty when none is. Of one that is asked for once the newest counts. */
+export function shortCaptures(wanted: readonly PlanCapture[], evidence: Evidence): string {
+  return wanted
+    .flatMap(({ id, label, seconds, times }) => {
+      const taken = times > 1 ? capturesOf(evidence, id) : capturesOf(evidence, id).slice(-1)
+      const shortest = Math.min(...taken.map(({ fromMs, toMs }) => (toMs - fromMs) / 1000))
+      return shortest < LONG_ENOUGH * seconds
+        ? [`${label.toLowerCase()} lasted ${shortNumber(shortest)} s of the ${seconds} s it takes`]
+        : []
+    })
+    .join('; ')
+}
+
 /** A number told with a capture. */
 export function toldWith(capture: Capture, id: string): number | undefined {
   const value = capture.values[id]
@@ -43,4 +61,23 @@ export function slopeOf(capture: Capture, side: Side): number | undefined {
   const sxx = points.reduce((sum, [t]) => sum + (t - meanT) ** 2, 0)
   const sxy = points.reduce((sum, [t, y]) => sum + (t - meanT) * (y - meanY), 0)
   return sxx === 0 ? undefined : sxy / sxx
+}
+
+/** A line that noise alone would show once in so many spectra is one. */
+const ONCE_IN = 1000
+
+/**
+ * Amplitude of a line, N, with what it is known by. Where no line stands out it is 0 to within what the noise would hide:
+ * 2σ √(ln(1000 n/2)/n) for n samples of white noise, taken as its U (a periodogram’s ordinate of noise has an
+ * exponential tail; n/2 of them are looked at).
+ */
+export function amplitudeOf(
+  line: Capture['lines'][number] | undefined,
+  { noise, good }: CapturedSide,
+): { readonly value: number; readonly parts: readonly Part[] } {
+  if (line !== undefined)
+    return { value: line.amplitude, parts: [{ name: 'amplitude of the line', contribution: line.u }] }
+  const hidden =
+    (2 * (noise ?? 0) * Math.sqrt(Math.log((ONCE_IN * Math.max(2, good)) / 2))) / Math.sqrt(Math.max(1, good))
+  return { value: 0, parts: [{ name: 'a line that the noise would hide', contribution: hidden / 2 }] }
 }

@@ -56,10 +56,24 @@ export function chosen(values: TestValues, id: string): string | undefined {
   return typeof value === 'string' && value !== '' ? value : undefined
 }
 
-/** Labels of required fields that nobody filled in, as a list in words; empty when all are. */
+/** Labels of required fields that nobody filled in with what they ask for, as a list in words; empty when all are. */
 export function missingFields(fields: readonly PlanField[], values: TestValues): string {
-  const missing = fields.filter(({ id, required }) => required && (values[id] === undefined || values[id] === ''))
+  const missing = fields.filter((field) => field.required && !isFilled(field, values))
   return missing.map(({ label }) => label.charAt(0).toLowerCase() + label.slice(1)).join('; ')
+}
+
+/** Something of another kind than the field's is no answer: it would be judged as one that nobody gave. */
+function isFilled({ id, kind, choices }: PlanField, values: TestValues): boolean {
+  switch (kind) {
+    case 'number':
+      return typed(values, id) !== undefined
+    case 'yes-no':
+      return said(values, id) !== undefined
+    case 'choice':
+      return choices?.some(({ value }) => value === values[id]) === true
+    case 'text':
+      return chosen(values, id) !== undefined
+  }
 }
 
 type CaptureExtra = Partial<Pick<PlanCapture, 'side' | 'required' | 'times' | 'fields'>>

@@ -80,6 +80,13 @@ export function answered(name: FigureName, isYes: boolean, expects: 'yes' | 'no'
   }
 }
 
+/** A yes or no that is good to know and right either way. */
+export const noted = (name: FigureName, isYes: boolean, says: string): RecordFigure => ({
+  ...answered(name, isYes, 'yes', says),
+  limit: null,
+  verdict: verdictOf('not-done', { kind: 'no-limit' }),
+})
+
 /** A figure that cannot be told, with why: never a number, never inside. */
 export function untold(name: FigureName, unit: string, why: string, limit: RecordLimit | null = null): RecordFigure {
   return {

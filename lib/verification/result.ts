@@ -27,11 +27,35 @@ function sentenceOf(state: VerdictState, judged: readonly RecordFigure[]): strin
   const of = judged.filter(({ verdict }) => verdict.state === state)
   const [first] = of
   if (first === undefined) return 'Not done: nothing here could be judged.'
-  if (state === 'inside')
-    return judged.length === 1 ? oneInside(first) : `All ${judged.length} figures are inside their limits.`
+  if (state === 'inside') return judged.length === 1 ? oneInside(first) : allInside(judged)
   const more = of.length > 1 ? ` and ${of.length - 1} more` : ''
   const reason = state === 'outside' ? '' : ` ${first.verdict.sentence}`
   return `${inWords(first)}${more}: ${WORDS[state]}.${reason}`
+}
+
+/** What comes nearest to its limit is told with its numbers. */
+function allInside(judged: readonly RecordFigure[]): string {
+  const all = `All ${judged.length} figures are inside their limits`
+  const [nearest] = judged
+    .flatMap((figure) => {
+      const used = usedOf(figure)
+      return used === null ? [] : [{ figure, used }]
+    })
+    .toSorted((a, b) => b.used - a.used)
+  return nearest === undefined ? `${all}.` : `${all}; nearest to one: ${inWords(nearest.figure)}.`
+}
+
+/** Share of the room up to a limit that value and uncertainty use up, 0 to 1; null where there are no numbers. */
+function usedOf({ value, U, limit }: RecordFigure): number | null {
+  if (value === null || limit === null) return null
+  const { low, high } = limit
+  const room = Math.min(
+    high === null ? Number.POSITIVE_INFINITY : high - value,
+    low === null ? Number.POSITIVE_INFINITY : value - low,
+  )
+  if (!Number.isFinite(room)) return null
+  const whole = low === null || high === null ? Math.abs(low ?? high ?? 0) : (high - low) / 2
+  return 1 - (room - (U ?? 0)) / Math.max(whole, 1e-12)
 }
 
 const oneInside = (figure: RecordFigure): string =>

@@ -230,6 +230,10 @@ export const verification = z.strictObject({
   difference_slope_percent: limit(2, CP).describe('Movement of the difference against 2F/L'),
   together_percent: limit(10, CP).describe('Response of both sides to one tension step, over one another'),
   delay_ms: limit(50, CP).describe('One side behind the other'),
+  resolution_percent: limit(0.1, CP).describe('One step of the reading, % of span'),
+  once_per_turn_percent: limit(1, CP).describe('Line of one turn of the measuring roller, % of its force'),
+  turn_rate_percent: limit(2, CP).describe('Turn rate of the measuring roller against v/(πD)'),
+  zero_with_temperature_percent_per_k: limit(0.05, CP).describe('Zero between two temperatures, % of span a kelvin'),
   core_to_full_percent: limit(5, CP).describe('Agreement near full roll against near core'),
 })
 

@@ -1,6 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture } from '../../../shared/schemas/verification.ts'
-import { newest, sideOf, slopeOf } from '../captured.ts'
+import { amplitudeOf, newest, sideOf, slopeOf } from '../captured.ts'
 import { spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, untold } from '../figure.ts'
@@ -62,6 +62,16 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
         noiseLimit,
       ),
     ]
+  if (of.distinct <= 1)
+    return [
+      alive,
+      untold(
+        { id: 'static-noise', title: 'Noise standing still', side },
+        '%',
+        'every sample is the same number: it may be frozen; touch the roller during a capture',
+        noiseLimit,
+      ),
+    ]
   const span = spanOfSide(context, side)
   const seconds = (capture.toMs - capture.fromMs) / 1000
   const slope = slopeOf(capture, side)
@@ -100,9 +110,8 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
       id: 'mains-amplitude',
       title: 'Mains line',
       side,
-      value: mains[0]?.amplitude ?? 0,
+      ...amplitudeOf(mains[0], of),
       unit: 'N',
-      parts: mains[0] === undefined ? [] : [{ name: 'amplitude of the line', contribution: mains[0].u }],
       limit: null,
       formula: 'amplitude of the line whose first source is the mains; 0 where none stands out of the noise',
       source: 'spectrum of the capture',

@@ -1,6 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
-import { missingCaptures, newest } from '../captured.ts'
+import { missingCaptures, newest, sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, untold } from '../figure.ts'
@@ -59,9 +59,14 @@ export const electricPush: VerificationTest = {
 }
 
 function pushed({ sides }: VerificationContext, evidence: Evidence, side: Side) {
-  const change = newest(evidence, `push.${side}`)?.change
+  const capture = newest(evidence, `push.${side}`)
+  const change = capture?.change
   const mapped = { id: 'push-mapped', title: 'The pushed end’s own channel moved', side }
   const sign = { id: 'push-sign', title: 'It rose (1) or fell (−1)', side }
+  // A dead channel is not an exchanged one: what the other side shows of the push then proves nothing.
+  const dead = sides.filter((one) => sideOf(capture, one) === undefined)
+  if (dead.length > 0)
+    return [untold(sign, '', `no good samples of ${dead.map((one) => SIDE_WORDS[one]).join(' and ')}`, SIGN)]
   const moves = sides.flatMap((one) => {
     const of = change?.[one]
     return of == null ? [] : [{ side: one, by: of.by.value, u: of.by.u }]

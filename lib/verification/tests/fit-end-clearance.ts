@@ -1,9 +1,10 @@
-import { shaftGrowth } from '../../geometry/shaft-growth.ts'
+import { clearanceLeft, shaftGrowth } from '../../geometry/shaft-growth.ts'
 import { missingFields, numberField, perSide, typed } from '../fields.ts'
 import { input, measured } from '../figure.ts'
 import { between, listed } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
+import { U_WARMING } from './paper-growth.ts'
 
 /** Of a feeler gauge, mm (common practice, no source). */
 const U_FEELER = 0.05
@@ -16,7 +17,9 @@ export const fitEndClearance: VerificationTest = {
   proves: 'The shaft can grow and move endwise without touching either cell.',
   effect: 'A shaft that touches carries force past the cell: low slope, hysteresis, and an offset when warm.',
   caution: null,
-  steps: ['Push the shaft to one end, measure the gap at the other with a feeler gauge; then the other way round.'],
+  steps: [
+    'Measure the gap at each end with a feeler gauge, the roller sitting where it sits: pushed to one end, the other would show both gaps.',
+  ],
   asFoundAsLeft: true,
   plan: ({ sides, limits }) => ({
     fields: perSide(sides, (suffix, where, side) => [
@@ -50,18 +53,21 @@ export const fitEndClearance: VerificationTest = {
     )
     const fit = geometry?.geometry.fit ?? null
     if (fit === null) return resultOf(figures, HINTS)
-    const growth = 1000 * shaftGrowth(fit.growth)
+    const growth = shaftGrowth(fit.growth)
     const least = Math.min(...read)
+    const perKelvin = fit.growth.length * Math.hypot(fit.growth.shaftExpansion, fit.growth.frameExpansion)
     const margin = measured({
       id: 'growth-margin',
       title: 'Clearance left when warm',
-      value: fit.ends.shared ? (read[0] ?? 0) + (read[1] ?? 0) - growth : least - growth,
+      value: 1000 * clearanceLeft({ clearance: least / 1000, shared: fit.ends.shared }, growth),
       unit: 'mm',
-      parts,
+      parts: [...parts, { name: 'warming that is foreseen', contribution: 1000 * perKelvin * U_WARMING }],
       limit: MARGIN,
-      formula: fit.ends.shared ? 'both clearances − growth' : 'smaller clearance − growth: all of it goes to one end',
+      formula: fit.ends.shared
+        ? 'smaller clearance − half of the growth: both ends share it'
+        : 'smaller clearance − growth: all of it goes to one end',
       source: 'linear thermal expansion of the geometry’s fit',
-      inputs: [input('growth', growth, 'mm')],
+      inputs: [input('growth', 1000 * growth, 'mm')],
     })
     return resultOf([...figures, margin], HINTS)
   },

@@ -53,8 +53,8 @@ export const knownWeightOffCentre: VerificationTest = {
         },
       ]
     })
-    if (mass === undefined || readings.length < 2)
-      return notDone('missing: the weight, and readings at two places or more')
+    if (mass === undefined || !(mass > 0) || readings.length < 3)
+      return notDone('missing: the weight, or good readings of both sides at three places')
     const drive = knownForce(context, 'drive_side', 0.004)
     const operator = knownForce(context, 'operator_side', 0.004)
     if (distance === undefined || drive === undefined || operator === undefined)
@@ -101,6 +101,7 @@ export const knownWeightOffCentre: VerificationTest = {
               value: sum.value,
               unit: '%',
               uRandom: sum.u,
+              ...dofOf(sum),
               limit: within(context.limits.sum_change_percent, '%'),
               formula: sum.why.formula,
               source: sum.why.source,
@@ -112,6 +113,7 @@ export const knownWeightOffCentre: VerificationTest = {
               value: ratio,
               unit: 'times',
               uRandom: slope.u / 100,
+              ...dofOf(slope),
               limit,
               formula: 'slope of (F_OS − F_DS) over the place / (2F/L)',
               source: slope.why.source,
@@ -126,3 +128,5 @@ export const knownWeightOffCentre: VerificationTest = {
     )
   },
 }
+
+const dofOf = ({ dof }: { readonly dof: number | null }) => (dof === null ? {} : { dof })

@@ -3,10 +3,11 @@ import type { ComputedFigure } from '../../../shared/schemas/computed-figure.ts'
 import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
 import { calibrate } from '../../calibration/calibrate.ts'
 import type { CalibrationReading } from '../../calibration/series.ts'
+import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { capturesOf, sideOf, toldWith } from '../captured.ts'
 import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf, choiceField, numberField, typed } from '../fields.ts'
-import { input, measured, repeats } from '../figure.ts'
+import { input, measured, repeats, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import { knownForce } from '../rope-force.ts'
@@ -61,8 +62,9 @@ export const knownWeightSeries: VerificationTest = {
     if (loaded.length === 0 || points.length < 3)
       return notDone('missing: readings without weight and with at least one weight, up and down')
     const figures = context.sides.flatMap((side) => ofSeries(context, evidence, points, side))
+    const bare = points.filter((capture) => toldWith(capture, 'mass') === 0)
     return resultOf(
-      [...figures, ...difference(context, loaded)],
+      [...figures, ...difference(context, loaded, bare)],
       [
         'Gain off on both sides alike: the span, the rope’s path or the arrows. On one side: its arrow, then its gain.',
         'Hysteresis or no return to zero: free play, clamps, end clearance.',
@@ -149,43 +151,69 @@ function fromComputed(name: { id: string; title: string; side: Side }, figure: C
   }
 }
 
-/** Side difference of the weight alone: what the sides add over the readings without weight. */
-function difference(context: VerificationContext, loaded: readonly Capture[]): RecordFigure[] {
+/** Of where the rope hangs against mid-span, m (common practice, no source). */
+const U_PLACE = 0.002
+
+/** Side difference of the weight alone: what each side adds over its mean reading without weight, so that zeros cancel. */
+function difference(
+  context: VerificationContext,
+  loaded: readonly Capture[],
+  bare: readonly Capture[],
+): RecordFigure[] {
   if (context.sides.length < 2) return []
-  const each = loaded.flatMap((capture) => {
-    const drive = sideOf(capture, 'drive_side')?.force
-    const operator = sideOf(capture, 'operator_side')?.force
-    if (drive == null || operator == null) return []
-    const sum = drive.value + operator.value
-    return sum === 0 ? [] : [{ value: (100 * (operator.value - drive.value)) / sum, sum }]
+  const name = { id: 'weight-imbalance', title: 'Side difference under the centred weight' }
+  const limit = within(context.limits.known_weight_difference_percent, '%')
+  const zeros = bare.flatMap(forcesOf)
+  if (zeros.length === 0) return [untold(name, '%', 'a reading of both sides without weight is missing', limit)]
+  const [zeroDrive, zeroOperator] = [meanOf(zeros, 'drive'), meanOf(zeros, 'operator')]
+  const each = loaded.flatMap(forcesOf).flatMap(({ drive, operator }) => {
+    const [ds, os] = [drive - zeroDrive, operator - zeroOperator]
+    return ds + os === 0 ? [] : [{ value: (100 * (os - ds)) / (os + ds), sum: Math.abs(ds + os) }]
   })
-  if (each.length === 0) return []
+  if (each.length === 0) return [untold(name, '%', 'no good samples of both sides under a weight', limit)]
   const mean = each.reduce((total, { value }) => total + value, 0) / each.length
-  const scatter = Math.sqrt(
-    each.reduce((total, { value }) => total + (value - mean) ** 2, 0) / Math.max(1, each.length - 1),
-  )
-  const gainParts = context.sides.map((side) => ({
-    name: `gain of the ${side.replace('_', ' ')}`,
-    contribution: 50 * cellScale(context, side).gainU,
-  }))
-  const zeroParts = context.sides.map((side) => ({
-    name: `zero of the ${side.replace('_', ' ')}`,
-    contribution: (100 * cellScale(context, side).zeroUN) / Math.min(...each.map(({ sum }) => Math.abs(sum))),
-  }))
+  const squares = each.reduce((total, { value }) => total + (value - mean) ** 2, 0)
+  const least = Math.min(...each.map(({ sum }) => sum))
+  const uZero = Math.hypot(...zeros.map(({ u }) => u)) / zeros.length
+  const distance = context.zone.cell_distance_m
   return [
     measured({
-      id: 'weight-imbalance',
-      title: 'Side difference under the centred weight',
+      ...name,
       value: mean,
       unit: '%',
-      uRandom: each.length > 1 ? scatter / Math.sqrt(each.length) : 0,
+      uRandom: each.length > 1 ? Math.sqrt(squares / (each.length - 1) / each.length) : 0,
       dof: Math.max(1, each.length - 1),
-      parts: [...gainParts, ...zeroParts],
-      limit: within(context.limits.known_weight_difference_percent, '%'),
+      parts: [
+        // dI/I_gain = 2 OS·DS/(OS + DS)², a half where both are alike.
+        ...context.sides.map((side) => ({
+          name: `gain of the ${SIDE_WORDS[side]}`,
+          contribution: 50 * cellScale(context, side).gainU,
+        })),
+        { name: 'readings without weight', contribution: (100 * Math.SQRT2 * uZero) / least },
+        ...(distance === undefined ? [] : [{ name: 'place of the rope', contribution: (200 * U_PLACE) / distance }]),
+      ],
+      limit,
       averaging: repeats(each.length, 'readings'),
-      formula: 'mean of (F_OS − F_DS)/(F_OS + F_DS) over the readings with a weight',
-      source: 'moments about mid-span; forces after the zero in force',
-      inputs: [input('readings', each.length, '')],
+      formula:
+        'mean of (F_OS − F_DS)/(F_OS + F_DS) over the readings with a weight, each side less its readings without',
+      source: 'moments about mid-span',
+      inputs: [input('readings', each.length, ''), input('readings without weight', zeros.length, '')],
     }),
   ]
 }
+
+interface BothForces {
+  readonly drive: number
+  readonly operator: number
+  readonly u: number
+}
+
+function forcesOf(capture: Capture): BothForces[] {
+  const drive = sideOf(capture, 'drive_side')?.force
+  const operator = sideOf(capture, 'operator_side')?.force
+  if (drive == null || operator == null) return []
+  return [{ drive: drive.value, operator: operator.value, u: Math.max(drive.u, operator.u) }]
+}
+
+const meanOf = (all: readonly BothForces[], of: 'drive' | 'operator'): number =>
+  all.reduce((sum, one) => sum + one[of], 0) / all.length

@@ -1,4 +1,4 @@
-import { answered } from '../figure.ts'
+import { answered, noted } from '../figure.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
 
@@ -23,11 +23,10 @@ export const paperGeometry: VerificationTest = {
         answered(name('path-possible', 'The web can run as drawn'), typeof expected !== 'string', 'yes', says),
         answered(name('output-described', 'What the meter should say is described'), geometry.tellsSignal, 'yes', says),
         answered(name('weight-given', 'Basis weight is given'), geometry.geometry.web.basisWeight > 0, 'yes', says),
-        answered(name('speed-channel', 'A channel tells the speed'), zone.speed !== undefined, 'yes', says),
-        answered(
-          name('reference-channel', 'A channel tells the set tension'),
+        noted(name('speed-channel', 'A channel tells the speed; else it is typed'), zone.speed !== undefined, says),
+        noted(
+          name('reference-channel', 'A channel tells the set tension; else it is typed'),
           zone.reference !== undefined,
-          'yes',
           says,
         ),
       ],

@@ -5,7 +5,7 @@ import type { VerificationTest } from '../test.ts'
 
 const LIMIT = { low: 0, high: null, text: 'more than 0 mm', source: 'the shaft must not push the cells' }
 /** Of the warming that is foreseen, K (common practice, no source). */
-const U_WARMING = 3
+export const U_WARMING = 3
 
 export const paperGrowth: VerificationTest = {
   id: 'paper.growth',

@@ -1,10 +1,9 @@
 import { capacityN } from '../../scale/force.ts'
 import { cellScale, forceScaleOf, spanOfSide } from '../context.ts'
 import { input, measured, untold } from '../figure.ts'
+import { atMost, listed } from '../limits.ts'
 import { resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
-
-const LIMIT = { low: null, high: 0.1, text: 'at most 0.1 % of span', source: 'common practice, no source' }
 
 export const paperResolution: VerificationTest = {
   id: 'paper.resolution',
@@ -18,7 +17,7 @@ export const paperResolution: VerificationTest = {
   plan: (context) => ({
     fields: [],
     captures: [],
-    limits: [{ text: LIMIT.text, source: LIMIT.source }],
+    limits: [listed('One step', atMost(context.limits.resolution_percent, '% of span'))],
     notFor: context.sides.every((side) => cellScale(context, side).step === 0)
       ? 'the numbers arrive as floats: no step is told'
       : null,
@@ -34,7 +33,7 @@ export const paperResolution: VerificationTest = {
         ...name,
         value: (100 * step) / span,
         unit: '%',
-        limit: LIMIT,
+        limit: atMost(context.limits.resolution_percent, '% of span'),
         formula: 'force of one step of the raw number / force of the largest tension',
         source: 'scale of the channel in the config',
         inputs: [

@@ -1,24 +1,17 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture, CapturedSide, RecordFigure } from '../../../shared/schemas/verification.ts'
 import { shortNumber } from '../../statistics/words.ts'
-import { capturesOf, sideOf } from '../captured.ts'
+import { amplitudeOf, capturesOf, sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
-import { input, measured } from '../figure.ts'
+import { input, measured, untold } from '../figure.ts'
+import { atMost, listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
 
 const SECONDS = 60
 /** A line this near to a turn rate is that turn's, share of it (common practice, no source). */
 const NEAR = 0.03
-/** Of tension: a line of one turn over this is to be looked into (common practice, no source). */
-const ONCE_PER_TURN = {
-  low: null,
-  high: 1,
-  text: 'at most 1 % of the side’s force',
-  source: 'common practice, no source',
-}
-
 type Line = Capture['lines'][number]
 
 export const runningLines: VerificationTest = {
@@ -29,10 +22,15 @@ export const runningLines: VerificationTest = {
   effect: 'Unbalance grows with the square of speed, runout does not; a turn rate below v/(πD) is a roller that slips.',
   caution: 'Guards closed, hands away.',
   steps: ['Run steadily at a low and at a high speed, a minute each.'],
-  plan: ({ geometry, zone }) => ({
+  plan: ({ geometry, zone, limits }) => ({
     fields: [],
     captures: [captureOf('line', 'Steady running', 'Keep the speed constant.', 'steady', SECONDS, { times: 2 })],
-    limits: [{ text: `Once a turn: ${ONCE_PER_TURN.text}`, source: ONCE_PER_TURN.source }],
+    limits: [
+      listed('Once a turn', atMost(limits.once_per_turn_percent, '% of the side’s force')),
+      ...(zone.roller_speed === undefined
+        ? []
+        : [listed('Turn rate off v/(πD)', within(limits.turn_rate_percent, '%'))]),
+    ],
     notFor:
       geometry === null
         ? 'the zone has no geometry: no roller’s turn is known'
@@ -42,19 +40,26 @@ export const runningLines: VerificationTest = {
   }),
   judge(context, evidence) {
     const captures = capturesOf(evidence, 'line').filter(({ speed }) => speed !== null)
-    if (captures.length === 0) return notDone('missing: steady running')
-    const figures = context.sides.flatMap((side) => [
-      ...captures.flatMap((capture) => turnAt(context, capture, side)),
-      ...exponentOf(context, captures, side),
+    const figures = [
+      ...context.sides.flatMap((side) => [
+        ...captures.flatMap((capture) => turnAt(context, capture, side)),
+        ...exponentOf(context, captures, side),
+      ]),
+      ...captures.flatMap((capture) => turnRate(context, capture)),
+    ]
+    if (!hasTwoSpeeds(captures)) return notDone('missing: steady running at two speeds, at least 15 % apart', figures)
+    return resultOf(figures, [
+      'Grows with v²: balance the roller. Stays alike at both speeds: regrind or replace the shell. Mains: shield and earth.',
     ])
-    const slips = captures.flatMap((capture) => turnRate(context, capture))
-    return resultOf(
-      [...figures, ...slips],
-      [
-        'Grows with v²: balance the roller. Stays alike at both speeds: regrind or replace the shell. Mains: shield and earth.',
-      ],
-    )
   },
+}
+
+/** Speeds further apart than this are two (common practice, no source). */
+const APART = 1.15
+
+function hasTwoSpeeds(captures: readonly Capture[]): boolean {
+  const speeds = captures.map(({ speed }) => speed?.value ?? Number.NaN)
+  return captures.length > 1 && Math.max(...speeds) >= APART * Math.min(...speeds)
 }
 
 const isMains = ({ sources }: Line): boolean => sources[0]?.includes('mains') === true
@@ -72,13 +77,15 @@ const nearest = (lines: readonly Line[], hertz: number, within: number): Line | 
 
 function turnAt(context: VerificationContext, capture: Capture, side: Side): RecordFigure[] {
   const of: CapturedSide | undefined = sideOf(capture, side)
-  if (of === undefined || of.force === null) return []
   const point = `${shortNumber((capture.speed?.value ?? Number.NaN) * 60)} m/min`
+  const share = { id: 'once-per-turn-share', title: 'Once a turn, of its force', side, point }
+  const limit = atMost(context.limits.once_per_turn_percent, '%')
+  if (of === undefined || of.force === null) return [untold(share, '%', 'no good samples of this side', limit)]
   const lines = capture.lines.filter((line) => line.side === side)
   const turn = turnHz(context, capture)
   const line = nearest(lines, turn, NEAR)
   const mains = lines.filter(isMains).toSorted((a, b) => b.amplitude - a.amplitude)[0]
-  const amplitude = line?.amplitude ?? 0
+  const amplitude = amplitudeOf(line, of)
   const force = Math.abs(of.force.value)
   const neighbours = neighbourLines(context, capture, lines, turn)
   return [
@@ -87,23 +94,19 @@ function turnAt(context: VerificationContext, capture: Capture, side: Side): Rec
       title: 'Once a turn of the measuring roller',
       side,
       point,
-      value: amplitude,
+      ...amplitude,
       unit: 'N',
-      parts: line === undefined ? [] : [{ name: 'amplitude of the line', contribution: line.u }],
       limit: null,
       formula: 'amplitude of the largest line within 3 % of v/(πD); 0 where none stands out of the noise',
       source: 'spectrum of the capture',
       inputs: [input('turn rate', turn, 'Hz'), input('line', line?.hertz ?? null, 'Hz')],
     }),
     measured({
-      id: 'once-per-turn-share',
-      title: 'Once a turn, of its force',
-      side,
-      point,
-      value: (100 * amplitude) / force,
+      ...share,
+      value: (100 * amplitude.value) / force,
       unit: '%',
-      parts: line === undefined ? [] : [{ name: 'amplitude of the line', contribution: (100 * line.u) / force }],
-      limit: ONCE_PER_TURN,
+      parts: amplitude.parts.map((part) => ({ ...part, contribution: (100 * part.contribution) / force })),
+      limit,
       formula: 'amplitude / mean force',
       source: 'spectrum of the capture',
     }),
@@ -112,9 +115,8 @@ function turnAt(context: VerificationContext, capture: Capture, side: Side): Rec
       title: 'Mains',
       side,
       point,
-      value: mains?.amplitude ?? 0,
+      ...amplitudeOf(mains, of),
       unit: 'N',
-      parts: mains === undefined ? [] : [{ name: 'amplitude of the line', contribution: mains.u }],
       limit: null,
       formula: 'amplitude of the largest line whose first source is the mains; 0 where none stands out',
       source: 'spectrum of the capture',
@@ -124,9 +126,8 @@ function turnAt(context: VerificationContext, capture: Capture, side: Side): Rec
       title: 'Once a turn of a neighbour',
       side,
       point,
-      value: neighbours?.amplitude ?? 0,
+      ...amplitudeOf(neighbours, of),
       unit: 'N',
-      parts: neighbours === undefined ? [] : [{ name: 'amplitude of the line', contribution: neighbours.u }],
       limit: null,
       formula: 'amplitude of the largest line within 3 % of a neighbour’s turn, apart from the measuring roller’s',
       source: 'spectrum of the capture',
@@ -162,7 +163,7 @@ function exponentOf(context: VerificationContext, captures: readonly Capture[], 
   })
   const sorted = with_.toSorted((a, b) => a.speed - b.speed)
   const [slow, fast] = [sorted[0], sorted.at(-1)]
-  if (slow === undefined || fast === undefined || !(fast.speed > 1.15 * slow.speed)) return []
+  if (slow === undefined || fast === undefined || !(fast.speed >= APART * slow.speed)) return []
   const ratio = Math.log(fast.speed / slow.speed)
   return [
     measured({
@@ -185,18 +186,23 @@ function exponentOf(context: VerificationContext, captures: readonly Capture[], 
 
 /** Its own turn against v/(πD), where a channel tells the roller's speed. */
 function turnRate(context: VerificationContext, capture: Capture): RecordFigure[] {
-  if (capture.rollerSpeed === null) return []
+  if (context.zone.roller_speed === undefined) return []
+  const { turn_rate_percent: rate } = context.limits
+  const off = rate.value / 100
+  const limit = { low: 1 - off, high: 1 + off, text: `1 ± ${rate.value} %`, source: rate.source }
+  const point = `${shortNumber((capture.speed?.value ?? Number.NaN) * 60)} m/min`
+  const name = { id: 'turn-rate-ratio', title: 'Turn rate over v/(πD)', point }
+  if (capture.rollerSpeed === null)
+    return [untold(name, '', 'the channel of the roller’s speed gave no good samples', limit)]
   const turn = turnHz(context, capture)
   return [
     measured({
-      id: 'turn-rate-ratio',
-      title: 'Turn rate over v/(πD)',
-      point: `${shortNumber((capture.speed?.value ?? Number.NaN) * 60)} m/min`,
+      ...name,
       value: capture.rollerSpeed.value / turn,
       unit: '',
       uRandom: capture.rollerSpeed.u / turn,
       parts: [{ name: 'diameter and speed', contribution: 0.005 }],
-      limit: { low: 0.98, high: 1.02, text: '0.98 to 1.02', source: 'common practice, no source' },
+      limit,
       formula: 'turns a second of the roller / (v/(πD))',
       source: 'a roller that does not slip follows the web',
     }),

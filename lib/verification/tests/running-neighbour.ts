@@ -1,12 +1,15 @@
 import type { Capture } from '../../../shared/schemas/verification.ts'
+import { rangeOf } from '../../geometry/neighbour.ts'
 import { capturesOf, sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'
-import { expectedAt } from '../expected-at.ts'
+import { expectedAt, toldFields } from '../expected-at.ts'
 import { captureOf } from '../fields.ts'
 import { input, measured, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
+
+const STEADY = 'Keep speed and tension constant.'
 
 export const runningNeighbour: VerificationTest = {
   id: 'running.neighbour',
@@ -16,15 +19,17 @@ export const runningNeighbour: VerificationTest = {
   effect: 'A wrong diameter or path reads right at one roll and drifts away as it grows.',
   caution: 'Guards closed, hands away from the winding roll.',
   steps: ['Take one capture soon after the core, another near the full roll, at the same set tension.'],
-  plan: ({ geometry, limits }) => ({
+  plan: (context) => ({
     fields: [],
     captures: [
-      captureOf('near-core', 'Near the core', 'Keep speed and tension constant.', 'steady', 30),
-      captureOf('near-full', 'Near the full roll', 'Keep speed and tension constant.', 'steady', 30),
+      captureOf('near-core', 'Near the core', STEADY, 'steady', 30, { fields: toldFields(context) }),
+      captureOf('near-full', 'Near the full roll', STEADY, 'steady', 30, { fields: toldFields(context) }),
     ],
-    limits: [listed('Agreement near full less near core', within(limits.core_to_full_percent, '%'))],
+    limits: [listed('Agreement near full less near core', within(context.limits.core_to_full_percent, '%'))],
     notFor:
-      geometry === null || geometry.geometry.moving === null ? 'no neighbour of the measuring roller moves' : null,
+      context.geometry === null || context.geometry.geometry.moving === null
+        ? 'no neighbour of the measuring roller moves'
+        : null,
   }),
   judge(context, evidence) {
     const core = capturesOf(evidence, 'near-core').at(-1)
@@ -36,6 +41,8 @@ export const runningNeighbour: VerificationTest = {
     const [a, b] = [ratioOf(context, core), ratioOf(context, full)]
     if (typeof a === 'string' || typeof b === 'string')
       return resultOf([untold(name, '%', typeof a === 'string' ? a : String(b), limit)])
+    if (!isFarApart(context, a.place, b.place))
+      return notDone('missing: two captures between which the neighbour moved by half of its range or more')
     return resultOf(
       [
         measured({
@@ -61,10 +68,19 @@ function ratioOf(context: VerificationContext, capture: Capture) {
   if (typeof at === 'string') return at
   const sides = context.sides.map((side) => [sideOf(capture, side)?.force, at.side(side)] as const)
   if (sides.some(([force]) => force == null)) return 'a side gives no good samples'
-  const expected = sides.reduce((sum, [, of]) => sum + of.value, 0)
+  const expected = at.total.value
   return {
+    place: at.neighbour ?? Number.NaN,
     ratio: sides.reduce((sum, [force]) => sum + (force?.value ?? 0), 0) / expected,
     u: Math.hypot(...sides.map(([force]) => force?.u ?? 0)) / Math.abs(expected),
-    uExpected: sides.reduce((sum, [, of]) => sum + of.u, 0) / Math.abs(expected),
+    uExpected: at.total.u / Math.abs(expected),
   }
+}
+
+/** Between places nearer than half of what the neighbour moves little would show (common practice, no source). */
+function isFarApart({ geometry }: VerificationContext, a: number, b: number): boolean {
+  const moving = geometry?.geometry.moving
+  if (moving === null || moving === undefined) return false
+  const [from, to] = rangeOf(moving)
+  return Math.abs(b - a) >= 0.5 * Math.abs(to - from)
 }

@@ -1,10 +1,15 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
+import { leastSquares } from '../../calibration/householder.ts'
 import { fitPolynomial } from '../../calibration/polynomial-fit.ts'
+import { trioOf } from '../../geometry/description.ts'
+import { pathCandidates } from '../../geometry/path-candidates.ts'
+import { mapSides, SIDE_WORDS, type Sided } from '../../geometry/sided.ts'
 import { shortNumber } from '../../statistics/words.ts'
+import type { Averaging } from '../../verdicts/judge.ts'
 import { capturesOf, sideOf } from '../captured.ts'
 import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
-import { type ExpectedAt, expectedAt } from '../expected-at.ts'
+import { type ExpectedAt, expectedAt, speedOf, tensionOf, toldFields } from '../expected-at.ts'
 import { captureOf } from '../fields.ts'
 import { input, measured, type Part, repeats, untold } from '../figure.ts'
 import { atMost, listed, type RecordLimit, within } from '../limits.ts'
@@ -14,6 +19,9 @@ import type { VerificationTest } from '../test.ts'
 /** Speeds and tensions further apart than this are two (common practice, no source). */
 const APART = 0.15
 const SECONDS = 30
+
+/** Each of two tensions at each of two speeds. */
+const POINTS = 4
 
 interface Point {
   readonly capture: Capture
@@ -32,10 +40,15 @@ export const runningPoints: VerificationTest = {
   plan: (context) => ({
     fields: [],
     captures: [
-      captureOf('point', 'Steady running', 'Keep speed and tension constant.', 'steady', SECONDS, { times: 4 }),
+      captureOf('point', 'Steady running', 'Keep speed and tension constant.', 'steady', SECONDS, {
+        times: POINTS,
+        fields: toldFields(context),
+      }),
     ],
     limits: [
-      ...(context.geometry === null ? [] : [listed('Agreement of each side', agreementLimit(context, 100, 0))]),
+      ...(context.geometry === null
+        ? []
+        : [listed('Agreement of each side, and of all', agreementLimit(context, 100, 0))]),
       ...(context.sides.length === 2
         ? [listed('Side difference', within(context.limits.side_difference_percent, '%'))]
         : []),
@@ -45,18 +58,20 @@ export const runningPoints: VerificationTest = {
   }),
   judge(context, evidence) {
     const points = capturesOf(evidence, 'point').map(
-      (capture): Point => ({ capture, name: pointName(capture), at: expectedAt(context, capture) }),
+      (capture): Point => ({ capture, name: pointName(context, capture), at: expectedAt(context, capture) }),
     )
     if (points.length === 0) return notDone('missing: steady running')
-    const lacking = lackingPoints(points)
+    const lacking = lackingPoints(context, points)
     if (lacking !== null)
       return notDone(
         lacking,
         points.flatMap((point) => atPoint(context, point)),
       )
+    const path = pathFound(context, points)
     return resultOf(
-      [...points.flatMap((point) => atPoint(context, point)), ...overPoints(context, points)],
+      [...points.flatMap((point) => atPoint(context, point)), ...overPoints(context, points), ...path.figures],
       [
+        ...path.hints,
         'Same share on both sides at every point: span, path or arrows. One side only: its arrow or gain. A constant offset: zero.',
         'Grows with speed: basis weight and momentum. Side difference that a centred weight did not show: the web runs or pulls off centre.',
       ],
@@ -64,22 +79,24 @@ export const runningPoints: VerificationTest = {
   },
 }
 
-const pointName = ({ speed, reference, total }: Capture): string => {
-  const at = speed === null ? 'speed not told' : `${shortNumber(speed.value * 60)} m/min`
-  const tension = reference ?? total
-  return tension === null ? at : `${at}, ${shortNumber(tension.value)} N`
+function pointName(context: VerificationContext, capture: Capture): string {
+  const speed = speedOf(context, capture)
+  const at = speed === undefined ? 'speed not told' : `${shortNumber(speed * 60)} m/min`
+  const tension = tensionOf(context, capture) ?? capture.total?.value
+  return tension === undefined ? at : `${at}, ${shortNumber(tension)} N`
 }
 
-/** Two speeds and two tensions are asked for wherever channels tell them. */
-function lackingPoints(points: readonly Point[]): string | null {
+/** Two speeds and two tensions are asked for, each with each, wherever anything tells them. */
+function lackingPoints(context: VerificationContext, points: readonly Point[]): string | null {
   const spread = (of: (capture: Capture) => number | undefined): boolean | null => {
     const values = points.map(({ capture }) => of(capture)).filter((value) => value !== undefined)
     if (values.length === 0) return null
     return Math.max(...values) - Math.min(...values) >= APART * Math.max(...values.map(Math.abs))
   }
-  if (spread((capture) => capture.speed?.value) === false) return 'missing: a second speed, at least 15 % away'
-  const tensions = spread((capture) => (capture.reference ?? capture.total)?.value)
-  return tensions === false ? 'missing: a second tension, at least 15 % away' : null
+  if (spread((capture) => speedOf(context, capture)) === false) return 'missing: a second speed, at least 15 % away'
+  if (spread((capture) => tensionOf(context, capture) ?? capture.total?.value) === false)
+    return 'missing: a second tension, at least 15 % away'
+  return points.length < POINTS ? `missing: ${POINTS} points, each tension at each speed` : null
 }
 
 /** ± max(share of expected, 1 % of span), in % of expected. */
@@ -95,6 +112,7 @@ function agreementLimit({ limits }: VerificationContext, expected: number, span:
 function atPoint(context: VerificationContext, { capture, name, at }: Point): RecordFigure[] {
   return [
     ...context.sides.flatMap((side) => sideAt(context, capture, name, at, side)),
+    ...totalAt(context, capture, name, at),
     ...pairAt(context, capture, name),
   ]
 }
@@ -137,13 +155,7 @@ function sideAt(
         { name: 'what is expected', contribution: expected.u * toPercent },
       ],
       limit: agreementLimit(context, expected.value, spanOfSide(context, side)),
-      averaging: {
-        seconds: (capture.toMs - capture.fromMs) / 1000,
-        longestSeconds: 3600,
-        power: 1,
-        setting: 'the capture',
-        mostSettableSeconds: 3600,
-      },
+      averaging: averagingOf(capture),
       formula: '(F measured − F expected) / F expected along the arrow',
       source: 'momentum balance of the wrapped web; JCGM 100, 5.1.2',
       inputs: [input('measured', force.value, 'N', force.u), input('expected', expected.value, 'N', expected.u)],
@@ -151,6 +163,55 @@ function sideAt(
     noise,
   ]
 }
+
+const averagingOf = ({ fromMs, toMs }: Capture): Averaging => ({
+  seconds: (toMs - fromMs) / 1000,
+  longestSeconds: 3600,
+  power: 1,
+  setting: 'the capture',
+  mostSettableSeconds: 3600,
+})
+
+/** Of all sides together: where the web runs across the roller does not matter to it. */
+function totalAt(
+  context: VerificationContext,
+  capture: Capture,
+  point: string,
+  at: ExpectedAt | string,
+): RecordFigure[] {
+  if (context.geometry === null || context.sides.length < 2) return []
+  const name = { id: 'agreement-total', title: 'Measured less expected, both sides together', point }
+  if (typeof at === 'string') return [untold(name, '%', at, agreementLimit(context, 100, 0))]
+  const forces = context.sides.map((side) => ({ side, force: sideOf(capture, side)?.force ?? null }))
+  const good = forces.flatMap(({ side, force }) => (force === null ? [] : [{ side, force }]))
+  if (good.length < forces.length)
+    return [untold(name, '%', 'a side gives no good samples', agreementLimit(context, 100, 0))]
+  const { value: expected, u } = at.total
+  const sum = good.reduce((all, { force }) => all + force.value, 0)
+  const toPercent = 100 / Math.abs(expected)
+  const span = context.sides.reduce((all, side) => all + spanOfSide(context, side), 0)
+  return [
+    measured({
+      ...name,
+      value: (sum - expected) * toPercent,
+      unit: '%',
+      // Both sides feel one web: their random parts may move together.
+      uRandom: good.reduce((all, { force }) => all + force.u, 0) * toPercent,
+      parts: [
+        ...good.flatMap(({ side, force }) => named(cellParts(context, side, force.value, toPercent), side)),
+        { name: 'what is expected', contribution: u * toPercent },
+      ],
+      limit: agreementLimit(context, expected, span),
+      averaging: averagingOf(capture),
+      formula: '(ΣF measured − ΣF expected) / ΣF expected along the arrows',
+      source: 'momentum balance of the wrapped web; JCGM 100, 5.1.2',
+      inputs: [input('measured', sum, 'N'), input('expected', expected, 'N', u)],
+    }),
+  ]
+}
+
+const named = (parts: readonly Part[], side: Side): Part[] =>
+  parts.map((part) => ({ ...part, name: `${part.name}, ${SIDE_WORDS[side]}` }))
 
 function cellParts(context: VerificationContext, side: Side, force: number, perNewton: number): Part[] {
   const { gainU, zeroUN } = cellScale(context, side)
@@ -174,9 +235,9 @@ function pairAt(context: VerificationContext, capture: Capture, point: string): 
   const perOperator = (100 - value) / sum
   const perDrive = -(100 + value) / sum
   const parts = [
-    ...cellParts(context, 'drive_side', drive.value, perDrive),
-    ...cellParts(context, 'operator_side', operator.value, perOperator),
-  ].map((part, i) => ({ ...part, name: `${part.name}, ${i < 2 ? 'drive side' : 'operator side'}` }))
+    ...named(cellParts(context, 'drive_side', drive.value, perDrive), 'drive_side'),
+    ...named(cellParts(context, 'operator_side', operator.value, perOperator), 'operator_side'),
+  ]
   const imbalance = measured({
     ...name,
     value,
@@ -252,6 +313,7 @@ function overPoints(context: VerificationContext, points: readonly Point[]): Rec
             value: operator.slope - drive.slope,
             unit: '%',
             uRandom: Math.hypot(operator.uSlope, drive.uSlope),
+            dof: Math.max(1, Math.min(operator.n, drive.n) - 2),
             parts: [...operator.parts.slice(0, 1), ...drive.parts.slice(0, 1)],
             limit: null,
             formula: 'difference of both slopes',
@@ -263,6 +325,11 @@ function overPoints(context: VerificationContext, points: readonly Point[]): Rec
             value: operator.offset - drive.offset,
             unit: 'N',
             uRandom: Math.hypot(operator.uOffset, drive.uOffset),
+            dof: Math.max(1, Math.min(operator.n, drive.n) - 2),
+            parts: [operator.side, drive.side].map((side) => ({
+              name: `zero of the ${SIDE_WORDS[side]}`,
+              contribution: cellScale(context, side).zeroUN,
+            })),
             limit: null,
             formula: 'difference of both offsets',
             source: 'least squares over the points',
@@ -310,47 +377,123 @@ function lineOf(context: VerificationContext, points: readonly Point[], side: Si
     uSlope: 100 * uSlope,
     uOffset,
     parts: [
-      { name: `gain of the ${side.replace('_', ' ')}`, contribution: 100 * cellScale(context, side).gainU },
+      { name: `gain of the ${SIDE_WORDS[side]}`, contribution: 100 * cellScale(context, side).gainU },
       { name: 'what is expected', contribution: 100 * Math.max(...pairs.map(({ relative }) => relative)) },
     ],
     n: pairs.length,
   }
 }
 
-/** How much of m v² is left in the total: 0 where it is taken off rightly, −100 where it is not taken off and should be. */
+interface SpeedPair {
+  readonly squared: number
+  readonly tension: number
+  /** Measured less expected, N of web tension, and its standard uncertainty. */
+  readonly off: number
+  readonly u: number
+}
+
+/**
+ * How much of m v² is left in the total: 0 where it is taken off rightly, −100 where it is not taken off and should be.
+ *
+ * off = a + b T + c v² by weighted least squares over the points: a zero shows as a, a gain or an arrow as b, so that
+ * neither is taken for speed where the points are unevenly spread. u(c) from the stated uncertainties, widened by the
+ * scatter about the fit where that is larger (Birge ratio; JCGM 100, H.3 for the fit). Three points or a fit that they
+ * do not determine: not told.
+ */
 function speedEffect(context: VerificationContext, points: readonly Point[]): RecordFigure[] {
-  if (context.geometry === null) return []
-  const pairs = points.flatMap(({ capture, at }) => {
-    if (typeof at === 'string') return []
-    const sides = context.sides.map((side) => [sideOf(capture, side)?.force, at.side(side)] as const)
-    if (sides.some(([force]) => force == null)) return []
-    const expected = sides.reduce((sum, [, of]) => sum + of.value, 0)
-    const difference = sides.reduce((sum, [force, of]) => sum + (force?.value ?? 0) - of.value, 0)
-    const u = Math.hypot(...sides.map(([force]) => force?.u ?? 0))
-    // In newtons of web tension: force over what a newton of tension puts on the arrows.
-    const factor = expected / Math.max(1e-9, at.tension - at.momentum)
-    return [
-      { x: at.speed ** 2, y: difference / factor, u: Math.max(u / Math.abs(factor), 1e-9), momentum: at.momentum },
-    ]
-  })
-  const fit = fitPolynomial(pairs, { degree: 1, intercept: true })
-  const slope = fit?.coefficients[1]
-  const perSquare = pairs.find(({ x }) => x > 0)
-  if (fit === undefined || slope === undefined || perSquare === undefined) return []
-  const spread = Math.max(...pairs.map(({ x }) => x)) - Math.min(...pairs.map(({ x }) => x))
-  const uSlope = Math.sqrt(
-    fit.covariance?.[1]?.[1] ?? (Math.max(...pairs.map(({ u }) => u)) / Math.max(spread, 1e-9)) ** 2,
+  const told = points.flatMap((point) => speedPair(context, point))
+  const pairs = told.map(({ pair }) => pair)
+  const scaled = (of: (pair: SpeedPair) => number) => Float64Array.from(pairs, (pair) => of(pair) / pair.u)
+  const columns = [scaled(() => 1), scaled(({ tension }) => tension), scaled(({ squared }) => squared)]
+  const right = scaled(({ off }) => off)
+  const fit = pairs.length > columns.length ? leastSquares(columns, right) : undefined
+  const [, , slope] = fit?.beta ?? []
+  if (fit === undefined || slope === undefined) return []
+  const dof = pairs.length - columns.length
+  const misses = right.map(
+    (y, i) => y - columns.reduce((sum, column, j) => sum + (column[i] ?? 0) * (fit.beta[j] ?? 0), 0),
   )
-  const mass = perSquare.momentum / perSquare.x
-  const name = { id: 'speed-effect', title: 'What grows with the square of speed' }
+  const birge = misses.reduce((sum, miss) => sum + miss * miss, 0) / dof
+  const uSlope = Math.sqrt((fit.unitCovariance[2]?.[2] ?? Number.NaN) * Math.max(1, birge))
+  const mass = told.find(({ pair }) => pair.squared > 0)?.mass ?? 0
   const common = {
+    id: 'speed-effect',
+    title: 'What grows with the square of speed',
+    dof: birge > 1 ? dof : Number.POSITIVE_INFINITY,
     limit: null,
-    formula: 'slope of measured less expected tension over v²',
-    source: 'least squares over the points',
+    formula: 'c of: measured less expected tension = a + b T + c v²',
+    source: 'least squares over the points, JCGM 100, H.3; Birge ratio',
   }
-  if (mass > 0)
-    return [
-      measured({ ...name, ...common, value: (100 * slope) / mass, unit: '% of m v²', uRandom: (100 * uSlope) / mass }),
-    ]
-  return [measured({ ...name, ...common, value: slope, unit: 'N/(m/s)²', uRandom: uSlope })]
+  return mass > 0
+    ? [measured({ ...common, value: (100 * slope) / mass, unit: '% of m v²', uRandom: (100 * uSlope) / mass })]
+    : [measured({ ...common, value: slope, unit: 'N/(m/s)²', uRandom: uSlope })]
+}
+
+/** A point in newtons of web tension: force over what a newton of tension puts on the arrows. */
+function speedPair({ sides }: VerificationContext, { capture, at }: Point): { pair: SpeedPair; mass: number }[] {
+  if (typeof at === 'string' || at.tension === at.momentum) return []
+  const forces = sides.flatMap((side) => sideOf(capture, side)?.force ?? [])
+  if (forces.length < sides.length) return []
+  const factor = at.total.value / (at.tension - at.momentum)
+  const off = (forces.reduce((sum, { value }) => sum + value, 0) - at.total.value) / factor
+  const u = Math.max(Math.hypot(...forces.map((force) => force.u)) / Math.abs(factor), 1e-9)
+  const squared = at.speed ** 2
+  return [{ pair: { squared, tension: at.tension, off, u }, mass: squared > 0 ? at.momentum / squared : 0 }]
+}
+
+// --- another path -----------------------------------------------------------------
+
+/** A ratio of measured to expected that the path as drawn does not make, and the other path that would make it best. */
+function pathFound(
+  context: VerificationContext,
+  points: readonly Point[],
+): { readonly figures: readonly RecordFigure[]; readonly hints: readonly string[] } {
+  const none = { figures: [], hints: [] }
+  const { geometry: configured } = context
+  const ratios = context.sides.map((side) => [side, ratioOver(context, points, side)] as const)
+  if (configured === null || ratios.some(([, ratio]) => ratio === undefined)) return none
+  const { path, cells } = configured.geometry
+  const first = points.flatMap(({ at }) => (typeof at === 'string' ? [] : [at]))[0]
+  const { before, after } = trioOf(configured.geometry, first?.neighbour ?? null)
+  const candidates = pathCandidates({
+    path: { ...path, before: [...path.before.slice(0, -1), before], after: [after, ...path.after.slice(1)] },
+    arrows: mapSides(cells, ({ arrow }) => arrow),
+    measured: Object.fromEntries(ratios) as Sided<{ ratio: number; u: number }>,
+  })
+  const drawn = candidates.find(({ changes }) => changes.length === 0)
+  const other = candidates.find(({ changes }) => changes.length > 0)
+  if (other === undefined || !Number.isFinite(other.misfit)) return none
+  const speaks = drawn?.explains === false && other.explains
+  return {
+    figures: [
+      measured({
+        id: 'best-path-misfit',
+        title: `Best other path (${other.words}): misfit in standard uncertainties`,
+        value: other.misfit,
+        unit: '',
+        limit: null,
+        formula:
+          'largest |measured ratio − ratio of that path| / u over the sides; at most 2 does not speak against it',
+        source: 'F′/F = a·pull′/a·pull of the other path; momentum cancels',
+        inputs: [input('misfit as drawn', drawn?.misfit ?? null, '')],
+      }),
+    ],
+    hints: speaks ? [`The ratio is that of another path: ${other.words}. Look at the web path.`] : [],
+  }
+}
+
+/** Measured over expected of a side, mean over the points; known no better than one of them. */
+function ratioOver(context: VerificationContext, points: readonly Point[], side: Side) {
+  const each = points.flatMap(({ capture, at }) => {
+    const force = sideOf(capture, side)?.force
+    if (force == null || typeof at === 'string') return []
+    const expected = at.side(side)
+    const { gainU, zeroUN } = cellScale(context, side)
+    const u = Math.hypot(force.u, force.value * gainU, zeroUN, expected.u) / Math.abs(expected.value)
+    return [{ ratio: force.value / expected.value, u }]
+  })
+  if (each.length === 0) return undefined
+  const mean = (of: (one: { ratio: number; u: number }) => number) =>
+    each.reduce((sum, one) => sum + of(one), 0) / each.length
+  return { ratio: mean(({ ratio }) => ratio), u: mean(({ u }) => u) }
 }

@@ -1,3 +1,4 @@
+import type { Capture } from '../../../shared/schemas/verification.ts'
 import { newest } from '../captured.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, untold } from '../figure.ts'
@@ -5,8 +6,14 @@ import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
 
-/** Between samples and filters, when a change began is known so well, s (common practice, no source). */
-const U_WHEN = 0.01
+/** When a change began is known so well at best, s (common practice, no source). */
+const LEAST_U_WHEN = 0.01
+
+/** … and no better than the samples stand apart: rectangular, JCGM 100, 4.3.7. */
+function uWhen({ fromMs, toMs, sides }: Capture): number {
+  const samples = Math.min(...Object.values(sides).map(({ good }) => good))
+  return Math.max(LEAST_U_WHEN, (toMs - fromMs) / 1000 / Math.max(1, samples) / Math.sqrt(12))
+}
 
 export const runningStep: VerificationTest = {
   id: 'running.step',
@@ -47,6 +54,7 @@ export const runningStep: VerificationTest = {
       )
     const ratio = operator.by.value / drive.by.value
     const u = Math.abs(ratio) * Math.hypot(operator.by.u / operator.by.value, drive.by.u / drive.by.value)
+    const when = uWhen(capture)
     const offCentre = (2 * context.zone.web_offset_m) / (context.zone.cell_distance_m ?? Number.POSITIVE_INFINITY)
     const expected = (1 + offCentre) / (1 - offCentre)
     return resultOf(
@@ -71,7 +79,7 @@ export const runningStep: VerificationTest = {
           title: 'Operator side behind drive side',
           value: 1000 * (operator.atS - drive.atS),
           unit: 'ms',
-          parts: [{ name: 'when a change began', contribution: 1000 * U_WHEN * Math.SQRT2 }],
+          parts: [{ name: 'when a change began', contribution: 1000 * when * Math.SQRT2 }],
           limit: within(context.limits.delay_ms, 'ms'),
           formula: 'middle of the change of one side less the other’s',
           source: 'the captured change',
@@ -83,7 +91,12 @@ export const runningStep: VerificationTest = {
                 title: 'Rise time, operator side over drive side',
                 value: operator.riseS / drive.riseS,
                 unit: 'times',
-                parts: [{ name: 'when a change began and ended', contribution: (U_WHEN * Math.SQRT2) / drive.riseS }],
+                parts: [
+                  {
+                    name: 'when a change began and ended',
+                    contribution: (when * Math.SQRT2 * Math.hypot(1, operator.riseS / drive.riseS)) / drive.riseS,
+                  },
+                ],
                 limit: null,
                 formula: 'time from 10 to 90 % of the change, one over the other',
                 source: 'the captured change',
@@ -101,7 +114,7 @@ export const runningStep: VerificationTest = {
                   side,
                   value: rise,
                   unit: 's',
-                  parts: [{ name: 'when a change began and ended', contribution: U_WHEN * Math.SQRT2 }],
+                  parts: [{ name: 'when a change began and ended', contribution: when * Math.SQRT2 }],
                   limit: null,
                   formula: 'time from 10 to 90 % of the change',
                   source: 'the captured change',

@@ -1,9 +1,9 @@
 import type { Figure } from '../../../shared/schemas/now.ts'
-import type { Drift } from '../../../shared/schemas/shift.ts'
+import type { Drift, ShiftAnalysis } from '../../../shared/schemas/shift.ts'
 import type { RecordFigure } from '../../../shared/schemas/verification.ts'
 import { newest } from '../captured.ts'
 import { captureOf } from '../fields.ts'
-import { input, measured } from '../figure.ts'
+import { input, measured, untold } from '../figure.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
 
@@ -31,32 +31,26 @@ export const warmHold: VerificationTest = {
     'The capture may begin in the past: all of the zone that was recorded since counts.',
   ],
   shiftOf: 'hold',
-  plan: ({ limits: { drift_percent_per_hour: rate } }) => ({
+  plan: ({ geometry, sides, limits: { drift_percent_per_hour: rate } }) => ({
     fields: [],
     captures: [captureOf('hold', 'Warm running', 'Keep the process as it is.', 'any', MINUTES * 60)],
     limits: [{ text: `Drift: ±${rate.value} %/h, ±${rate.value} points/h`, source: rate.source }],
-    notFor: null,
+    notFor:
+      geometry === null && sides.length === 1
+        ? 'one cell and no geometry: nothing tells drift from a change of tension'
+        : null,
   }),
   judge(_, evidence) {
     const { shift } = evidence
     if (newest(evidence, 'hold') === undefined || shift === null) return notDone('missing: warm running')
     const told = shift.drifts.filter(({ quantity }) => quantity === 'agreement' || quantity === 'side_difference')
     const more = shift.drifts.filter((drift) => !told.includes(drift) && drift.rate.value !== null)
-    const steps = measured({
-      id: 'steps',
-      title: 'Steps',
-      value: shift.steps.length,
-      unit: '',
-      limit: { low: null, high: 0, text: 'none', source: 'a step is not a drift' },
-      formula: 'levels that changed within a few minutes',
-      source: 'lib/drift: steps stand out of how far neighbouring medians differ',
-      inputs: [input('steady minutes', shift.minutes.judged, '')],
-    })
+    if (told.length === 0) return notDone('missing: minutes in which a drift could be told')
     const temperature = shift.correlations.find((one) => one.quantity === 'agreement' && one.with === 'temperature')
     return resultOf(
       [
         ...[...told, ...more].map(fromDrift),
-        steps,
+        stepsIn(shift),
         ...(temperature === undefined
           ? []
           : [
@@ -81,6 +75,24 @@ export const warmHold: VerificationTest = {
       ],
     )
   },
+}
+
+const NO_STEP = { low: null, high: 0, text: 'none', source: 'a step is not a drift' }
+
+function stepsIn({ steps, minutes }: ShiftAnalysis): RecordFigure {
+  const name = { id: 'steps', title: 'Steps' }
+  // None found in a few minutes says nothing.
+  if (steps.length === 0 && minutes.judged < MINUTES)
+    return untold(name, '', `${MINUTES} steady minutes; ${minutes.judged} so far`, NO_STEP)
+  return measured({
+    ...name,
+    value: steps.length,
+    unit: '',
+    limit: NO_STEP,
+    formula: 'levels that changed within a few minutes',
+    source: 'steps stand out of how far neighbouring medians differ',
+    inputs: [input('steady minutes', minutes.judged, '')],
+  })
 }
 
 /** The rate's figure as a record keeps it. */

@@ -1,10 +1,12 @@
+import type { Side } from '../../../shared/sample.ts'
+import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
 import { newest, sideOf } from '../captured.ts'
-import { cellScale, spanOfSide } from '../context.ts'
+import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { input, measured, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
-import type { VerificationTest } from '../test.ts'
+import type { Evidence, VerificationTest } from '../test.ts'
 
 export const warmZeroReturn: VerificationTest = {
   id: 'warm.zero-return',
@@ -17,7 +19,13 @@ export const warmZeroReturn: VerificationTest = {
   plan: ({ limits }) => ({
     fields: [],
     captures: [captureOf('zero', 'Web slack', 'Leave everything still.', 'still', 10)],
-    limits: [listed('Each side', within(limits.zero_return_percent, '% of span'))],
+    limits: [
+      listed('Each side', within(limits.zero_return_percent, '% of span')),
+      listed(
+        'Zero with temperature, where it was captured at another one',
+        within(limits.zero_with_temperature_percent_per_k, '% of span/K'),
+      ),
+    ],
     notFor: null,
   }),
   judge(context, evidence) {
@@ -25,13 +33,13 @@ export const warmZeroReturn: VerificationTest = {
     if (capture === undefined) return notDone('missing: web slack')
     const limit = within(context.limits.zero_return_percent, '%')
     return resultOf(
-      context.sides.map((side) => {
+      context.sides.flatMap((side) => {
         const name = { id: 'zero-return', title: 'Off its zero', side }
         const force = sideOf(capture, side)?.force
-        if (force == null) return untold(name, '%', 'no good samples of this side', limit)
+        if (force == null) return [untold(name, '%', 'no good samples of this side', limit)]
         const span = spanOfSide(context, side)
         const { zero, unit, step, gainN } = cellScale(context, side)
-        return measured({
+        const off = measured({
           ...name,
           value: (100 * force.value) / span,
           unit: '%',
@@ -48,8 +56,53 @@ export const warmZeroReturn: VerificationTest = {
             input('span', span, 'N'),
           ],
         })
+        return [off, ...withTemperature(context, evidence, capture, side)]
       }),
       ['Take the warm zero as a revision if it repeats; else look for clearance, free play and moisture.'],
     )
   },
+}
+
+/** Zeros nearer in temperature than this say nothing of it, K; and how well a temperature is known (common practice, no source). */
+const APART_K = 5
+const U_KELVIN = 0.5
+
+/** The zero between two temperatures: against a standing capture of the record since anything was fitted, the furthest away. */
+function withTemperature(context: VerificationContext, evidence: Evidence, warm: Capture, side: Side): RecordFigure[] {
+  const now = sideOf(warm, side)?.electrical
+  const colds = standingSince(evidence).flatMap((capture) => {
+    const electrical = sideOf(capture, side)?.electrical
+    if (electrical == null || capture.temperature === null || warm.temperature === null) return []
+    const apart = warm.temperature.value - capture.temperature.value
+    return Math.abs(apart) >= APART_K ? [{ electrical, apart }] : []
+  })
+  const [cold] = colds.toSorted((a, b) => Math.abs(b.apart) - Math.abs(a.apart))
+  if (now == null || cold === undefined) return []
+  const perUnit = (100 * cellScale(context, side).gainN) / spanOfSide(context, side) / cold.apart
+  const value = (now.value - cold.electrical.value) * perUnit
+  return [
+    measured({
+      id: 'zero-with-temperature',
+      title: 'Zero with temperature',
+      side,
+      value,
+      unit: '%/K',
+      uRandom: Math.hypot(now.u, cold.electrical.u) * Math.abs(perUnit),
+      parts: [{ name: 'temperatures', contribution: (Math.abs(value) * U_KELVIN * Math.SQRT2) / Math.abs(cold.apart) }],
+      limit: within(context.limits.zero_with_temperature_percent_per_k, '%/K'),
+      formula: '(reading warm − reading cold) × gain / span / (temperature warm − temperature cold)',
+      source: 'two standing captures; u of a temperature of 0.5 K is assumed (common practice)',
+      inputs: [input('warm less cold', cold.apart, 'K')],
+    }),
+  ]
+}
+
+/** Captures of the standing machine without web, since something was last fitted: what was fitted anew has another zero. */
+function standingSince({ earlier }: Evidence): readonly Capture[] {
+  const lastFit = earlier.findLastIndex((entry) => entry.kind === 'result' && entry.test.startsWith('fit.'))
+  return earlier.slice(lastFit + 1).flatMap((entry) => {
+    if (entry.kind !== 'result') return []
+    const { test, captures } = entry
+    return test === 'electric.channels' || test === 'warm.zero-return' ? captures : []
+  })
 }
