@@ -14,15 +14,20 @@ export class LowPass {
   #z1 = 0
   #z2 = 0
   #primed = false
+  #last = 0
 
   /** One step of `dt` seconds: corner in Hz, damping ratio ζ. The first input is taken as the steady state. */
   step(input: number, corner: number, damping: number, dt: number): number {
-    if (corner * dt >= 0.5) return input
+    if (corner * dt >= 0.5) {
+      this.#primed = false
+      return input
+    }
     if (corner !== this.#corner || damping !== this.#damping || dt !== this.#dt) this.#design(corner, damping, dt)
     if (!this.#primed) this.#settle(input)
     const output = this.#b0 * input + this.#z1
     this.#z1 = 2 * this.#b0 * input - this.#a1 * output + this.#z2
     this.#z2 = this.#b0 * input - this.#a2 * output
+    this.#last = output
     return output
   }
 
@@ -35,6 +40,8 @@ export class LowPass {
     this.#b0 = w * w * norm
     this.#a1 = 2 * (w * w - 1) * norm
     this.#a2 = (1 - 2 * damping * w + w * w) * norm
+    // The memory belongs to the old coefficients: a knob that is turned goes on from where the output stands.
+    if (this.#primed) this.#settle(this.#last)
   }
 
   #settle(input: number): void {

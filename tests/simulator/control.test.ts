@@ -175,3 +175,22 @@ describe('command line', () => {
     expect(() => findScenario('other')).toThrow(/demo: .*\n.*start-stop: /)
   })
 })
+
+describe('faults by control line', () => {
+  it('are put in, told with the state and taken out; a wrong one says why', () => {
+    const { machine, ...parts } = rig()
+    const line = (said: object) =>
+      runControlLine(JSON.stringify(said), { machine, ...parts }) as Record<string, unknown>
+    const zone = 'coater-outfeed'
+    const gain = () => machine.parameters.zones[zone]?.cells.drive_side.gain
+    const before = gain()
+    const fault = { fault: 'gain-one-side', zone, side: 'drive_side', severity: 10 }
+    expect(line({ do: 'fault', fault })).toMatchObject({ ok: true })
+    expect(gain()).toBeCloseTo((before ?? 0) * 1.1, 9)
+    expect(line({ do: 'state' })).toMatchObject({ faults: [{ ...fault, onset: { kind: 'constant' }, mended: false }] })
+    expect(line({ do: 'fault', fault: { ...fault, side: null } })).toMatchObject({ ok: false })
+    expect(line({ do: 'fault', fault: { ...fault, fault: 'gremlins' } })).toMatchObject({ ok: false })
+    expect(line({ do: 'clear-faults' })).toMatchObject({ ok: true, faults: [] })
+    expect(gain()).toBe(before)
+  })
+})

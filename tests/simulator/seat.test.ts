@@ -12,7 +12,8 @@ describe('the seat of a cell', () => {
     fc.assert(
       fc.property(fc.array(fc.double({ min: -1e4, max: 1e4, noNaN: true }), { minLength: 1 }), (forces) => {
         const seat = seatOf()
-        for (const force of forces) expect(seat.step(force, end({}), null)).toBe(force)
+        // A zero has no sign as a force.
+        for (const force of forces) expect(seat.step(force, end({}), null) + 0).toBe(force + 0)
       }),
     )
   })
