@@ -180,5 +180,5 @@ function comparisonPart({ earlier, changed, unchanged, notComparable }: RecordCo
   return html`<section><h2>Against an earlier record</h2><p class="soft">${earlier.title}, begun ${timeWords(earlier.begunMs)}. Changed means beyond the uncertainty of both.</p>
 <h3>Changed (${changed.length})</h3><ul>${changed.map(({ sentence }) => html`<li>${sentence}</li>`)}</ul>
 <h3>Not told apart (${unchanged.length})</h3><ul>${unchanged.map(({ sentence }) => html`<li>${sentence}</li>`)}</ul>
-<h3>Not comparable (${notComparable.length})</h3><p class="soft">Made in one of the records only, or told otherwise: ${[...new Set(notComparable.map(({ sentence }) => sentence.slice(0, sentence.indexOf(':'))))].join('; ')}.</p></section>`
+<h3>Not comparable (${notComparable.length})</h3><p class="soft">Made in one of the records only, or told otherwise: ${[...new Set(notComparable.map(({ testTitle }) => testTitle))].join('; ')}.</p></section>`
 }

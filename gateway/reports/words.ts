@@ -1,4 +1,4 @@
-import { shortNumber } from '../../lib/statistics/words.ts'
+import { plusMinus } from '../../lib/verification/plus-minus.ts'
 import type { VerdictState } from '../../shared/schemas/now.ts'
 import type { RecordFigure } from '../../shared/schemas/verification.ts'
 
@@ -25,14 +25,11 @@ export const SIDE_WORDS: Readonly<Record<string, string>> = {
   single: 'measuring cell',
 }
 
-/** "0.97 ± 0.05 mm": rounded so that U has two digits (JCGM 100, 7.2.6). */
+/** "0.970 ± 0.050 mm"; a word where there is no number. */
 export function valueWords({ value, U, unit, answer, verdict }: RecordFigure): string {
   if (answer !== null) return answer
   if (value === null) return verdict.sentence
-  const end = unit === '' ? '' : ` ${unit}`
-  if (U === null || U === 0) return `${shortNumber(value)}${end}`
-  const decimals = Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(Number(U.toPrecision(2))))))
-  return `${value.toFixed(decimals)} ± ${U.toFixed(decimals)}${end}`
+  return `${plusMinus(value, U)}${unit === '' ? '' : ` ${unit}`}`
 }
 
 export function whereWords({ side, point }: Pick<RecordFigure, 'side' | 'point'>): string {

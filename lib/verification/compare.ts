@@ -1,86 +1,52 @@
-import type { RecordFigure, VerificationRecord } from '../../shared/schemas/verification.ts'
-import type { ComparedFigure, RecordComparison } from '../../shared/schemas/verification-compare.ts'
-import { SIDE_WORDS } from '../geometry/sided.ts'
-import { shortNumber } from '../statistics/words.ts'
-
-interface Found {
-  readonly test: string
-  readonly title: string
-  readonly figure: RecordFigure
-}
+import type { VerificationRecord } from '../../shared/schemas/verification.ts'
+import type { ComparedFigures, RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import { compared } from './comparing/compared.ts'
+import { matched } from './comparing/match.ts'
+import { comparisonNotes } from './comparing/notes.ts'
+import { newestResults, type ResultEntry, toldIn } from './comparing/told.ts'
 
 /**
- * What changed between two records of a zone, beyond the uncertainty of both; not merely what differs.
+ * What changed between two records of a zone beyond the uncertainty of both; not merely what differs.
  *
- * d = after − before, U(d) = √(U_after² + U_before²): the parts of both uncertainties are taken as independent. What
- * both visits share (a gain, a geometry) really cancels in the difference, so this U is too wide rather than too narrow
- * and a change that is called one is one (JCGM 100, 5.1.2; 5.2). A yes or no has changed when it reads otherwise. The
- * newest result of each test counts.
+ * The newest result of each test counts. Where the later visit kept results as found, they are held against what the
+ * earlier one left as well: that is what changed while nobody was there. Records of two zones have nothing to compare.
  */
 export function compareRecords(earlier: VerificationRecord, later: VerificationRecord): RecordComparison {
-  const before = figuresOf(earlier)
-  const after = figuresOf(later)
-  const result = {
-    changed: [] as ComparedFigure[],
-    unchanged: [] as ComparedFigure[],
-    notComparable: [] as ComparedFigure[],
+  const lists =
+    earlier.head.zone === later.head.zone
+      ? compareResults(newestResults(earlier), newestResults(later))
+      : { changed: [], unchanged: [], notComparable: [] }
+  return {
+    earlier: whichOf(earlier),
+    later: whichOf(later),
+    ...lists,
+    onReturn: onReturn(earlier, later),
+    notes: [...comparisonNotes(earlier, later, lists)],
   }
-  for (const key of new Set([...before.keys(), ...after.keys()])) {
-    const { kind, compared } = compare(before.get(key), after.get(key))
-    result[kind].push(compared)
-  }
-  const which = ({ head: { id, title, begunMs } }: VerificationRecord) => ({ id, title, begunMs })
-  return { earlier: which(earlier), later: which(later), ...result }
 }
 
-function figuresOf({ entries }: VerificationRecord): ReadonlyMap<string, Found> {
-  const newest = new Map<string, readonly Found[]>()
-  for (const entry of entries)
-    if (entry.kind === 'result')
-      newest.set(
-        entry.test,
-        entry.result.figures.map((figure) => ({ test: entry.test, title: entry.title, figure })),
-      )
-  const all = [...newest.values()].flat()
-  return new Map(
-    all.map((found) => [`${found.test} ${found.figure.id} ${found.figure.side} ${found.figure.point}`, found]),
+/** The same of single results: of one test as found and as left, say. */
+export function compareResults(before: readonly ResultEntry[], after: readonly ResultEntry[]): ComparedFigures {
+  const all = matched(before.flatMap(toldIn), after.flatMap(toldIn)).map(compared)
+  const of = (kind: keyof ComparedFigures) => all.filter((one) => one.kind === kind).map(({ figure }) => figure)
+  return { changed: of('changed'), unchanged: of('unchanged'), notComparable: of('notComparable') }
+}
+
+function onReturn(earlier: VerificationRecord, later: VerificationRecord): ComparedFigures | null {
+  if (earlier.head.id === later.head.id || earlier.head.zone !== later.head.zone) return null
+  const found = newestResults(later, 'as-found')
+  if (found.length === 0) return null
+  const tests = new Set(found.map(({ test }) => test))
+  return compareResults(
+    newestResults(earlier).filter(({ test }) => tests.has(test)),
+    found,
   )
 }
 
-function compare(
-  before: Found | undefined,
-  after: Found | undefined,
-): { kind: 'changed' | 'unchanged' | 'notComparable'; compared: ComparedFigure } {
-  const found = after ?? before
-  if (found === undefined) throw new RangeError('nothing to compare')
-  const { test, title, figure } = found
-  const where = [
-    figure.side === null || figure.side === 'single' ? '' : SIDE_WORDS[figure.side],
-    figure.point ?? '',
-  ].filter((part) => part !== '')
-  const what = `${title}: ${[figure.title, ...where].join(', ')}`
-  const base = { test, figure: figure.id, side: figure.side, point: figure.point, unit: figure.unit }
-  const values = { before: before?.figure.value ?? null, after: after?.figure.value ?? null }
-  const none = (why: string) => ({
-    kind: 'notComparable' as const,
-    compared: { ...base, ...values, difference: null, sentence: `${what}: ${why}.` },
-  })
-  if (before === undefined) return none('was not measured in the earlier record')
-  if (after === undefined) return none('was not measured in the later record')
-  const [a, b] = [before.figure, after.figure]
-  if (a.answer !== null || b.answer !== null) {
-    if (a.answer === null || b.answer === null) return none('was answered once and measured once')
-    const isSame = a.answer === b.answer
-    const sentence = isSame ? `${what}: ${b.answer} as before.` : `${what}: was ${a.answer}, is ${b.answer}.`
-    return { kind: isSame ? 'unchanged' : 'changed', compared: { ...base, ...values, difference: null, sentence } }
-  }
-  if (a.unit !== b.unit) return none(`is told in ${a.unit} before and ${b.unit} after`)
-  if (a.value === null || b.value === null) return none('was unknown in one of the records')
-  if (a.U === null || b.U === null) return none('bears no uncertainty in one of the records')
-  const difference = { value: b.value - a.value, U: Math.hypot(a.U, b.U) }
-  const isChanged = Math.abs(difference.value) > difference.U
-  const unit = b.unit === '' ? '' : ` ${b.unit}`
-  const words = `${shortNumber(a.value)} before, ${shortNumber(b.value)} after${unit}; difference ${shortNumber(difference.value)} ± ${shortNumber(difference.U)}${unit}`
-  const sentence = `${what}: ${words}${isChanged ? '' : ', within its uncertainty'}.`
-  return { kind: isChanged ? 'changed' : 'unchanged', compared: { ...base, ...values, difference, sentence } }
-}
+const whichOf = ({ head: { id, title, begunMs, revision }, signed }: VerificationRecord) => ({
+  id,
+  title,
+  begunMs,
+  revision,
+  signed,
+})

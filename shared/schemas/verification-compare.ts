@@ -1,35 +1,73 @@
 import { z } from 'zod'
+import { verdictState } from './now.ts'
+import { sideName, testPhase } from './verification.ts'
 
-const side = z.enum(['drive_side', 'operator_side', 'single']).nullable()
+/** A figure as one of the records tells it. */
+export const comparedValue = z.object({
+  value: z.number().nullable(),
+  U: z.number().nullable(),
+  answer: z.enum(['yes', 'no']).nullable(),
+  state: verdictState,
+  /** Where it was measured, in the record's own words; null where that does not matter. */
+  point: z.string().nullable(),
+  phase: testPhase,
+  /** Its entry in the record, and when that was added, epoch ms. */
+  seq: z.int().positive(),
+  timeMs: z.number(),
+})
 
 export const comparedFigure = z.object({
   test: z.string(),
+  testTitle: z.string(),
   figure: z.string(),
-  side,
-  point: z.string().nullable(),
+  title: z.string(),
+  side: sideName.nullable(),
   unit: z.string(),
-  before: z.number().nullable(),
-  after: z.number().nullable(),
+  /** null: not in that record. */
+  before: comparedValue.nullable(),
+  after: comparedValue.nullable(),
   /** After less before and its expanded uncertainty; null where there is none to tell. */
   difference: z.object({ value: z.number(), U: z.number() }).nullable(),
+  /** Why it cannot be compared; null where it can. */
+  reason: z.string().nullable(),
   sentence: z.string(),
 })
 
-const which = z.object({ id: z.string(), title: z.string(), begunMs: z.number() })
-
-/** The body of GET /api/verifications/ID/compare?with=EARLIER: what changed beyond its uncertainty, not merely what differs. */
-export const recordComparison = z.object({
-  earlier: which,
-  later: which,
+export const comparedFigures = z.object({
   changed: z.array(comparedFigure),
+  /** Not told apart: the difference is within its uncertainty. */
   unchanged: z.array(comparedFigure),
   notComparable: z.array(comparedFigure),
+})
+
+const which = z.object({
+  id: z.string(),
+  title: z.string(),
+  begunMs: z.number(),
+  revision: z.string(),
+  signed: z.boolean(),
+})
+
+/** The body of GET /api/verifications/ID/compare?with=EARLIER: what changed beyond its uncertainty, not merely what differs. */
+export const recordComparison = comparedFigures.extend({
+  earlier: which,
+  later: which,
+  /**
+   * What the earlier visit left against what the later one found before it changed anything; null where the later one
+   * kept nothing as found. The lists above hold the newest result of both.
+   */
+  onReturn: comparedFigures.nullable(),
+  /** What a reader of the lists must know, one sentence each. */
+  notes: z.array(z.string()),
 })
 
 export const compareQuery = z.strictObject({ with: z.string().min(1).max(60).describe('Id of the earlier record') })
 export const reportQuery = z.strictObject({
   with: z.string().min(1).max(60).optional().describe('Id of an earlier record to compare with'),
+  paper: z.enum(['a4', 'letter']).optional().describe('Size of the sheets; what the printer has where it is not told'),
 })
 
+export type ComparedValue = z.infer<typeof comparedValue>
 export type ComparedFigure = z.infer<typeof comparedFigure>
+export type ComparedFigures = z.infer<typeof comparedFigures>
 export type RecordComparison = z.infer<typeof recordComparison>

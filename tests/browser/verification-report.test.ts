@@ -111,7 +111,7 @@ describe('the report of a record', () => {
     expect(found).toBeGreaterThan(0)
     expect(left).toBeGreaterThan(found)
     expect(page.slice(found, left)).toContain('Corrected in entry 9')
-    expect(page).toContain('Runout of the shell: Runout: 0.05 before, 0.02 after mm')
+    expect(page).toContain('Runout of the shell: Runout: 0.050 ± 0.010 mm before, 0.020 ± 0.010 mm after')
   })
 
   const noReader = missing('pdftotext')
