@@ -212,8 +212,8 @@ export const capture = captureAsk.extend({
   rollerSpeed: told.nullable(),
   lines: z.array(capturedLine),
   /**
-   * Where a signal moved: change of each side's force from before to after, N, when it began and how long it took,
-   * s. null where nothing moved.
+   * Where a signal moved: change of each side's force from before to after, N; when half of it was there, s from
+   * `fromMs`; from a tenth to nine tenths of it, s, null where that was too fast to tell. null where nothing moved.
    */
   change: z.partialRecord(sideName, z.object({ by: told, atS: z.number(), riseS: z.number().nullable() }).nullable()),
   /** The picture, at most 400 points: seconds from `fromMs`, force of each side, null is a gap. */

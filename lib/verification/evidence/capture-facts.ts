@@ -18,6 +18,7 @@ export function captureFacts(
   lines: Capture['lines'],
 ): Capture {
   const { sides } = context
+  const facts = sides.map((side) => [side, capturedSide(context, rows, side)] as const)
   const channel = (column: string): Told | null => {
     const { tMs, values } = goodOf(rows, column)
     return meanOf(tMs, values)
@@ -32,7 +33,7 @@ export function captureFacts(
   return {
     ...ask,
     revision: rows.revision,
-    sides: Object.fromEntries(sides.map((side) => [side, capturedSide(context, rows, side)])),
+    sides: Object.fromEntries(facts),
     total,
     imbalance: imbalanceOf(rows),
     residual:
@@ -46,7 +47,9 @@ export function captureFacts(
     neighbour: channel('neighbour'),
     rollerSpeed: channel('roller_speed'),
     lines,
-    change: Object.fromEntries(sides.map((side) => [side, movementOf(goodOf(rows, side))])),
+    change: Object.fromEntries(
+      facts.map(([side, { step }]) => [side, movementOf(goodOf(rows, side), ask.fromMs, step ?? 0)]),
+    ),
     trace: traceOf(rows, sides, ask.fromMs, ask.toMs),
   }
 }

@@ -3,9 +3,9 @@ import type { GoodSamples } from './rows.ts'
 export interface Movement {
   /** After less before, with its standard uncertainty. */
   readonly by: { readonly value: number; readonly u: number }
-  /** Seconds from the first sample to half of the change. */
+  /** When half of the change was there, seconds from the begin of the capture: sides that begin late are told on one clock. */
   readonly atS: number
-  /** From a tenth to nine tenths of it; null where it was not seen. */
+  /** From a tenth to nine tenths of it, s; null where it was not seen, or was faster than the smoothing lets tell. */
   readonly riseS: number | null
 }
 
@@ -20,11 +20,19 @@ const HEIGHT_SHARE = 0.8
 const CLEAR = 5
 const FEWEST = 20
 
+/** 10 to 90 % of the ramp that a jump becomes when it is smoothed, ms. */
+const SMOOTH_RISE_MS = 0.8 * SMOOTH_MS
+
 /**
  * The one change in a stretch that begins at rest: a push that is held and let go, or a step that stays. Null where
- * nothing moved clearly: the change is held against the scatter of the smoothed beginning.
+ * nothing moved clearly: the change is held against the scatter of the smoothed beginning, and no less than what one
+ * step of the reading hides (rectangular, JCGM 100, 4.3.7), so that a flicker by one count is no movement.
+ * Its size is the median of what lies beyond HEIGHT_SHARE of its peak, so that the way up does not pull it down. The
+ * smoothing is taken out of the rise time as a second stage in a row is, by squares.
+ * @param fromMs begin of the capture, epoch ms
+ * @param stepN smallest step of the signal, N; 0 where nothing tells it
  */
-export function movementOf({ tMs, values }: GoodSamples): Movement | null {
+export function movementOf({ tMs, values }: GoodSamples, fromMs: number, stepN: number): Movement | null {
   if (values.length < FEWEST) return null
   const start = tMs[0] ?? 0
   const smooth = smoothed(tMs, values)
@@ -37,9 +45,9 @@ export function movementOf({ tMs, values }: GoodSamples): Movement | null {
   const peak = off.reduce((most, value) => (Math.abs(value) > Math.abs(most) ? value : most), 0)
   const height = off.filter((value) => value / peak >= HEIGHT_SHARE)
   if (peak === 0 || height.length === 0) return null
-  const by = height.reduce((sum, value) => sum + value, 0) / height.length
-  // Smoothed values remember one another: the scatter of the beginning stands for each mean as it is.
-  const u = Math.max(scatter, 1e-12) * Math.SQRT2
+  const by = median(height)
+  // Smoothed values remember one another: the scatter of the beginning stands for each end of the change as it is.
+  const u = Math.max(scatter, stepN / Math.sqrt(12)) * Math.SQRT2
   if (Math.abs(by) < CLEAR * u) return null
   const crossing = (share: number) => {
     const at = off.findIndex((value) => value / by >= share)
@@ -48,8 +56,24 @@ export function movementOf({ tMs, values }: GoodSamples): Movement | null {
   const half = crossing(0.5)
   if (half === null) return null
   const [ten, ninety] = [crossing(0.1), crossing(0.9)]
-  const riseS = ten === null || ninety === null ? null : Math.max(0, (ninety - ten) / 1000)
-  return { by: { value: by, u }, atS: (half - start) / 1000, riseS }
+  return {
+    by: { value: by, u },
+    atS: (half - fromMs) / 1000,
+    riseS: ten === null || ninety === null ? null : riseOf(ninety - ten),
+  }
+}
+
+/** A rise that is seen this many times as long as the smoothing alone makes one is the signal's own. */
+const RESOLVED = 1.25
+
+const riseOf = (seenMs: number): number | null =>
+  seenMs < RESOLVED * SMOOTH_RISE_MS ? null : Math.sqrt(seenMs ** 2 - SMOOTH_RISE_MS ** 2) / 1000
+
+function median(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b)
+  const middle = sorted.length / 2
+  const upper = sorted[Math.floor(middle)] ?? Number.NaN
+  return Number.isInteger(middle) ? ((sorted[middle - 1] ?? upper) + upper) / 2 : upper
 }
 
 /** Running mean, centred, over SMOOTH_MS. */

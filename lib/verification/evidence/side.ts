@@ -66,13 +66,22 @@ function counted({ columns, codes }: CapturedRows, side: Side) {
   return { samples, atEnd, badStretches }
 }
 
+/**
+ * Different readings, and the smallest step between two, N: what the converter really resolves, which may be coarser than
+ * a count. A signal that never moved shows no step: the channel's own stands for it, null where nothing tells that.
+ */
 function steps({ raws, values }: GoodSamples, { gainN, step }: CellScale) {
-  const distinct = new Set<number>()
-  for (const [i, raw] of raws.entries()) {
-    distinct.add(Number.isFinite(raw) ? raw : (values[i] ?? 0))
-    if (distinct.size >= MOST_DISTINCT) break
+  const forces = new Map<number, number>()
+  for (const [i, value] of values.entries()) {
+    const raw = raws[i] ?? Number.NaN
+    forces.set(Number.isFinite(raw) ? raw : value, value)
+    if (forces.size >= MOST_DISTINCT) break
   }
-  return { distinct: distinct.size, step: step === 0 ? null : Math.abs(step * gainN) }
+  const sorted = Float64Array.from(forces.values()).sort()
+  let smallest = Number.POSITIVE_INFINITY
+  for (let i = 1; i < sorted.length; i += 1) smallest = Math.min(smallest, (sorted[i] ?? 0) - (sorted[i - 1] ?? 0))
+  const nominal = step === 0 ? null : Math.abs(step * gainN)
+  return { distinct: forces.size, step: smallest > 0 && Number.isFinite(smallest) ? smallest : nominal }
 }
 
 /** Samples that stand apart from both neighbours, the same way. */
