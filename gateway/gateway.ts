@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import { dirname } from 'node:path'
+import { setTimeout as wait } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
@@ -206,6 +207,7 @@ export class Gateway {
           version: VERSION,
           nowMs: () => this.#epochMs(),
           monotonicMs: this.#clock.now,
+          wait,
         }),
         access,
       },

@@ -54,6 +54,8 @@ export const ERROR_CATALOGUE = {
   EVP_FORWARD_FILE: 'Check the path of the file named in forward.mqtt, and that this user may read it.',
   EVP_FORWARD_CLOSED: 'The broker closed the connection; the gateway opens a new one, and messages wait meanwhile.',
   EVP_RECORD_SIGNED: 'The record is signed: add a correction or a note, or begin a new record.',
+  EVP_RECORD_DAMAGED:
+    'It was changed in the store: `evenpull report CONFIG RECORD --check` says where; take it from a backup.',
   EVP_CAPTURE: 'Nothing was kept: take the capture again as the message says.',
 } as const
 

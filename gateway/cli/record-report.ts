@@ -5,7 +5,7 @@ import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verif
 import type { StoreReader } from '../recorder/store-reader.ts'
 import { recordReport } from '../reports/record-report.ts'
 import { STATE_WORDS, timeWords } from '../reports/words.ts'
-import { checkRecord, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
+import { checkRecord, isPhoto, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
 import type { CommandCall } from './command.ts'
 import { textFlag } from './options.ts'
 
@@ -24,7 +24,7 @@ export async function reportRecord(
   { flags, json, out }: CommandCall,
 ): Promise<number> {
   const documents = documentsOf(reader)
-  if (flags.check === true) return check(documents, id, { json, out })
+  if (flags.check === true) return check(reader, id, { json, out })
   const record = await readRecord(documents, id)
   const withId = textFlag(flags, 'with')
   const comparison = withId === undefined ? null : compareRecords(await readRecord(documents, withId), record)
@@ -33,7 +33,7 @@ export async function reportRecord(
     const photos = new Map<string, Buffer>()
     for (const entry of record.entries) {
       const photo = entry.kind === 'photo' ? await readPhoto(documents, entry.sha256) : undefined
-      if (entry.kind === 'photo' && photo !== undefined) photos.set(entry.sha256, photo)
+      if (entry.kind === 'photo' && photo !== undefined && isPhoto(photo, entry.sha256)) photos.set(entry.sha256, photo)
     }
     write(file, recordReport({ record, photos, comparison, printedMs: Date.now() }))
     out(json ? JSON.stringify({ ok: true, file }) : `${file}: ${record.head.title}`)
@@ -46,14 +46,14 @@ export async function reportRecord(
 }
 
 async function check(
-  documents: RecordReader,
+  reader: StoreReader,
   id: string,
   { json, out }: Pick<CommandCall, 'json' | 'out'>,
 ): Promise<number> {
-  const told = await checkRecord(documents, id)
+  const told = await checkRecord(documentsOf(reader), async (query) => reader.events(query), id)
   if (json) out(JSON.stringify({ ok: told.whole, ...told }))
   else {
-    for (const { seq, what } of told.broken) out(`${seq === 0 ? 'head' : `entry ${seq}`}: ${what}`)
+    for (const { seq, what } of told.broken) out(plain(`${seq === 0 ? 'head' : `entry ${seq}`}: ${what}`))
     out(`${id}: ${told.whole ? `whole, ${told.entries} entries, digest ${told.digest}` : 'not what was written'}`)
   }
   return told.whole ? 0 : 1

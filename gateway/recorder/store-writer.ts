@@ -2,6 +2,7 @@ import { mkdirSync, statfsSync, statSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { type ChannelColumn, decodeBlock, encodeBlock } from '../../lib/store-codec/block.ts'
 import { ticksOf } from '../../lib/store-codec/times.ts'
+import { EvenpullError } from '../../shared/errors.ts'
 import type { ChannelConfig } from '../../shared/schemas/config.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
@@ -174,13 +175,16 @@ export class StoreWriter {
     return keptFacts(this.#db)
   }
 
-  /** Names a range of a zone that outlives every limit; the same name again replaces it. */
+  /** Names a range of a zone that outlives every limit; the same name again replaces it. Throws as `putDocument` does. */
   protect(name: string, zone: string, fromMs: number, toMs: number): void {
-    const insert = this.#db.prepare('INSERT INTO protected (name, zone, channel, t0, t1) VALUES (?, ?, ?, ?, ?)')
-    transaction(this.#db, () => {
-      this.#db.prepare('DELETE FROM protected WHERE name = ?').run(name)
-      for (const channel of this.#channelsEverIn(zone)) insert.run(name, zone, channel, ticksOf(fromMs), ticksOf(toMs))
-    })
+    orSaid(() =>
+      transaction(this.#db, () => {
+        const insert = this.#db.prepare('INSERT INTO protected (name, zone, channel, t0, t1) VALUES (?, ?, ?, ?, ?)')
+        this.#db.prepare('DELETE FROM protected WHERE name = ?').run(name)
+        for (const channel of this.#channelsEverIn(zone))
+          insert.run(name, zone, channel, ticksOf(fromMs), ticksOf(toMs))
+      }),
+    )
   }
 
   unprotect(name: string): void {
@@ -223,11 +227,14 @@ export class StoreWriter {
     })
   }
 
+  /** On the disk on return. Throws EVP_STORE_FULL or EVP_STORE_WRITE, and what was there before stays. */
   putDocument(kind: string, id: string, timeMs: number, body: string): void {
-    this.#db
-      .prepare(`INSERT INTO document (kind, id, t, body) VALUES (?, ?, ?, ?)
-        ON CONFLICT (kind, id) DO UPDATE SET t = excluded.t, body = excluded.body`)
-      .run(kind, id, timeMs, body)
+    orSaid(() =>
+      this.#db
+        .prepare(`INSERT INTO document (kind, id, t, body) VALUES (?, ?, ?, ?)
+          ON CONFLICT (kind, id) DO UPDATE SET t = excluded.t, body = excluded.body`)
+        .run(kind, id, timeMs, body),
+    )
   }
 
   /** Returns the number of the last row. */
@@ -455,5 +462,16 @@ function bytesOf(path: string): number | null {
     return [path, `${path}-wal`].reduce((sum, one) => sum + (statSync(one, { throwIfNoEntry: false })?.size ?? 0), 0)
   } catch {
     return null
+  }
+}
+
+/** Does what somebody waits for: a failure carries the code that he is told. */
+function orSaid(act: () => unknown): void {
+  try {
+    act()
+  } catch (error) {
+    const code = faultOf(error) === 'full' ? 'EVP_STORE_FULL' : 'EVP_STORE_WRITE'
+    const message = error instanceof Error ? error.message : String(error)
+    throw new EvenpullError(code, `the store cannot be written (${message})`, { cause: error })
   }
 }

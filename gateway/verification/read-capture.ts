@@ -15,6 +15,9 @@ const MOST_MS = 10 * 60_000
 /** No capture is longer than a day, nor shorter than a moment. */
 const LONGEST_MS = 24 * 3_600_000
 const SHORTEST_MS = 500
+/** What ends this soon is waited for, and a little more: samples take a moment from the device to the recorder. */
+const WAITED_FOR_MS = 1000
+const ON_THE_WAY_MS = 250
 /** From this long on a spectrum is made. */
 const SPECTRUM_MS = 15_000
 
@@ -23,6 +26,8 @@ export interface CaptureReader {
   readonly nowMs: () => number
   /** Of the thread, for slices. */
   readonly monotonicMs: () => number
+  /** Resolves after so many ms. */
+  readonly wait: (ms: number) => Promise<unknown>
 }
 
 /**
@@ -36,6 +41,8 @@ export async function readCapture(
 ): Promise<Capture> {
   const { fromMs, toMs } = ask
   refuseStretch(ask, reader.nowMs())
+  const early = toMs + ON_THE_WAY_MS - reader.nowMs()
+  if (early > 0) await reader.wait(early)
   const readFromMs = Math.max(fromMs, toMs - MOST_MS)
   const blocks: SampleBlock[] = []
   for await (const block of reader.recorder.samples(context.zone.id, readFromMs, toMs)) {
@@ -55,6 +62,12 @@ export async function readCapture(
   return {
     ...capture,
     fromMs,
+    change: Object.fromEntries(
+      Object.entries(capture.change).map(([side, moved]) => [
+        side,
+        moved === null ? null : { ...moved, atS: moved.atS + offsetS },
+      ]),
+    ),
     trace: { ...capture.trace, t: capture.trace.t.map((t) => Number((t + offsetS).toFixed(4))) },
   }
 }
@@ -63,7 +76,7 @@ function refuseStretch({ fromMs, toMs, capture }: CaptureAsk, nowMs: number): vo
   const refuse = (why: string) => new EvenpullError('EVP_CAPTURE', `capture ${capture}: ${why}`)
   if (!(toMs - fromMs >= SHORTEST_MS)) throw refuse('its end must come at least half a second after its begin')
   if (toMs - fromMs > LONGEST_MS) throw refuse('it is longer than a day')
-  if (toMs > nowMs + 1000) throw refuse('it ends in the future')
+  if (toMs > nowMs + WAITED_FOR_MS) throw refuse('it ends in the future')
 }
 
 /** The blocks as one; null without a row. */

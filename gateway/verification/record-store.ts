@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
-import { checkChain, entryHash, headHash } from '../../lib/verification/chain.ts'
+import { type Broken, checkChain, entryHash, headHash } from '../../lib/verification/chain.ts'
 import { EvenpullError } from '../../shared/errors.ts'
+import type { EventList, StoredEvent } from '../../shared/schemas/events.ts'
 import type {
   RecordCheck,
   RecordEntry,
@@ -8,7 +9,7 @@ import type {
   VerificationList,
   VerificationRecord,
 } from '../../shared/schemas/verification.ts'
-import type { Recorder } from '../recorder/recorder.ts'
+import type { EventQuery, Recorder } from '../recorder/recorder.ts'
 
 export const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
 
@@ -24,6 +25,9 @@ export interface RecordReader {
   list(kind: string): Promise<readonly { readonly id: string; readonly body: string }[]>
 }
 
+/** The trail, in which every entry of every record was told when it was added. */
+export type Trail = (query: EventQuery) => Promise<EventList>
+
 /** Everything but its hashes and its place. */
 export type UnchainedEntry = RecordEntry extends infer Entry
   ? Entry extends RecordEntry
@@ -31,14 +35,13 @@ export type UnchainedEntry = RecordEntry extends infer Entry
     : never
   : never
 
-/** A record as it is kept. Rejects with EVP_NOT_FOUND. */
+/** A record as it is kept. Rejects with EVP_NOT_FOUND, and with EVP_RECORD_DAMAGED where it cannot be read any more. */
 export async function readRecord(documents: RecordReader, id: string): Promise<VerificationRecord> {
   const head = await documents.get(HEADS, id)
-  if (head === undefined)
-    throw new EvenpullError('EVP_NOT_FOUND', `no verification record ${JSON.stringify(id.slice(0, 80))}`)
+  if (head === undefined) throw noRecord(id)
   const kept = await documents.list(entriesOf(id))
-  const entries = kept.map(({ body }) => JSON.parse(body) as RecordEntry)
-  const parsed = JSON.parse(head.body) as RecordHead
+  const entries = kept.map(({ id: seq, body }) => parsedPart<RecordEntry>(body, id, `entry ${Number(seq)}`))
+  const parsed = parsedPart<RecordHead>(head.body, id, 'the head')
   return {
     head: parsed,
     entries,
@@ -62,25 +65,124 @@ export async function listRecords(documents: RecordReader, zone: string | null):
   return { records: records.toSorted((a, b) => b.begunMs - a.begunMs) }
 }
 
-/** The bytes of a photo; undefined when it is not there. */
+/** The bytes of a photo; undefined when it is not there. Whether they are still its own, `isPhoto` says. */
 export async function readPhoto(documents: RecordReader, hash: string): Promise<Buffer | undefined> {
   const kept = await documents.get(PHOTOS, hash)
-  return kept === undefined ? undefined : Buffer.from((JSON.parse(kept.body) as { data: string }).data, 'base64')
+  if (kept === undefined) return undefined
+  const data = parsedOrNull<{ readonly data: unknown }>(kept.body)?.data
+  return typeof data === 'string' ? Buffer.from(data, 'base64') : Buffer.alloc(0)
 }
 
-/** Whether a record is what was written: every hash, and every photo by its own. */
-export async function checkRecord(documents: RecordReader, id: string): Promise<RecordCheck> {
-  const record = await readRecord(documents, id)
-  const broken = checkChain(record, sha256)
-  for (const entry of record.entries) {
-    if (entry.kind !== 'photo') continue
-    const photo = await readPhoto(documents, entry.sha256)
-    if (photo === undefined) broken.push({ seq: entry.seq, what: 'its photo is not there' })
-    else if (sha256(photo) !== entry.sha256)
-      broken.push({ seq: entry.seq, what: 'its photo was changed after it was written' })
-  }
-  return { id, whole: broken.length === 0, entries: record.entries.length, digest: record.digest, broken }
+export const isPhoto = (bytes: Buffer, hash: string): boolean => sha256(bytes) === hash
+
+/**
+ * Whether a record is what was written: every hash, every photo by its own, and every entry that the trail tells of, as
+ * long as the trail is kept. A body that cannot be read any more is a change like any other. Rejects with EVP_NOT_FOUND.
+ */
+export async function checkRecord(documents: RecordReader, trail: Trail, id: string): Promise<RecordCheck> {
+  const { record, broken } = await readAsKept(documents, id)
+  const unread = new Set(broken.map(({ seq }) => seq))
+  broken.push(...checkChain(record, sha256).filter(({ seq }) => !unread.has(seq)))
+  broken.push(...(await checkPhotos(documents, record)))
+  broken.push(...(await checkTrail(trail, id, record, new Set(broken.map(({ seq }) => seq)))))
+  const ordered = broken.toSorted((a, b) => a.seq - b.seq)
+  return { id, whole: ordered.length === 0, entries: record.entries.length, digest: record.digest, broken: ordered }
 }
+
+/** What stands in for an entry that cannot be read, so that the ones after it are still checked. */
+const unreadable = (seq: number, previous: string, next: Partial<RecordEntry> | null): RecordEntry =>
+  ({ kind: 'note', seq, previous, hash: next?.previous ?? '' }) as RecordEntry
+
+/** A record as it stands on the disk, also where it is no JSON any more. */
+async function readAsKept(
+  documents: RecordReader,
+  id: string,
+): Promise<{ record: VerificationRecord; broken: Broken[] }> {
+  const head = await documents.get(HEADS, id)
+  if (head === undefined) throw noRecord(id)
+  const kept = await documents.list(entriesOf(id))
+  const broken: Broken[] = []
+  const parsed = parsedOrNull<RecordHead>(head.body)
+  if (parsed === null) broken.push({ seq: 0, what: 'the head was changed: it cannot be read any more' })
+  const begin = parsed === null ? '' : headHash(parsed, sha256)
+  const read = kept.map(({ body }) => parsedOrNull<RecordEntry>(body))
+  const entries = read.map((entry, i) => {
+    if (entry !== null) return entry
+    const seq = Number(kept[i]?.id)
+    broken.push({ seq, what: 'it was changed after it was written: it cannot be read any more' })
+    return unreadable(seq, begin, read[i + 1] ?? null)
+  })
+  const digest = entries.at(-1)?.hash ?? begin
+  return { record: { head: parsed ?? ({ id } as RecordHead), entries, digest, signed: false }, broken }
+}
+
+function parsedOrNull<T>(body: string): T | null {
+  try {
+    const value: unknown = JSON.parse(body)
+    return typeof value === 'object' && value !== null && !Array.isArray(value) ? (value as T) : null
+  } catch {
+    return null
+  }
+}
+
+async function checkPhotos(documents: RecordReader, { entries }: VerificationRecord): Promise<Broken[]> {
+  const broken: Broken[] = []
+  for (const { seq, ...entry } of entries) {
+    if (entry.kind !== 'photo' || typeof entry.sha256 !== 'string') continue
+    const photo = await readPhoto(documents, entry.sha256)
+    if (photo === undefined) broken.push({ seq, what: 'its photo is not there' })
+    else if (!isPhoto(photo, entry.sha256)) broken.push({ seq, what: 'its photo was changed after it was written' })
+  }
+  return broken
+}
+
+/** A chain alone cannot show that its end was taken off, nor that all of it was written anew: the trail can. */
+async function checkTrail(
+  trail: Trail,
+  id: string,
+  record: VerificationRecord,
+  known: ReadonlySet<number>,
+): Promise<Broken[]> {
+  const told = (await toldOf(trail, id)).toSorted((a, b) => a.seq - b.seq)
+  return told.flatMap(({ seq, hash, text }) => {
+    if (known.has(seq)) return []
+    const there = seq === 0 ? headHash(record.head, sha256) : record.entries.find((entry) => entry.seq === seq)?.hash
+    if (there === undefined) return [{ seq, what: `it is not there any more; the trail told of it: ${text}` }]
+    return there === hash ? [] : [{ seq, what: 'it is not the one that the trail told of when it was added' }]
+  })
+}
+
+interface Told {
+  readonly seq: number
+  readonly hash: string
+  readonly text: string
+}
+
+const PAGE = 500
+
+async function toldOf(trail: Trail, id: string): Promise<Told[]> {
+  const told: Told[] = []
+  for (let before: number | null | undefined; before !== null; ) {
+    const { events, olderBefore }: EventList = await trail({ kind: 'verification', before, limit: PAGE })
+    told.push(...events.flatMap((event) => toldBy(event, id)))
+    before = olderBefore
+  }
+  return told
+}
+
+function toldBy({ data, text }: StoredEvent, id: string): Told[] {
+  const { record, seq, hash } = data as Readonly<Record<string, unknown>>
+  return record === id && typeof seq === 'number' && typeof hash === 'string' ? [{ seq, hash, text }] : []
+}
+
+function parsedPart<T>(body: string, id: string, part: string): T {
+  const parsed = parsedOrNull<T>(body)
+  if (parsed === null) throw new EvenpullError('EVP_RECORD_DAMAGED', `${part} of record ${id} cannot be read any more`)
+  return parsed
+}
+
+const noRecord = (id: string) =>
+  new EvenpullError('EVP_NOT_FOUND', `no verification record ${JSON.stringify(id.slice(0, 80))}`)
 
 /**
  * Records that only grow: an entry is a document of its own, on the disk before it is answered, and bears the hash of

@@ -15,6 +15,7 @@ import type {
   PreviewResult,
   RecordCheck,
   RecordEntry,
+  RecordHead,
   VerificationList,
   VerificationPlan,
   VerificationRecord,
@@ -23,15 +24,32 @@ import type { LoadedConfig } from '../config/load.ts'
 import type { Recorder } from '../recorder/recorder.ts'
 import { photoType } from './photo-type.ts'
 import { readCapture } from './read-capture.ts'
-import { checkRecord, listRecords, RecordStore, readPhoto, readRecord, type UnchainedEntry } from './record-store.ts'
+import {
+  checkRecord,
+  isPhoto,
+  listRecords,
+  RecordStore,
+  readPhoto,
+  readRecord,
+  type UnchainedEntry,
+} from './record-store.ts'
 
 export interface VerificationDeskOptions {
-  readonly recorder: Pick<Recorder, 'document' | 'samples' | 'protection' | 'status' | 'event'>
+  readonly recorder: Pick<Recorder, 'document' | 'samples' | 'protection' | 'status' | 'event' | 'events'>
   readonly loaded: () => LoadedConfig
   readonly shift: (zone: string, query: ShiftQuery) => Promise<ShiftAnalysis | undefined>
   readonly version: string
   readonly nowMs: () => number
   readonly monotonicMs: () => number
+  /** Resolves after so many ms. */
+  readonly wait: (ms: number) => Promise<unknown>
+}
+
+/** What a result is made of beside what was typed. */
+interface Evidence {
+  readonly context: VerificationContext
+  readonly captures: readonly Capture[]
+  readonly shift: ShiftAnalysis | null
 }
 
 const MOST_PHOTO_BYTES = 3_000_000
@@ -83,7 +101,9 @@ export class VerificationDesk {
       plan: planOf(context),
       config: configOf(context),
     })
-    if (known === undefined) await this.#tell(zone, who, `Verification “${title}” was begun.`, { record: key })
+    const { digest: hash } = record
+    if (known === undefined)
+      await this.#tell(zone, who, `Verification “${title}” was begun.`, { record: key, seq: 0, hash })
     return record
   }
 
@@ -99,15 +119,15 @@ export class VerificationDesk {
 
   async check(id: string): Promise<RecordCheck> {
     this.#refuseUnkept()
-    return checkRecord(this.#store.documents, id)
+    return checkRecord(this.#store.documents, (query) => this.#options.recorder.events(query), id)
   }
 
-  /** The photos of a record by hash, those that are there. */
+  /** The photos of a record by hash, those that are there as they were taken. */
   async photos(record: VerificationRecord): Promise<ReadonlyMap<string, Buffer>> {
     const found = new Map<string, Buffer>()
     for (const entry of record.entries) {
       const photo = entry.kind === 'photo' ? await readPhoto(this.#store.documents, entry.sha256) : undefined
-      if (entry.kind === 'photo' && photo !== undefined) found.set(entry.sha256, photo)
+      if (entry.kind === 'photo' && photo !== undefined && isPhoto(photo, entry.sha256)) found.set(entry.sha256, photo)
     }
     return found
   }
@@ -118,15 +138,17 @@ export class VerificationDesk {
     const bytes = entry?.kind === 'photo' ? await readPhoto(this.#store.documents, hash) : undefined
     if (entry?.kind !== 'photo' || bytes === undefined)
       throw new EvenpullError('EVP_NOT_FOUND', 'this record has no such photo')
+    if (!isPhoto(bytes, hash))
+      throw new EvenpullError('EVP_RECORD_DAMAGED', `the photo of entry ${entry.seq} was changed after it was written`)
     return { bytes, mediaType: entry.mediaType }
   }
 
   /** What a result would say, without keeping it. */
   async preview(id: string, ask: PreviewAsk): Promise<PreviewResult> {
     const record = await this.record(id)
-    const context = this.#context(record.head.zone)
-    const { captures, shift } = await this.#evidence(context, ask)
-    const result = judgeTest(context, ask.test, { ...ask, captures, earlier: record.entries, shift })
+    const evidence = await this.#evidence(record, ask)
+    const { context, captures } = evidence
+    const result = judgeTest(context, ask.test, { ...ask, ...evidence, earlier: record.entries })
     return { result, captures: [...captures] }
   }
 
@@ -136,101 +158,108 @@ export class VerificationDesk {
     const known = record.entries.find(({ key }) => key === entry.key)
     if (known !== undefined) return known
     refuseSigned(record, entry)
-    const context = this.#context(record.head.zone)
-    const evidence = entry.kind === 'result' ? await this.#evidence(context, entry) : null
-    const photo = entry.kind === 'photo' ? await this.#photo(entry) : null
-    let isNew = false
-    const kept = await this.#store.append(id, async (now) => {
-      const sent = now.entries.find(({ key }) => key === entry.key)
-      if (sent !== undefined) return sent
-      refuseSigned(now, entry)
-      isNew = true
-      return this.#made(context, now, entry, evidence, photo)
-    })
-    if (isNew) await this.#tell(record.head.zone, entry.who, wordsOf(kept, record), { record: id, seq: kept.seq })
-    return kept
+    if (entry.kind !== 'result') return this.#append(record, entry, null)
+    const evidence = await this.#evidence(record, entry)
+    return this.#protected(record, entry, () => this.#append(record, entry, evidence))
   }
 
   // --- parts -------------------------------------------------------------------
 
-  #made(
-    context: VerificationContext,
-    now: VerificationRecord,
-    entry: NewEntry,
-    evidence: { readonly captures: readonly Capture[]; readonly shift: ShiftAnalysis | null } | null,
-    photo: { readonly sha256: string; readonly bytes: number } | null,
-  ): Promise<UnchainedEntry> {
-    const { key, who } = entry
-    const base = { key, who, timeMs: this.#options.nowMs() }
-    const make = (): UnchainedEntry => {
-      switch (entry.kind) {
-        case 'result': {
-          const { test, phase, values } = entry
-          const captures = evidence?.captures ?? []
-          const earlier = now.entries
-          const attempts = earlier.filter((one) => one.kind === 'result' && one.test === test)
-          const result = judgeTest(context, test, { phase, values, captures, earlier, shift: evidence?.shift ?? null })
-          const { revision } = context
-          const software = this.#options.version
-          const { title } = TESTS[test]
-          return {
-            ...base,
-            kind: 'result',
-            test,
-            title,
-            phase,
-            attempt: attempts.length + 1,
-            values,
-            captures: [...captures],
-            result,
-            revision,
-            software,
-          }
-        }
-        case 'not-done':
-          return { ...base, kind: 'not-done', test: entry.test, title: TESTS[entry.test].title, reason: entry.reason }
-        case 'note':
-          return { ...base, kind: 'note', test: entry.test, text: entry.text }
-        case 'photo':
-          return {
-            ...base,
-            kind: 'photo',
-            test: entry.test,
-            caption: entry.caption,
-            mediaType: entry.mediaType,
-            bytes: photo?.bytes ?? 0,
-            sha256: photo?.sha256 ?? '',
-          }
-        case 'signature':
-          return { ...base, kind: 'signature', name: entry.name }
-        case 'correction': {
-          if (!now.entries.some(({ seq }) => seq === entry.of))
-            throw new EvenpullError('EVP_REQUEST_INVALID', `of: the record has no entry ${entry.of}`)
-          return { ...base, kind: 'correction', of: entry.of, text: entry.text }
-        }
-      }
-    }
-    return Promise.resolve().then(make)
+  async #append({ head }: VerificationRecord, entry: NewEntry, evidence: Evidence | null): Promise<RecordEntry> {
+    const photo = entry.kind === 'photo' ? await this.#photo(entry) : null
+    let isNew = false
+    const kept = await this.#store.append(head.id, async (now) => {
+      const sent = now.entries.find(({ key }) => key === entry.key)
+      if (sent !== undefined) return sent
+      refuseSigned(now, entry)
+      const made = this.#made(now, entry, evidence, photo)
+      isNew = true
+      return made
+    })
+    const { seq, hash } = kept
+    if (isNew) await this.#tell(head.zone, entry.who, wordsOf(kept, head), { record: head.id, seq, hash })
+    return kept
   }
 
-  /** Captures read from the store, and protected there; what moved where the test asks for it. */
-  async #evidence(
-    context: VerificationContext,
-    ask: Pick<PreviewAsk, 'test'> & { captures: CaptureAsk[]; key?: string },
-  ) {
-    const { recorder, nowMs, monotonicMs, shift } = this.#options
-    const reader = { recorder, nowMs, monotonicMs }
-    const captures: Capture[] = []
-    for (const one of ask.captures) {
-      captures.push(await readCapture(reader, context, one))
-      if (ask.key !== undefined)
-        await recorder.protection.set(`verification ${ask.key} ${one.key}`, context.zone.id, one.fromMs, one.toMs)
+  /** Its captures outlive every limit from before the result is kept; when it is not kept, they need not. */
+  async #protected(
+    { head }: VerificationRecord,
+    { key, captures }: Extract<NewEntry, { kind: 'result' }>,
+    keep: () => Promise<RecordEntry>,
+  ): Promise<RecordEntry> {
+    const { protection } = this.#options.recorder
+    const nameOf = (capture: CaptureAsk) => `verification ${key} ${capture.key}`
+    try {
+      for (const one of captures) await protection.set(nameOf(one), head.zone, one.fromMs, one.toMs)
+      return await keep()
+    } catch (error) {
+      const { entries } = await readRecord(this.#store.documents, head.id)
+      // A store that cannot be written keeps them for nothing: that costs space and no evidence.
+      if (!entries.some((entry) => entry.key === key))
+        for (const one of captures) await protection.end(nameOf(one)).catch(() => undefined)
+      throw error
     }
+  }
+
+  #made(
+    now: VerificationRecord,
+    entry: NewEntry,
+    evidence: Evidence | null,
+    photo: { readonly sha256: string; readonly bytes: number } | null,
+  ): UnchainedEntry {
+    const { key, who } = entry
+    const base = { key, who, timeMs: this.#options.nowMs() }
+    switch (entry.kind) {
+      case 'result':
+        return { ...base, ...this.#result(now, entry, evidence ?? neverWithout('evidence')) }
+      case 'not-done':
+        return { ...base, kind: 'not-done', test: entry.test, title: TESTS[entry.test].title, reason: entry.reason }
+      case 'note':
+        return { ...base, kind: 'note', test: entry.test, text: entry.text }
+      case 'photo': {
+        const { kind, test, caption, mediaType } = entry
+        return { ...base, kind, test, caption, mediaType, ...(photo ?? neverWithout('a photo')) }
+      }
+      case 'signature':
+        return { ...base, kind: 'signature', name: entry.name }
+      case 'correction': {
+        if (!now.entries.some(({ seq }) => seq === entry.of))
+          throw new EvenpullError('EVP_REQUEST_INVALID', `of: the record has no entry ${entry.of}`)
+        return { ...base, kind: 'correction', of: entry.of, text: entry.text }
+      }
+    }
+  }
+
+  #result(
+    { entries: earlier }: VerificationRecord,
+    { test, phase, values }: Extract<NewEntry, { kind: 'result' }>,
+    { context, captures, shift }: Evidence,
+  ) {
+    const attempts = earlier.filter((one) => one.kind === 'result' && one.test === test)
+    return {
+      kind: 'result' as const,
+      test,
+      title: TESTS[test].title,
+      phase,
+      attempt: attempts.length + 1,
+      values,
+      captures: [...captures],
+      result: judgeTest(context, test, { phase, values, captures, earlier, shift }),
+      revision: context.revision,
+      software: this.#options.version,
+    }
+  }
+
+  /** Captures read from the store, and what moved where the test asks for it; all by one revision of the config. */
+  async #evidence({ head }: VerificationRecord, ask: Pick<PreviewAsk, 'test' | 'captures'>): Promise<Evidence> {
+    const context = this.#context(head.zone)
+    const captures: Capture[] = []
+    for (const one of ask.captures) captures.push(await readCapture(this.#options, context, one))
     const wanted = shiftCaptureOf(ask.test)
     const stretch = wanted === undefined ? undefined : ask.captures.filter(({ capture }) => capture === wanted).at(-1)
-    const analysed =
-      stretch === undefined ? undefined : await shift(context.zone.id, { from: stretch.fromMs, to: stretch.toMs })
-    return { captures, shift: analysed ?? null }
+    if (stretch === undefined) return { context, captures, shift: null }
+    const { fromMs: from, toMs: to } = stretch
+    return { context, captures, shift: (await this.#options.shift(head.zone, { from, to })) ?? null }
   }
 
   async #photo({ data, mediaType }: Extract<NewEntry, { kind: 'photo' }>) {
@@ -273,6 +302,10 @@ function refuseSigned({ signed, head }: VerificationRecord, { kind }: NewEntry):
     )
 }
 
+function neverWithout(what: string): never {
+  throw new EvenpullError('EVP_INTERNAL', `an entry without ${what}`)
+}
+
 /** The zone with its channels and devices as the config has them; without what other parts of it hold. */
 function configOf({ zone, channels, config }: VerificationContext): unknown {
   const ids = [
@@ -288,7 +321,7 @@ function configOf({ zone, channels, config }: VerificationContext): unknown {
   return JSON.parse(JSON.stringify({ zone, channels: used, devices }))
 }
 
-function wordsOf(entry: RecordEntry, { head }: VerificationRecord): string {
+function wordsOf(entry: RecordEntry, head: RecordHead): string {
   const of = `verification “${head.title}”`
   switch (entry.kind) {
     case 'result':
