@@ -47,8 +47,14 @@ export function toldWith(capture: Capture, id: string): number | undefined {
   return typeof value === 'number' && Number.isFinite(value) ? value : undefined
 }
 
-/** Slope of a side's picture by least squares, N/s; undefined with fewer than ten points. */
-export function slopeOf(capture: Capture, side: Side): number | undefined {
+/**
+ * Slope of a side's picture by least squares, N/s, with u from the scatter about the line (NIST/SEMATECH e-Handbook
+ * 4.4.3.1); undefined with fewer than ten points.
+ */
+export function slopeOf(
+  capture: Capture,
+  side: Side,
+): { readonly value: number; readonly u: number; readonly dof: number } | undefined {
   const values = capture.trace.sides[side] ?? []
   const points = capture.trace.t.flatMap((t, i) => {
     const y = values[i]
@@ -60,7 +66,10 @@ export function slopeOf(capture: Capture, side: Side): number | undefined {
   const meanY = points.reduce((sum, [, y]) => sum + y, 0) / n
   const sxx = points.reduce((sum, [t]) => sum + (t - meanT) ** 2, 0)
   const sxy = points.reduce((sum, [t, y]) => sum + (t - meanT) * (y - meanY), 0)
-  return sxx === 0 ? undefined : sxy / sxx
+  if (sxx === 0) return undefined
+  const value = sxy / sxx
+  const squares = points.reduce((sum, [t, y]) => sum + (y - meanY - value * (t - meanT)) ** 2, 0)
+  return { value, u: Math.sqrt(squares / (n - 2) / sxx), dof: n - 2 }
 }
 
 /** A line that noise alone would show once in so many spectra is one. */

@@ -3,7 +3,7 @@ import type { Capture } from '../../../shared/schemas/verification.ts'
 import { amplitudeOf, newest, sideOf, slopeOf } from '../captured.ts'
 import { spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
-import { answered, input, measured, untold } from '../figure.ts'
+import { answered, input, measured, repeats, untold } from '../figure.ts'
 import { atMost, listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
@@ -73,7 +73,7 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
       ),
     ]
   const span = spanOfSide(context, side)
-  const seconds = (capture.toMs - capture.fromMs) / 1000
+  const perMinute = (100 * 60) / span
   const slope = slopeOf(capture, side)
   const mains = capture.lines.filter((line) => line.side === side && line.sources[0]?.includes('mains') === true)
   return [
@@ -98,12 +98,14 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
             id: 'static-slope',
             title: 'Slope standing still',
             side,
-            value: (100 * slope * 60) / span,
+            value: slope.value * perMinute,
             unit: '%/min',
-            uRandom: ((100 * 60 * of.noise) / span) * (Math.sqrt(12 / Math.max(3, capture.trace.t.length)) / seconds),
+            uRandom: slope.u * perMinute,
+            dof: slope.dof,
             limit: within(limits.static_slope_percent_per_min, '%/min'),
-            formula: 'least-squares slope / span; u = σ √(12/n) / time',
-            source: 'NIST/SEMATECH e-Handbook 4.4.3.1, evenly spaced times',
+            averaging: { ...repeats((capture.toMs - capture.fromMs) / 1000, 'the capture'), power: 3 },
+            formula: 'least-squares slope of the picture / span; u from the scatter about it',
+            source: 'NIST/SEMATECH e-Handbook 4.4.3.1',
           }),
         ]),
     measured({

@@ -103,7 +103,11 @@ function sideFigures(context: VerificationContext, evidence: Evidence, side: Sid
   function arrowFigure() {
     const limit = within(limits.arrow_deg, '°')
     // cos of the angle between the arrow and straight down; which of its two angles is told by the target.
-    const cosine = response / full
+    const uMass = geometry === null ? 0 : geometry.uncertainties.mass
+    const beyond = 2 * Math.hypot(uReading / full, gainPart / full, (Math.abs(response) / full) * uMass)
+    const told = response / full
+    // Just over 1 is an arrow along the weight, within what is known of it.
+    const cosine = Math.abs(told) <= 1 + beyond ? Math.min(1, Math.max(-1, told)) : told
     const target = expected?.target.angle ?? arrow
     if (!(Math.abs(cosine) <= 1))
       return untold(arrowName, '°', 'more force than the roller weighs: look at the gain and at what else pulls', limit)
@@ -121,7 +125,6 @@ function sideFigures(context: VerificationContext, evidence: Evidence, side: Sid
       Math.abs(signedAngle(one - target)) < Math.abs(signedAngle(best - target)) ? one : best,
     )
     const perNewton = 1 / (full * steep)
-    const uMass = geometry === null ? 0 : geometry.uncertainties.mass
     const parts = [
       { name: 'gain of the channel', contribution: degrees(gainPart * perNewton) },
       { name: 'mass of the roller', contribution: degrees(Math.abs(response) * uMass * perNewton) },

@@ -1,6 +1,7 @@
 import { type VerificationContext, verificationContext } from '../../../lib/verification/context.ts'
+import type { Side } from '../../../shared/sample.ts'
 import { configSchema } from '../../../shared/schemas/config.ts'
-import type { RecordFigure, TestResult } from '../../../shared/schemas/verification.ts'
+import type { Capture, CapturedSide, RecordFigure, TestResult } from '../../../shared/schemas/verification.ts'
 import { COATER_GEOMETRY, configWith, HALF_TURN, WINDER_GEOMETRY, type ZoneInput } from '../../geometry/configured.ts'
 
 /** One zone of a made config, as its verification sees it. */
@@ -33,6 +34,28 @@ export const coater = (zone: Partial<ZoneInput> = {}): VerificationContext =>
 export const winder = (zone: Partial<ZoneInput> = {}): VerificationContext =>
   madeContext({ geometry: WINDER_GEOMETRY, neighbour: 'roll', ...CHANNELS, ...zone })
 
+const level = (name: string, x_mm: number, y_mm: number) =>
+  ({ name, x_mm, y_mm, diameter_mm: 100, turn: 'clockwise' }) as const
+
+/**
+ * A right angle: the web arrives level and leaves straight down, arrows halfway between, 45° from vertical. The web pulls
+ * with √2 of its tension; 20 kg of roller put 20 g/2 · cos 45° = 69.34 N on each arrow.
+ */
+export const rightAngle = (geometry: Partial<NonNullable<ZoneInput['geometry']>> = {}): VerificationContext =>
+  halfTurn({
+    geometry: {
+      ...HALF_TURN,
+      rollers: {
+        before: [level('guide roller', -1000, 0)],
+        measuring: level('measuring roller', 0, 0),
+        after: [level('chill roller', 0, -1000)],
+      },
+      roller_mass_kg: 20,
+      arrows_deg: { drive_side: -135, operator_side: -135 },
+      ...geometry,
+    },
+  })
+
 /** Two cells and nothing else. */
 export const bareZone = (): VerificationContext => madeContext({})
 
@@ -48,4 +71,22 @@ export function figure(
   )
   if (found === undefined) throw new Error(`no ${id} of ${side} in ${figures.map((one) => one.id).join(', ')}`)
   return found
+}
+
+/** A capture in which a side did something else too. */
+export const withSide = (capture: Capture, side: Side, more: Partial<CapturedSide>): Capture => {
+  const of = capture.sides[side]
+  if (of === undefined) throw new Error(side)
+  return { ...capture, sides: { ...capture.sides, [side]: { ...of, ...more } } }
+}
+
+/** A side that gave nothing good. */
+export const DEAD: Partial<CapturedSide> = {
+  good: 0,
+  bad: 3000,
+  badStretches: 1,
+  electrical: null,
+  force: null,
+  noise: null,
+  distinct: 0,
 }
