@@ -9,7 +9,8 @@ import { paperState, type VerificationContext } from './context.ts'
 
 /** Standard uncertainties that a known weight brings where nothing else is known (common practice, no source). */
 const U_WRAP = radians(0.5)
-const U_SHARE = 0.002
+/** Of a side’s share of the weight: a rope some millimetres off mid-span. */
+export const U_SHARE = 0.002
 const U_GRAVITY = 0.0005
 const U_MASS_RELATIVE = 0.0005
 const AIR_SHARE = 1.5e-4

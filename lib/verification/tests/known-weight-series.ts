@@ -10,7 +10,7 @@ import { captureOf, choiceField, numberField, typed } from '../fields.ts'
 import { input, measured, repeats, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
-import { knownForce } from '../rope-force.ts'
+import { knownForce, U_SHARE } from '../rope-force.ts'
 import type { Evidence, VerificationTest } from '../test.ts'
 
 const ROPE_MM = 4
@@ -151,9 +151,6 @@ function fromComputed(name: { id: string; title: string; side: Side }, figure: C
   }
 }
 
-/** Of where the rope hangs against mid-span, m (common practice, no source). */
-const U_PLACE = 0.002
-
 /** Side difference of the weight alone: what each side adds over its mean reading without weight, so that zeros cancel. */
 function difference(
   context: VerificationContext,
@@ -175,7 +172,6 @@ function difference(
   const squares = each.reduce((total, { value }) => total + (value - mean) ** 2, 0)
   const least = Math.min(...each.map(({ sum }) => sum))
   const uZero = Math.hypot(...zeros.map(({ u }) => u)) / zeros.length
-  const distance = context.zone.cell_distance_m
   return [
     measured({
       ...name,
@@ -190,7 +186,7 @@ function difference(
           contribution: 50 * cellScale(context, side).gainU,
         })),
         { name: 'readings without weight', contribution: (100 * Math.SQRT2 * uZero) / least },
-        ...(distance === undefined ? [] : [{ name: 'place of the rope', contribution: (200 * U_PLACE) / distance }]),
+        { name: 'place of the rope', contribution: 200 * U_SHARE },
       ],
       limit,
       averaging: repeats(each.length, 'readings'),
