@@ -1,7 +1,8 @@
 import type { Side } from '../../shared/sample.ts'
 import type { Capture, PlanField } from '../../shared/schemas/verification.ts'
-import { propagateExpected } from '../geometry/expected-uncertainty.ts'
+import { propagateExpected, type UncertaintyRequest } from '../geometry/expected-uncertainty.ts'
 import { givenAt, neighbourOf } from '../geometry/from-config.ts'
+import { ImpossiblePath, pathFaultSentence } from '../geometry/path-fault.ts'
 import { momentumTerm } from '../geometry/resultant.ts'
 import { ofSide } from '../geometry/sided.ts'
 import type { Uncertain } from '../uncertainty/uncertain.ts'
@@ -69,7 +70,8 @@ export function expectedAt(context: VerificationContext, capture: Capture): Expe
   if (neighbour === undefined) return untoldBy('place of the neighbour that moves', zone.neighbour)
   const state = { ...paperState(zone, configured), tension, speed, neighbour }
   const given = givenAt(configured, tension, zone.reference === undefined ? undefined : ofReference(context, capture))
-  const figures = propagateExpected({ geometry: configured.geometry, state, given, correlations: [] })
+  const figures = propagated({ geometry: configured.geometry, state, given, correlations: [] })
+  if (typeof figures === 'string') return figures
   const { width, basisWeight } = configured.geometry.web
   return {
     total: { value: figures.webForce.value, u: figures.webForce.u },
@@ -81,6 +83,16 @@ export function expectedAt(context: VerificationContext, capture: Capture): Expe
     neighbour,
     momentum: momentumTerm(basisWeight * width, speed),
     speed,
+  }
+}
+
+/** A neighbour told where no web could run is a sentence, not an end of the program. */
+function propagated(request: UncertaintyRequest): ReturnType<typeof propagateExpected> | string {
+  try {
+    return propagateExpected(request)
+  } catch (error) {
+    if (error instanceof ImpossiblePath) return pathFaultSentence(error.fault)
+    throw error
   }
 }
 

@@ -40,18 +40,25 @@ export interface MeasuredFigure extends FigureName {
 const base = ({ id, title, side = null, point = null }: FigureName) => ({ id, title, side, point })
 const NO_U = { u: null, uRandom: null, U: null, k: null, dof: null }
 
-/** A figure with its verdict by the one rule; for information where it has no limit. */
+/** A figure with its verdict by the one rule; for information where it has no limit. Unknown where its numbers are none. */
 export function measured(figure: MeasuredFigure): RecordFigure {
   const { value, unit, uRandom = 0, limit, formula, source, inputs = [] } = figure
+  const contributions = (figure.parts ?? []).map(({ contribution }) => contribution)
+  if (![value, uRandom, ...contributions].every(Number.isFinite))
+    return untold(figure, unit, 'the readings make no number of it', limit)
   const dof = figure.dof ?? Number.POSITIVE_INFINITY
   const of: Measured = { value, uRandom, dof, systematic: figure.parts ?? [] }
   const { u, U, k, dof: dofOrNull } = expand(of)
   return {
     ...base(figure),
-    value: Number.isFinite(value) ? value : null,
+    value,
     unit,
     answer: null,
-    ...(Number.isFinite(value) ? { u, uRandom, U, k, dof: dofOrNull } : NO_U),
+    u,
+    uRandom,
+    U,
+    k,
+    dof: dofOrNull,
     limit,
     verdict: verdictOn(of, limit, figure.averaging ?? null),
     why: { formula, source, inputs: [...inputs] },

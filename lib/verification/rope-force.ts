@@ -1,10 +1,12 @@
 import type { Side } from '../../shared/sample.ts'
 import { type ForceContribution, forcePerKilogram } from '../calibration/known-force.ts'
 import { ropeFactor, ropeWrap } from '../calibration/rope.ts'
-import { trioOf } from '../geometry/description.ts'
+import { trioOf, type ZoneGeometry } from '../geometry/description.ts'
 import { offBisector } from '../geometry/force-factor.ts'
+import { ImpossiblePath } from '../geometry/path-fault.ts'
 import { ofSide } from '../geometry/sided.ts'
 import { radians } from '../geometry/vector.ts'
+import type { Wrap } from '../geometry/wrap.ts'
 import { paperState, type VerificationContext } from './context.ts'
 
 /** Standard uncertainties that a known weight brings where nothing else is known (common practice, no source). */
@@ -22,15 +24,16 @@ export interface KnownForce {
 }
 
 /**
- * Force that a weight on a rope along the web path puts along a side's arrow; undefined without geometry.
+ * Force that a weight on a rope along the web path puts along a side's arrow; undefined without geometry, and where no
+ * rope that thick can run so.
  * @param ropeDiameter m
  */
 export function knownForce(context: VerificationContext, side: Side, ropeDiameter: number): KnownForce | undefined {
   const { geometry: configured, zone, sides } = context
   if (configured === null) return undefined
   const { geometry, uncertainties } = configured
-  const { before, measuring, after } = trioOf(geometry, paperState(zone, configured).neighbour)
-  const wrap = ropeWrap(before, measuring, after, ropeDiameter)
+  const wrap = wrapOfRope(geometry, paperState(zone, configured).neighbour, ropeDiameter)
+  if (wrap === undefined) return undefined
   const factor = ropeFactor(
     { value: wrap.angle, u: U_WRAP },
     { value: offBisector(ofSide(geometry.cells, side).arrow, wrap), u: uncertainties.arrow },
@@ -43,4 +46,14 @@ export function knownForce(context: VerificationContext, side: Side, ropeDiamete
     airShare: AIR_SHARE,
   })
   return { perKilogram: newtons, contributions }
+}
+
+function wrapOfRope(geometry: ZoneGeometry, neighbour: number | null, ropeDiameter: number): Wrap | undefined {
+  try {
+    const { before, measuring, after } = trioOf(geometry, neighbour)
+    return ropeWrap(before, measuring, after, ropeDiameter)
+  } catch (error) {
+    if (error instanceof ImpossiblePath) return undefined
+    throw error
+  }
 }

@@ -8,6 +8,9 @@ import { notDone, resultOf } from '../result.ts'
 import { knownForce } from '../rope-force.ts'
 import type { VerificationTest } from '../test.ts'
 
+/** Places nearer than this are one (common practice, no source). */
+const LEAST_APART_M = 0.05
+
 export const knownWeightOffCentre: VerificationTest = {
   id: 'known-weight.off-centre',
   stage: 'known-weight',
@@ -53,8 +56,11 @@ export const knownWeightOffCentre: VerificationTest = {
         },
       ]
     })
-    if (mass === undefined || !(mass > 0) || readings.length < 3)
+    if (mass === undefined || !(mass >= 0.001) || readings.length < 3)
       return notDone('missing: the weight, or good readings of both sides at three places')
+    const places = readings.map(({ position }) => position)
+    if (Math.max(...places) - Math.min(...places) < LEAST_APART_M)
+      return notDone(`missing: places of the rope at least ${1000 * LEAST_APART_M} mm apart`)
     const drive = knownForce(context, 'drive_side', 0.004)
     const operator = knownForce(context, 'operator_side', 0.004)
     if (distance === undefined || drive === undefined || operator === undefined)

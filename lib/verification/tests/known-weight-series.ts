@@ -14,6 +14,7 @@ import { knownForce, U_SHARE } from '../rope-force.ts'
 import type { Evidence, VerificationTest } from '../test.ts'
 
 const ROPE_MM = 4
+const THICKEST_MM = 50
 
 export const knownWeightSeries: VerificationTest = {
   id: 'known-weight.series',
@@ -57,7 +58,9 @@ export const knownWeightSeries: VerificationTest = {
     notFor: geometry === null ? 'the zone has no geometry: nothing says what the rope puts on each arrow' : null,
   }),
   judge(context, evidence) {
-    const points = capturesOf(evidence, 'point').filter((capture) => toldWith(capture, 'mass') !== undefined)
+    const rope = typed(evidence.values, 'rope-mm') ?? ROPE_MM
+    if (!(rope > 0 && rope <= THICKEST_MM)) return notDone(`the rope must be between 0 and ${THICKEST_MM} mm thick`)
+    const points = capturesOf(evidence, 'point').filter(({ values }) => isMass(values.mass))
     const loaded = points.filter((capture) => (toldWith(capture, 'mass') ?? 0) > 0)
     if (loaded.length === 0 || points.length < 3)
       return notDone('missing: readings without weight and with at least one weight, up and down')
@@ -73,6 +76,9 @@ export const knownWeightSeries: VerificationTest = {
   },
 }
 
+/** Nothing, or what somebody could hang: a gram and more. */
+const isMass = (mass: unknown): mass is number => mass === 0 || (typeof mass === 'number' && mass >= 0.001)
+
 function ofSeries(
   context: VerificationContext,
   evidence: Evidence,
@@ -80,7 +86,11 @@ function ofSeries(
   side: Side,
 ): RecordFigure[] {
   const known = knownForce(context, side, (typed(evidence.values, 'rope-mm') ?? ROPE_MM) / 1000)
-  if (known === undefined) return []
+  const { limits } = context
+  if (known === undefined) {
+    const name = { id: 'gain-error', title: 'Gain against the expected one', side }
+    return [untold(name, '%', 'no rope that thick can run along this path', within(limits.known_weight_percent, '%'))]
+  }
   const scale = cellScale(context, side)
   const readings = points.flatMap((capture): CalibrationReading[] => {
     const of = sideOf(capture, side)?.electrical
@@ -91,7 +101,6 @@ function ofSeries(
       { cycle: toldWith(capture, 'cycle') ?? 1, direction, force, reading: of.value, ...(of.u > 0 ? { u: of.u } : {}) },
     ]
   })
-  const { limits } = context
   const half = (limit: { value: number; source: string }) => ({ target: 0, half: limit.value, source: limit.source })
   const calibration = calibrate(readings, {
     unit: scale.unit,
