@@ -152,6 +152,7 @@ describe('what is measured by hand', () => {
     ['fit.runout', { runout: 0.039 }, 'inside'],
     ['fit.runout', { runout: 0.045 }, 'undecided'],
     ['fit.runout', { runout: 0.061 }, 'outside'],
+    ['fit.runout', { runout: -0.01 }, 'not-done'],
     ['fit.level', { level: -0.13, parallel: 0.1 }, 'inside'],
     ['fit.level', { level: -0.17, parallel: 0.1 }, 'undecided'],
     ['fit.level', { level: -0.27, parallel: 0.1 }, 'outside'],

@@ -25,12 +25,14 @@ export const fitRunout: VerificationTest = {
   judge(context, { values }) {
     const missing = missingFields(this.plan(context).fields, values)
     if (missing !== '') return notDone(`missing: ${missing}`)
+    const runout = typed(values, 'runout') ?? Number.NaN
+    if (runout < 0) return notDone('highest less lowest is never under 0')
     return resultOf(
       [
         measured({
           id: 'runout',
           title: 'Runout',
-          value: typed(values, 'runout') ?? Number.NaN,
+          value: runout,
           unit: 'mm',
           parts: [{ name: 'dial gauge', contribution: U_DIAL }],
           limit: atMost(context.limits.runout_mm, 'mm'),
