@@ -348,6 +348,21 @@ describe('a record that somebody changed in the store', () => {
   })
 })
 
+it('without recording nothing is begun, listed or added, and the refusal says so; the plan is there', async () => {
+  const own = madeStore()
+  const off = { ...madeConfig(), recorder: { ...madeConfig().recorder, enabled: false } }
+  const nowMs = () => noonOf(5)
+  const loaded = loadedOf(off, REVISION)
+  const recorder = await StoreRecorder.open({ configPath: own.configPath, wallMs: nowMs, log: () => {} }, loaded)
+  cleanups.push(() => recorder.close())
+  const without = shared.deskWith({ recorder, loaded: () => loaded })
+  const refused = { code: 'EVP_RECORDER_OFF' }
+  await expect(begun(without)).rejects.toMatchObject(refused)
+  await expect(without.list('z')).rejects.toMatchObject(refused)
+  await expect(without.add(randomUUID(), note('Lost?'))).rejects.toMatchObject(refused)
+  expect(without.plan('z').stages).toHaveLength(6)
+})
+
 it('the limits of age that captures outlive are shorter than these tests look ahead', () => {
   expect(KEEP.samples.days).toBeLessThan(400)
 })
