@@ -14,7 +14,7 @@ export const isRecordId = (text: string): boolean => /^[0-9a-f]{8}(-[0-9a-f]{4})
 
 const documentsOf = (reader: StoreReader): RecordReader => ({
   get: async (kind, id) => reader.document(kind, id),
-  list: async (kind) => reader.documents(kind),
+  list: async (kind, fromId) => reader.documents(kind, fromId),
 })
 
 /** `evenpull report CONFIG RECORD`: checks it, writes its page, or prints what it holds. Resolves to the exit code. */

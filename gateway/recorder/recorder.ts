@@ -45,8 +45,8 @@ export interface Recorder {
     get(kind: string, id: string): Promise<StoredDocument | undefined>
     /** Resolves once it is on the disk. */
     put(kind: string, id: string, value: unknown): Promise<void>
-    /** By id. */
-    list(kind: string): Promise<StoredDocument[]>
+    /** By id, from this one on. */
+    list(kind: string, fromId?: string): Promise<StoredDocument[]>
   }
   readonly outbox: {
     /** Resolves to the number of the last row, once all are on the disk. Numbers grow and are never used twice. */

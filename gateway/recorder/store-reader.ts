@@ -107,8 +107,11 @@ export class StoreReader {
     return row === undefined ? undefined : documentOf(row)
   }
 
-  documents(kind: string): StoredDocument[] {
-    const rows = this.#db.prepare('SELECT id, t, body FROM document WHERE kind = ? ORDER BY id').all(kind)
+  /** By id, from this one on. */
+  documents(kind: string, fromId = ''): StoredDocument[] {
+    const rows = this.#db
+      .prepare('SELECT id, t, body FROM document WHERE kind = ? AND id >= ? ORDER BY id')
+      .all(kind, fromId)
     return (rows as DocumentRow[]).map(documentOf)
   }
 

@@ -214,7 +214,7 @@ export class StoreRecorder implements Recorder {
     get: async (kind: string, id: string) => this.#opened().reader.call('document', [kind, id]),
     put: async (kind: string, id: string, value: unknown) =>
       this.#opened().writer.call('putDocument', [kind, id, this.#epochMs(), JSON.stringify(value)]),
-    list: async (kind: string) => this.#opened().reader.call('documents', [kind]),
+    list: async (kind: string, fromId?: string) => this.#opened().reader.call('documents', [kind, fromId]),
   }
 
   readonly outbox = {

@@ -3,6 +3,7 @@ import { type Broken, checkChain, entryHash, headHash } from '../../lib/verifica
 import { EvenpullError } from '../../shared/errors.ts'
 import type { EventList, StoredEvent } from '../../shared/schemas/events.ts'
 import type {
+  EntryList,
   RecordCheck,
   RecordEntry,
   RecordHead,
@@ -22,7 +23,7 @@ const entryId = (seq: number): string => String(seq).padStart(6, '0')
 /** What reads records: the recorder of a running gateway, or a store on the disk. */
 export interface RecordReader {
   get(kind: string, id: string): Promise<{ readonly body: string } | undefined>
-  list(kind: string): Promise<readonly { readonly id: string; readonly body: string }[]>
+  list(kind: string, fromId?: string): Promise<readonly { readonly id: string; readonly body: string }[]>
 }
 
 /** The trail, in which every entry of every record was told when it was added. */
@@ -48,21 +49,6 @@ export async function readRecord(documents: RecordReader, id: string): Promise<V
     digest: entries.at(-1)?.hash ?? headHash(parsed, sha256),
     signed: entries.some(({ kind }) => kind === 'signature'),
   }
-}
-
-/** The newest first. */
-export async function listRecords(documents: RecordReader, zone: string | null): Promise<VerificationList> {
-  const heads = (await documents.list(HEADS)).map(({ body }) => JSON.parse(body) as RecordHead)
-  const wanted = heads.filter((head) => zone === null || head.zone === zone)
-  const records = await Promise.all(
-    wanted.map(async ({ id }) => {
-      const { head, entries, digest, signed } = await readRecord(documents, id)
-      const { zone: of, title, begunBy, begunMs } = head
-      const changedMs = entries.at(-1)?.timeMs ?? begunMs
-      return { id, zone: of, title, begunBy, begunMs, changedMs, entries: entries.length, signed, digest }
-    }),
-  )
-  return { records: records.toSorted((a, b) => b.begunMs - a.begunMs) }
 }
 
 /** The bytes of a photo; undefined when it is not there. Whether they are still its own, `isPhoto` says. */
@@ -184,12 +170,23 @@ function parsedPart<T>(body: string, id: string, part: string): T {
 const noRecord = (id: string) =>
   new EvenpullError('EVP_NOT_FOUND', `no verification record ${JSON.stringify(id.slice(0, 80))}`)
 
+interface RecordEnd {
+  /** Of the newest entry; 0 and null while there is none. */
+  readonly seq: number
+  readonly timeMs: number | null
+  readonly digest: string
+  readonly signed: boolean
+}
+const NO_END: RecordEnd = { seq: 0, timeMs: null, digest: '', signed: false }
+
 /**
  * Records that only grow: an entry is a document of its own, on the disk before it is answered, and bears the hash of
  * the one before. One after another, so that two people at once never take the same place.
  */
 export class RecordStore {
   readonly documents: Recorder['document']
+  /** How records ended when they were looked at last, by id: a record may be megabytes, and is asked for every few seconds. */
+  readonly #ends = new Map<string, RecordEnd>()
   #turn: Promise<unknown> = Promise.resolve()
 
   constructor(documents: Recorder['document']) {
@@ -202,6 +199,31 @@ export class RecordStore {
       if (before === undefined) await this.documents.put(HEADS, head.id, head)
       return readRecord(this.documents, head.id)
     })
+  }
+
+  /** What was added after an entry. Only what is new is read, as long as the end that was known is still there. */
+  async since(id: string, after: number): Promise<EntryList> {
+    const known = this.#ends.get(id)
+    if (known === undefined || known.seq === 0) return this.#sinceInAll(id, after)
+    const kept = await this.documents.list(entriesOf(id), entryId(Math.min(after + 1, known.seq)))
+    const entries = kept.map(({ id: seq, body }) => parsedPart<RecordEntry>(body, id, `entry ${Number(seq)}`))
+    if (!entries.some(({ seq, hash }) => seq === known.seq && hash === known.digest)) return this.#sinceInAll(id, after)
+    const newer = entries.filter(({ seq }) => seq > known.seq)
+    const { digest, signed } = this.#remember(id, known, newer)
+    return { entries: entries.filter(({ seq }) => seq > after), digest, signed }
+  }
+
+  /** The newest first. */
+  async records(zone: string): Promise<VerificationList> {
+    const heads = (await this.documents.list(HEADS)).map(({ id, body }) => parsedPart<RecordHead>(body, id, 'the head'))
+    const records: VerificationList['records'] = []
+    for (const head of heads.filter((one) => one.zone === zone)) {
+      const { id, title, begunBy, begunMs } = head
+      await this.since(id, Number.MAX_SAFE_INTEGER)
+      const { seq, timeMs, digest, signed } = this.#ends.get(id) ?? NO_END
+      records.push({ id, zone, title, begunBy, begunMs, changedMs: timeMs ?? begunMs, entries: seq, signed, digest })
+    }
+    return { records: records.toSorted((a, b) => b.begunMs - a.begunMs) }
   }
 
   /** Adds what `make` gives for the record as it then stands; it gives the entry that is there already for one that was sent before. */
@@ -220,6 +242,20 @@ export class RecordStore {
       await this.documents.put(entriesOf(id), entryId(entry.seq), entry)
       return entry
     })
+  }
+
+  async #sinceInAll(id: string, after: number): Promise<EntryList> {
+    const { entries, digest } = await readRecord(this.documents, id)
+    const { signed } = this.#remember(id, { ...NO_END, digest }, entries)
+    return { entries: entries.filter(({ seq }) => seq > after), digest, signed }
+  }
+
+  #remember(id: string, before: RecordEnd, newer: readonly RecordEntry[]): RecordEnd {
+    const last = newer.at(-1)
+    const signed = before.signed || newer.some(({ kind }) => kind === 'signature')
+    const end = last === undefined ? before : { seq: last.seq, timeMs: last.timeMs, digest: last.hash, signed }
+    this.#ends.set(id, end)
+    return end
   }
 
   async keepPhoto(bytes: Buffer): Promise<string> {

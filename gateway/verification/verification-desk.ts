@@ -24,15 +24,7 @@ import type { LoadedConfig } from '../config/load.ts'
 import type { Recorder } from '../recorder/recorder.ts'
 import { photoType } from './photo-type.ts'
 import { readCapture } from './read-capture.ts'
-import {
-  checkRecord,
-  isPhoto,
-  listRecords,
-  RecordStore,
-  readPhoto,
-  readRecord,
-  type UnchainedEntry,
-} from './record-store.ts'
+import { checkRecord, isPhoto, RecordStore, readPhoto, readRecord, type UnchainedEntry } from './record-store.ts'
 
 export interface VerificationDeskOptions {
   readonly recorder: Pick<Recorder, 'document' | 'samples' | 'protection' | 'status' | 'event' | 'events'>
@@ -77,7 +69,7 @@ export class VerificationDesk {
   async list(zone: string): Promise<VerificationList> {
     this.#context(zone)
     this.#refuseUnkept()
-    return listRecords(this.#store.documents, zone)
+    return this.#store.records(zone)
   }
 
   async begin(zone: string, { key, who, title }: NewVerification): Promise<VerificationRecord> {
@@ -113,8 +105,8 @@ export class VerificationDesk {
   }
 
   async entries(id: string, after: number): Promise<EntryList> {
-    const { entries, digest, signed } = await this.record(id)
-    return { entries: entries.filter(({ seq }) => seq > after), digest, signed }
+    this.#refuseUnkept()
+    return this.#store.since(id, after)
   }
 
   async check(id: string): Promise<RecordCheck> {

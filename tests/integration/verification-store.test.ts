@@ -267,6 +267,47 @@ describe('what is added', () => {
   })
 })
 
+describe('what is new', () => {
+  it('is told to whoever knows the rest, entry for entry as the whole record has it, with digest and signature', async () => {
+    const id = await begun()
+    const told: RecordEntry[] = []
+    const look = async () => {
+      const { entries, digest, signed } = await desk.entries(id, told.length)
+      told.push(...entries)
+      const record = await desk.record(id)
+      expect([told, digest, signed]).toEqual([record.entries, record.digest, record.signed])
+      const listed = (await desk.list('z')).records.find((one) => one.id === id)
+      const changedMs = told.at(-1)?.timeMs ?? record.head.begunMs
+      expect(listed).toMatchObject({ entries: told.length, digest, signed, changedMs })
+    }
+    await look()
+    for (const entry of [note('One'), resultOn(1), note('Three')]) {
+      await desk.add(id, entry)
+      await look()
+    }
+    await desk.add(id, { kind: 'signature', key: randomUUID(), who: WHO, name: WHO })
+    await desk.add(id, note('After it'))
+    await look()
+    await look()
+    expect((await desk.entries(id, 1)).entries).toEqual(told.slice(1))
+    expect((await desk.entries(id, 99)).entries).toEqual([])
+  })
+
+  it('is read from the store again when its end is not the one that was known', async () => {
+    const id = await begun()
+    for (const text of ['One', 'Two', 'Three']) await desk.add(id, note(text))
+    await desk.entries(id, 0)
+    inStore((db) => db.prepare("DELETE FROM document WHERE kind = ? AND id = '000003'").run(`verification/${id}`))
+    const { entries, digest } = await desk.entries(id, 1)
+    expect(entries.map(({ seq }) => seq)).toEqual([2])
+    expect(digest).toBe((await desk.record(id)).digest)
+  })
+
+  it('of a record that never was is refused', async () => {
+    await expect(desk.entries(randomUUID(), 0)).rejects.toMatchObject({ code: 'EVP_NOT_FOUND' })
+  })
+})
+
 describe('a record that somebody changed in the store', () => {
   const kindOf = (id: string) => `verification/${id}`
   async function written(at = desk, picture = PNG): Promise<string> {
