@@ -2,9 +2,10 @@ import { writeFileSync } from 'node:fs'
 import { compareRecords } from '../../lib/verification/compare.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
+import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
 import type { StoreReader } from '../recorder/store-reader.ts'
 import { recordReport } from '../reports/record-report.ts'
-import { STATE_WORDS, timeWords } from '../reports/words.ts'
+import { phaseWords, STANDING_WORDS, timeWords } from '../reports/words.ts'
 import { checkRecord, isPhoto, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
 import type { CommandCall } from './command.ts'
 import { textFlag } from './options.ts'
@@ -35,13 +36,13 @@ export async function reportRecord(
       const photo = entry.kind === 'photo' ? await readPhoto(documents, entry.sha256) : undefined
       if (entry.kind === 'photo' && photo !== undefined && isPhoto(photo, entry.sha256)) photos.set(entry.sha256, photo)
     }
-    write(file, recordReport({ record, photos, comparison, printedMs: Date.now() }))
+    write(file, recordReport({ record, photos, comparison, printedMs: Date.now(), paper: null }))
     out(json ? JSON.stringify({ ok: true, file }) : `${file}: ${record.head.title}`)
     return 0
   }
   if (json) out(JSON.stringify(record))
   else for (const line of inWords(record)) out(line)
-  if (!json && comparison !== null) for (const { sentence } of comparison.changed) out(`changed: ${sentence}`)
+  if (!json && comparison !== null) for (const line of changesInWords(comparison)) out(line)
   return 0
 }
 
@@ -82,12 +83,21 @@ function inWords({ head, entries, digest, signed }: VerificationRecord): string[
   ].map(plain)
 }
 
+function changesInWords({ changed, unchanged, notComparable, onReturn, notes }: RecordComparison): string[] {
+  return [
+    ...notes.map((note) => `compared: ${note}`),
+    ...(onReturn?.changed ?? []).map(({ sentence }) => `as found on return, changed: ${sentence}`),
+    ...changed.map(({ sentence }) => `changed: ${sentence}`),
+    `${changed.length} changed, ${unchanged.length} not told apart, ${notComparable.length} not comparable`,
+  ].map(plain)
+}
+
 function entryInWords(entry: RecordEntry): string[] {
   const at = `${String(entry.seq).padStart(3)}  ${timeWords(entry.timeMs)}  ${entry.who}  `
   switch (entry.kind) {
     case 'result': {
-      const phase = entry.phase === 'as-found' ? 'as found' : 'as left'
-      return [`${at}${entry.title} (${phase}): ${STATE_WORDS[entry.result.state]}`, `     ${entry.result.sentence}`]
+      const { title, phase, result } = entry
+      return [`${at}${title} (${phaseWords(phase)}): ${STANDING_WORDS[result.state]}`, `     ${result.sentence}`]
     }
     case 'not-done':
       return [`${at}${entry.title}: not done, ${entry.reason}`]

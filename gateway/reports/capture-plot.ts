@@ -1,57 +1,77 @@
-import type { Capture } from '../../shared/schemas/verification.ts'
-import { type Html, html, Html as Raw } from './html.ts'
-import { SIDE_WORDS } from './words.ts'
+import { plusMinus } from '../../lib/verification/plus-minus.ts'
+import type { Capture, PlanTest } from '../../shared/schemas/verification.ts'
+import { type Html, html } from './html.ts'
+import { plotFrame, roomAround } from './plot.ts'
+import { SIDE_WORDS, timeWords, typedWords } from './words.ts'
 
-const [WIDTH, HEIGHT, LEFT, BOTTOM] = [640, 150, 52, 22]
-const LOOKS: Readonly<Record<string, { readonly colour: string; readonly dash: string }>> = {
-  drive_side: { colour: 'var(--drive)', dash: 'none' },
-  operator_side: { colour: 'var(--operator)', dash: '6 3' },
-  single: { colour: 'var(--ink)', dash: 'none' },
+/** From three on they stand side by side. */
+const WIDE = { width: 640, height: 140 }
+const SMALL = { width: 210, height: 100 }
+
+/** The captures of a result: each with its picture, what was told with it, and the stretch of the store it is. */
+export function capturesPart(captures: readonly Capture[], test: PlanTest): Html | null {
+  if (captures.length === 0) return null
+  const size = captures.length > 2 ? SMALL : WIDE
+  const isPair = captures.some(({ sides }) => !('single' in sides))
+  const lines = isPair ? ' drive side a full line, operator side a dashed one;' : ''
+  return html`<p class="key">Captured: force along the arrow over time;${lines} no line where no sample was good. Means ± twice their standard uncertainty.</p>
+<div class="captures" data-small="${size === SMALL ? 'yes' : 'no'}">${captures.map((capture) => capturePart(capture, test, size))}</div>`
 }
 
-/** The picture of a capture: force of each side over time, a gap where there was no good sample. */
-export function capturePlot({ trace, fromMs, toMs, capture }: Capture): Html | null {
+function capturePart(capture: Capture, test: PlanTest, size: typeof WIDE): Html {
+  const planned = test.captures.find(({ id }) => id === capture.capture)
+  const told = typedWords(capture.values, planned?.fields ?? [])
+  const seconds = (capture.toMs - capture.fromMs) / 1000
+  return html`<figure>${tracePlot(capture, size)}<figcaption><b>${[planned?.label ?? capture.capture, ...told].join('; ')}</b> ${timeWords(capture.fromMs)}, ${[`${seconds.toFixed(1)} s`, ...meansOf(capture)].join('; ')}.</figcaption></figure>`
+}
+
+/** "drive side 38.50 ± 0.04 N; operator side no good sample". */
+function meansOf({ sides, change, speed, reference }: Capture): readonly string[] {
+  const each = Object.entries(sides).map(([side, of]) => {
+    const where = SIDE_WORDS[side] ?? side
+    if (of.force === null) return `${where}: no good sample of ${of.samples}`
+    const bad = of.samples - of.good
+    const moved = (change as Readonly<Record<string, Capture['change'][keyof Capture['change']]>>)[side]
+    return [
+      `${where} ${plusMinus(of.force.value, 2 * of.force.u)} N`,
+      ...(moved == null ? [] : [`moved by ${plusMinus(moved.by.value, 2 * moved.by.u)} N`]),
+      ...(bad === 0 ? [] : [`${bad} of ${of.samples} samples not good`]),
+    ].join(', ')
+  })
+  const beside = [
+    ...(speed === null ? [] : [`speed ${plusMinus(speed.value * 60, 120 * speed.u)} m/min`]),
+    ...(reference === null ? [] : [`set tension ${plusMinus(reference.value, 2 * reference.u)} N`]),
+  ]
+  return [...each, ...beside]
+}
+
+/** The picture of a capture; a gap where there was no good sample, none where there are fewer than two. */
+function tracePlot({ trace, fromMs, toMs }: Capture, size: typeof WIDE): Html | null {
   const sides = Object.entries(trace.sides)
   const values = sides.flatMap(([, column]) => column.filter((v) => v !== null))
   if (values.length < 2) return null
-  const seconds = (toMs - fromMs) / 1000
-  const low = Math.min(...values)
-  const high = Math.max(...values)
-  const pad = Math.max((high - low) * 0.08, 0.5)
-  const x = (t: number) => LEFT + (t / seconds) * (WIDTH - LEFT - 4)
-  const y = (v: number) => 6 + ((high + pad - v) / (high - low + 2 * pad)) * (HEIGHT - BOTTOM - 6)
-  const lines = sides.map(([side, column]) => {
-    const { colour, dash } = LOOKS[side] ?? LOOKS.single ?? { colour: 'black', dash: 'none' }
-    return html`<path d="${pathOf(trace.t, column, x, y)}" fill="none" stroke="${colour}" stroke-dasharray="${dash}" stroke-width="1.5"/>`
-  })
-  const label = `Force of ${sides.map(([side]) => SIDE_WORDS[side]).join(' and ')} over ${seconds.toFixed(0)} s, from ${low.toFixed(1)} to ${high.toFixed(1)} N`
-  return html`<figure><svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${label}">
-<rect x="${LEFT}" y="6" width="${WIDTH - LEFT - 4}" height="${HEIGHT - BOTTOM - 6}" fill="none" stroke="#83898d"/>
-<text x="${LEFT - 4}" y="${(y(high) + 4).toFixed(0)}" text-anchor="end" font-size="11">${high.toFixed(1)}</text>
-<text x="${LEFT - 4}" y="${(y(low) + 4).toFixed(0)}" text-anchor="end" font-size="11">${low.toFixed(1)}</text>
-<text x="4" y="12" font-size="11">N</text>
-<text x="${LEFT}" y="${HEIGHT - 6}" font-size="11">0</text>
-<text x="${WIDTH - 4}" y="${HEIGHT - 6}" text-anchor="end" font-size="11">${seconds.toFixed(1)} s</text>
-${lines}</svg><figcaption class="soft">${capture}: ${new Raw(legend(sides.map(([side]) => side)))}</figcaption></figure>`
+  const seconds = Math.max((toMs - fromMs) / 1000, 1e-3)
+  const { at, axes } = plotFrame({ ...size, x: [0, seconds], y: roomAround(values, 0.05), xUnit: 's', yUnit: 'N' })
+  const label = `Force of ${sides.map(([side]) => SIDE_WORDS[side] ?? side).join(' and ')} over ${seconds.toFixed(1)} s, from ${Math.min(...values).toFixed(2)} to ${Math.max(...values).toFixed(2)} N`
+  return html`<svg class="plot" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}">${axes}${sides.map(
+    ([side, column]) => html`<path d="${pathOf(trace.t, column, at)}" class="trace" data-side="${side}"/>`,
+  )}</svg>`
 }
-
-const legend = (sides: readonly string[]): string =>
-  sides.map((side) => `${SIDE_WORDS[side]} ${side === 'operator_side' ? '(dashed)' : '(full line)'}`).join(', ')
 
 function pathOf(
   t: readonly number[],
   column: readonly (number | null)[],
-  x: (t: number) => number,
-  y: (v: number) => number,
+  at: { x: (v: number) => number; y: (v: number) => number },
 ): string {
   let path = ''
   let isDown = false
   for (const [i, value] of column.entries()) {
-    if (value === null) {
+    const time = t[i]
+    if (value === null || time === undefined) {
       isDown = false
       continue
     }
-    path += `${isDown ? 'L' : 'M'}${x(t[i] ?? 0).toFixed(1)} ${y(value).toFixed(1)}`
+    path += `${isDown ? 'L' : 'M'}${at.x(time).toFixed(1)} ${at.y(value).toFixed(1)}`
     isDown = true
   }
   return path

@@ -22,7 +22,7 @@ export function verdictSentence(
     case 'no-data':
       return `Unknown: ${whyNoData}.`
     case 'waiting':
-      return `${state === 'unknown' ? 'Unknown' : 'Not done'}: ${reason.for}.`
+      return `${state === 'unknown' ? 'Unknown' : 'Not done'}: ${reason.for.replace(/\.$/, '')}.`
     case 'no-limit':
       return 'For information: no limit is set on this figure.'
   }

@@ -9,3 +9,5 @@ export function plusMinus(value: number, U: number | null): string {
 
 /** No minus before a nought. */
 const unsigned = (text: string): string => (/^-[0.]+$/.test(text) ? text.slice(1) : text)
+
+export const withUnit = (number: string, unit: string): string => (unit === '' ? number : `${number} ${unit}`)

@@ -1,7 +1,7 @@
 import type { VerdictState } from '../../shared/schemas/now.ts'
 import type { RecordFigure, TestResult } from '../../shared/schemas/verification.ts'
 import { SIDE_WORDS } from '../geometry/sided.ts'
-import { shortNumber } from '../statistics/words.ts'
+import { plusMinus, withUnit } from './plus-minus.ts'
 
 /** From what must be seen to first. */
 const WORST_FIRST: readonly VerdictState[] = ['outside', 'unknown', 'undecided', 'not-done', 'inside']
@@ -69,12 +69,11 @@ const WORDS: Readonly<Record<VerdictState, string>> = {
   'not-done': 'not done',
 }
 
-/** "End clearance, drive side 1.2 ± 0.1 mm (1.5 to 3 mm)". */
+/** "End clearance, drive side 1.20 ± 0.10 mm (1.5 to 3 mm)". */
 export function inWords({ title, side, point, value, U, unit, answer, limit }: RecordFigure): string {
   const where = [side === null ? '' : SIDE_WORDS[side], point ?? ''].filter((part) => part !== '').join(', ')
   const what = where === '' ? title : `${title}, ${where}`
   if (answer !== null) return `${what}: ${answer}`
   if (value === null) return what
-  const plusMinus = U === null || U === 0 ? '' : ` ± ${shortNumber(U)}`
-  return `${what} ${shortNumber(value)}${plusMinus}${unit === '' ? '' : ` ${unit}`}${limit === null ? '' : ` (${limit.text})`}`
+  return `${what} ${withUnit(plusMinus(value, U), unit)}${limit === null ? '' : ` (${limit.text})`}`
 }

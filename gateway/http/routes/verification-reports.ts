@@ -17,7 +17,7 @@ export const verificationReportRoutes: readonly Route[] = [
     needs: 'view',
     parameters: [RECORD],
     query: reportQuery,
-    queryExample: { with: EXAMPLE_RECORD_ID },
+    queryExample: { with: EXAMPLE_RECORD_ID, paper: 'a4' },
     response: {
       kind: 'text',
       description: 'One HTML page; prints on A4 and Letter.',
@@ -36,6 +36,7 @@ export const verificationReportRoutes: readonly Route[] = [
         photos: await verifications.photos(record),
         comparison,
         printedMs: Date.now(),
+        paper: query.paper ?? null,
       })
       return new WithHeaders(page, { 'content-security-policy': pagePolicy(page) })
     },

@@ -1,7 +1,7 @@
 import type { RecordFigure } from '../../../shared/schemas/verification.ts'
 import type { ComparedFigure, ComparedFigures, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
-import { plusMinus } from '../plus-minus.ts'
+import { plusMinus, withUnit } from '../plus-minus.ts'
 import { differenceOf } from './difference.ts'
 import type { Match } from './match.ts'
 import type { Told } from './told.ts'
@@ -56,9 +56,8 @@ function numbers(before: Told, after: Told): Compared {
   const difference = differenceOf(before, after)
   const isChanged = Math.abs(difference.value) > difference.U
   const { unit } = after.figure
-  const end = unit === '' ? '' : ` ${unit}`
-  const told = ({ figure }: Told) => `${plusMinus(figure.value ?? Number.NaN, figure.U)}${end}`
-  const by = `${plusMinus(difference.value, difference.U)}${end}`
+  const told = ({ figure }: Told) => withUnit(plusMinus(figure.value ?? Number.NaN, figure.U), unit)
+  const by = withUnit(plusMinus(difference.value, difference.U), unit)
   const words = isChanged ? `changed by ${by}` : `the difference, ${by}, is within its uncertainty`
   const sentence = `${subject(before, after)}: ${told(before)} before, ${told(after)} after; ${words}${verdictWords(before, after)}.`
   return {

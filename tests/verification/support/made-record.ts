@@ -116,7 +116,7 @@ export function captured(
   }
 }
 
-type Made = RecordEntry extends infer Entry
+export type Made = RecordEntry extends infer Entry
   ? Entry extends RecordEntry
     ? Omit<Entry, 'seq' | 'previous' | 'hash' | 'key' | 'who' | 'timeMs'>
     : never

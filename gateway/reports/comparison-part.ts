@@ -1,0 +1,63 @@
+import { plusMinus } from '../../lib/verification/plus-minus.ts'
+import type { ComparedFigure, ComparedFigures, RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import { grouped } from './grouped.ts'
+import { type Html, html } from './html.ts'
+import { comparedTable, differenceWords, nameOf } from './phases-table.ts'
+import { timeWords, valueWords } from './words.ts'
+
+/** What changed since an earlier record: as found on return first, then as both were left. */
+export function comparisonPart(comparison: RecordComparison): Html {
+  const { earlier, onReturn, notes } = comparison
+  return html`<section class="sheet" id="comparison"><h2>Against an earlier record</h2>
+<p>${earlier.title}, begun ${timeWords(earlier.begunMs)}, ${earlier.signed ? 'signed' : 'not signed'}; record ${earlier.id}.</p>
+<ul class="soft">${notes.map((note) => html`<li>${note}</li>`)}</ul>
+${onReturn === null ? null : listsPart('As left then, as found on this visit', onReturn, ['As left then', 'As found now'])}
+${listsPart('Newest result then, newest result now', comparison, ['Then', 'Now'])}</section>`
+}
+
+/** For the first page: "Against “A year ago”: 2 changed, 40 not told apart, 3 not comparable." */
+export function comparisonLine({ earlier, onReturn, ...now }: RecordComparison): Html {
+  const found = onReturn === null ? null : html` On return, as found: ${counts(onReturn)}.`
+  return html`<p><a href="#comparison">Against “${earlier.title}”</a>, begun ${timeWords(earlier.begunMs)}: ${counts(now)}.${found}</p>`
+}
+
+const counts = ({ changed, unchanged, notComparable }: ComparedFigures): string =>
+  `${changed.length} changed, ${unchanged.length} not told apart, ${notComparable.length} not comparable`
+
+type Columns = readonly [before: string, after: string]
+
+function listsPart(title: string, lists: ComparedFigures, columns: Columns): Html {
+  const { changed, unchanged, notComparable } = lists
+  return html`<h3>${title}</h3><p>${counts(lists)}.</p>
+${[...byTest(changed)].map(([test, figures]) => html`<h4>Changed: ${test}</h4>${comparedTable(figures, [], columns)}`)}
+${unchanged.length === 0 ? null : html`<h4>Not told apart</h4>${compactTable(unchanged, columns)}`}
+${notComparable.length === 0 ? null : html`<h4>Not comparable</h4><ul class="soft">${notComparableLines(notComparable)}</ul>`}`
+}
+
+const byTest = (figures: readonly ComparedFigure[]) => grouped(figures, ({ testTitle }) => testTitle)
+
+/** A line a figure, tests in groups: there are many, and none of them calls for anything. */
+function compactTable(figures: readonly ComparedFigure[], [before, after]: Columns): Html {
+  const row = (
+    figure: ComparedFigure,
+  ) => html`<tr><th scope="row">${nameOf(figure)}</th><td data-label="${before}">${told(figure, 'before')}</td>
+<td data-label="${after}">${told(figure, 'after')}</td><td data-label="Difference ± U">${differenceWords(figure)}</td></tr>`
+  return html`<table class="compact"><thead><tr><th scope="col">Figure</th><th scope="col">${before}</th><th scope="col">${after}</th><th scope="col">Difference ± U</th></tr></thead>
+${[...byTest(figures)].map(([test, of]) => html`<tbody><tr><th scope="rowgroup" colspan="4" class="group">${test}</th></tr>${of.map(row)}</tbody>`)}</table>`
+}
+
+/** Without the unit, which the difference bears. */
+function told(figure: ComparedFigure, which: 'before' | 'after'): string {
+  const value = figure[which]
+  if (value === null) return '–'
+  return value.value === null ? valueWords({ ...value, unit: '' }) : plusMinus(value.value, value.U)
+}
+
+/** One line a test and reason. */
+function notComparableLines(figures: readonly ComparedFigure[]): readonly Html[] {
+  const groups = grouped(figures, ({ testTitle, reason }) => `${testTitle}\n${reason}`)
+  return [...groups.values()].map((group) => {
+    const [first] = group
+    return html`<li>${first?.testTitle}: ${[...new Set(group.map(({ title }) => title))].join(', ')} ${first?.reason}.</li>`
+  })
+}

@@ -1,0 +1,21 @@
+import type { VerdictState } from '../../shared/schemas/now.ts'
+import type { PlanTest, RecordEntry } from '../../shared/schemas/verification.ts'
+
+/** How a test stands in a record: by the newest that was said of it. */
+export type Standing = VerdictState | 'not-here'
+
+export interface TestStanding {
+  readonly test: PlanTest
+  readonly state: Standing
+  /** The sentence of its result, or why there is none. */
+  readonly words: string
+}
+
+export function standingOf(test: PlanTest, entries: readonly RecordEntry[]): TestStanding {
+  const newest = entries.findLast(
+    (entry) => (entry.kind === 'result' || entry.kind === 'not-done') && entry.test === test.id,
+  )
+  if (newest?.kind === 'result') return { test, state: newest.result.state, words: newest.result.sentence }
+  if (!test.applies) return { test, state: 'not-here', words: test.reason ?? 'nothing here to test' }
+  return { test, state: 'not-done', words: newest?.kind === 'not-done' ? newest.reason : 'nothing was kept' }
+}
