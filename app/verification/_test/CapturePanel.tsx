@@ -33,12 +33,12 @@ export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: Cap
       data-testid={`capture-${spec.id}`}
       data-taken={taken.length}
     >
-      <h4>
+      <h3>
         {spec.label}{' '}
         <span className={styles.soft}>
           {taken.length} of {spec.times} taken{spec.required ? '' : ' (may be left)'}
         </span>
-      </h4>
+      </h3>
       <p>{spec.instruction}</p>
       {spec.fields.length > 0 && (
         <Fields fields={spec.fields} values={values} typed={draft.typed} prefix={`${spec.id}.`} onChange={onNext} />

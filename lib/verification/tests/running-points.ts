@@ -18,7 +18,7 @@ import type { VerificationTest } from '../test.ts'
 
 /** Speeds and tensions further apart than this are two (common practice, no source). */
 const APART = 0.15
-const SECONDS = 30
+const SECONDS = 20
 
 /** Each of two tensions at each of two speeds. */
 const POINTS = 4
