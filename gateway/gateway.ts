@@ -25,12 +25,14 @@ import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { isLoopback } from './config/loopback.ts'
 import { watchConfig } from './config/watch.ts'
 import { DeviceTrail } from './device-trail.ts'
+import { zoneDiagnosisOf } from './diagnosis/zone-diagnosis.ts'
 import { exportInThread } from './export/export-in-thread.ts'
 import { ZoneExports } from './export/zone-exports.ts'
 import { Forwarding } from './forward/forwarding.ts'
 import { accessOf } from './forward/queue-store.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
+import type { GatewaySources } from './http/route.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
 import { readTls, type TlsIdentity } from './http/tls.ts'
 import { NoteDesk } from './notes/note-desk.ts'
@@ -153,6 +155,22 @@ export class Gateway {
     })
     this.#sinks = [recorder, this.#hub, this.#alarms, this.#minutes]
     this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, this.#sinks)
+    const shift: GatewaySources['shift'] = (zone, query) =>
+      shiftOf(this.#minuteSources, this.#loaded.config, zone, query, this.#epochMs())
+    const zoneNow: GatewaySources['zoneNow'] = (id) => this.#pipeline.zones.get(id)?.now(this.#clock)
+    const spectrum: GatewaySources['spectrum'] = (id, seconds) => {
+      const stage = this.#pipeline.zones.get(id)
+      return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
+    }
+    const verifications = new VerificationDesk({
+      recorder,
+      loaded: () => this.#loaded,
+      shift,
+      version: VERSION,
+      nowMs: () => this.#epochMs(),
+      monotonicMs: this.#clock.now,
+      wait,
+    })
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
@@ -164,12 +182,9 @@ export class Gateway {
       sources: {
         health: () => this.health(),
         zones: () => zoneListOf(this.#loaded.config),
-        zoneNow: (id) => this.#pipeline.zones.get(id)?.now(this.#clock),
-        spectrum: (id, seconds) => {
-          const stage = this.#pipeline.zones.get(id)
-          return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
-        },
-        shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query, this.#epochMs()),
+        zoneNow,
+        spectrum,
+        shift,
         summary: (zone, query) => summaryOf(this.#summarySources, this.#loaded.config, zone, query, this.#epochMs()),
         readRegisters: (query) => this.#readRegisters(query),
         geometry: (zone) => this.#geometry(zone),
@@ -200,15 +215,20 @@ export class Gateway {
           hasZone: (id) => this.#loaded.config.zones.some((zone) => zone.id === id),
           nowMs: () => this.#epochMs(),
         }),
-        verifications: new VerificationDesk({
-          recorder,
-          loaded: () => this.#loaded,
-          shift: (zone, query) => shiftOf(this.#minuteSources, this.#loaded.config, zone, query, this.#epochMs()),
-          version: VERSION,
-          nowMs: () => this.#epochMs(),
-          monotonicMs: this.#clock.now,
-          wait,
-        }),
+        verifications,
+        diagnosis: (zone, record) =>
+          zoneDiagnosisOf(
+            {
+              loaded: () => this.#loaded,
+              now: zoneNow,
+              shift,
+              spectrum,
+              record: (id) => verifications.record(id),
+              epochMs: () => this.#epochMs(),
+            },
+            zone,
+            record,
+          ),
         access,
       },
     })

@@ -17,6 +17,7 @@ import type { RegisterView, RegisterViewQuery } from '../../shared/schemas/regis
 import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
 import type { ShiftSummary } from '../../shared/schemas/shift-summary.ts'
 import type { ZoneSpectrum } from '../../shared/schemas/spectrum.ts'
+import type { ZoneDiagnosis } from '../../shared/schemas/zone-diagnosis.ts'
 import type { ZoneList } from '../../shared/schemas/zones.ts'
 import type { Access } from '../access/access.ts'
 import type { Caller } from '../access/caller.ts'
@@ -57,6 +58,8 @@ export interface GatewaySources {
   /** What people write into the trail. */
   readonly notes: NoteTaker
   readonly verifications: Verifications
+  /** Rejects with an EvenpullError: no such zone or record. */
+  diagnosis(zone: string, record: string | undefined): Promise<ZoneDiagnosis>
 }
 
 /** What people do to verification records; see VerificationDesk for what rejects. */

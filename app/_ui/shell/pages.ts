@@ -3,6 +3,7 @@ export const PAGES = [
   { path: '/geometry', title: 'Geometry' },
   { path: '/verification', title: 'Verification' },
   { path: '/shift', title: 'Shift' },
+  { path: '/diagnosis', title: 'Diagnosis' },
   { path: '/set-up', title: 'Set-up' },
   { path: '/trail', title: 'Trail' },
 ] as const

@@ -16,6 +16,7 @@ import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { verificationReportRoutes } from './verification-reports.ts'
 import { verificationRoutes } from './verifications.ts'
+import { zoneDiagnosisRoute } from './zone-diagnosis.ts'
 import { cancelExportRoute, exportProgressRoute, zoneExportRoute } from './zone-export.ts'
 import { changeZoneGeometryRoute, zoneGeometryRoute } from './zone-geometry.ts'
 import { zoneHistoryRoute } from './zone-history.ts'
@@ -34,6 +35,7 @@ export function routeTable(version: string): readonly Route[] {
     zoneNowRoute,
     zoneSpectrumRoute,
     zoneShiftRoute,
+    zoneDiagnosisRoute,
     zoneSummaryRoute,
     zoneHistoryRoute,
     zoneExportRoute,

@@ -124,6 +124,7 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
         preview: noStore,
         add: noStore,
       },
+      diagnosis: noStore,
     },
   })
   const { host, port } = await server.listen(HOST, options.port)

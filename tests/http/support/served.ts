@@ -4,6 +4,7 @@ import { systemClock } from '../../../gateway/clock.ts'
 import type { ZoneExports } from '../../../gateway/export/zone-exports.ts'
 import { exampleAlarm, exampleAlarms } from '../../../gateway/http/alarm-examples.ts'
 import { exampleGeometryView, exampleRevisions, exampleWritten } from '../../../gateway/http/config-examples.ts'
+import { exampleZoneDiagnosis } from '../../../gateway/http/diagnosis-example.ts'
 import { exampleHealth, exampleRegisterView, exampleZoneNow, exampleZones } from '../../../gateway/http/examples.ts'
 import { exampleEvents, exampleHistory } from '../../../gateway/http/history-examples.ts'
 import { hostPolicy } from '../../../gateway/http/host-policy.ts'
@@ -66,6 +67,7 @@ export const exampleSources: GatewaySources = {
     preview: async () => examplePreview,
     add: async () => exampleEntry,
   },
+  diagnosis: async () => exampleZoneDiagnosis,
 }
 
 /** With the export of the examples on its way. */

@@ -1,0 +1,77 @@
+import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
+import { diagnose } from '../../lib/diagnosis/diagnose.ts'
+import { featuresFromLive } from '../../lib/diagnosis/extract/from-live.ts'
+import { featuresFromRecord } from '../../lib/diagnosis/extract/from-record.ts'
+import { verificationContext } from '../../lib/verification/context.ts'
+import { EvenpullError } from '../../shared/errors.ts'
+import type { DiagnosisContext, DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
+import type { ZoneNow } from '../../shared/schemas/now.ts'
+import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
+import type { ZoneSpectrum } from '../../shared/schemas/spectrum.ts'
+import type { VerificationRecord } from '../../shared/schemas/verification.ts'
+import type { ZoneDiagnosis } from '../../shared/schemas/zone-diagnosis.ts'
+import type { LoadedConfig } from '../config/load.ts'
+
+export interface ZoneDiagnosisSources {
+  readonly loaded: () => LoadedConfig
+  readonly now: (zone: string) => ZoneNow | undefined
+  readonly shift: (zone: string, query: ShiftQuery) => Promise<ShiftAnalysis | undefined>
+  readonly spectrum: (zone: string, seconds: number) => Promise<ZoneSpectrum> | undefined
+  readonly record: (id: string) => Promise<VerificationRecord>
+  readonly epochMs: () => number
+}
+
+/** What drift and steps are looked for in, and what a spectrum is made of. */
+const LOOK_BACK_MS = 4 * 3_600_000
+const SPECTRUM_S = 60
+
+/**
+ * What could be wrong with a zone: from what runs now, and from the record with this id. A signed record is read alone:
+ * what runs today may be another install. Rejects with EVP_NOT_FOUND for a zone or record that is not there.
+ */
+export async function zoneDiagnosisOf(
+  sources: ZoneDiagnosisSources,
+  zone: string,
+  recordId: string | undefined,
+): Promise<ZoneDiagnosis> {
+  const { config, revision } = sources.loaded()
+  if (!config.zones.some(({ id }) => id === zone))
+    throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
+  const context = diagnosisContextOf(verificationContext(config, zone, revision))
+  const record = recordId === undefined ? null : await recordOf(sources, zone, recordId)
+  const features = [
+    ...(record === null ? [] : featuresFromRecord(record, context)),
+    ...(record?.signed ? [] : await liveFeatures(sources, zone, context)),
+  ]
+  return {
+    zone,
+    timeMs: sources.epochMs(),
+    record: record === null ? null : { id: record.head.id, title: record.head.title },
+    features,
+    context,
+    diagnosis: diagnose({ features, context }),
+  }
+}
+
+async function recordOf(sources: ZoneDiagnosisSources, zone: string, id: string): Promise<VerificationRecord> {
+  const record = await sources.record(id)
+  if (record.head.zone !== zone)
+    throw new EvenpullError(
+      'EVP_NOT_FOUND',
+      `record ${JSON.stringify(id)} is of zone ${JSON.stringify(record.head.zone)}`,
+    )
+  return record
+}
+
+async function liveFeatures(
+  sources: ZoneDiagnosisSources,
+  zone: string,
+  context: DiagnosisContext,
+): Promise<DiagnosisFeature[]> {
+  const to = sources.epochMs()
+  const [shift, spectrum] = await Promise.all([
+    sources.shift(zone, { from: to - LOOK_BACK_MS, to }),
+    sources.spectrum(zone, SPECTRUM_S),
+  ])
+  return featuresFromLive({ now: sources.now(zone) ?? null, shift: shift ?? null, spectrum: spectrum ?? null }, context)
+}
