@@ -54,9 +54,9 @@ function Told({ told, again }: { readonly told: ZoneDiagnosis; readonly again: (
           {diagnosis.sentence}
         </p>
         <p className={styles.soft}>
-          From {features.length} {features.length === 1 ? 'reading' : 'readings'}: what runs now
-          {record === null ? '' : `, and the record “${record.title}”`}; as of {formatClock(timeMs)}. A probability is
-          what the readings and the priors leave, not a certainty; the causes are those of the fault table.
+          From {features.length} {features.length === 1 ? 'reading' : 'readings'}: {sourcesOf(record)}; as of{' '}
+          {formatClock(timeMs)}. A probability is what the readings and the priors leave, not a certainty; the causes
+          are those of the fault table.
         </p>
         <button type="button" className="control" onClick={again}>
           Weigh again
@@ -68,4 +68,9 @@ function Told({ told, again }: { readonly told: ZoneDiagnosis; readonly again: (
       <ThresholdList thresholds={diagnosis.thresholds} />
     </>
   )
+}
+
+function sourcesOf(record: ZoneDiagnosis['record']): string {
+  if (record === null) return 'what runs now'
+  return record.alone ? `the signed record “${record.title}” alone` : `what runs now, and the record “${record.title}”`
 }

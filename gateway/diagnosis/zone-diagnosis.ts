@@ -39,14 +39,15 @@ export async function zoneDiagnosisOf(
     throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
   const context = diagnosisContextOf(verificationContext(config, zone, revision))
   const record = recordId === undefined ? null : await recordOf(sources, zone, recordId)
+  const isAlone = record?.signed === true
   const features = [
     ...(record === null ? [] : featuresFromRecord(record, context)),
-    ...(record?.signed ? [] : await liveFeatures(sources, zone, context)),
+    ...(isAlone ? [] : await liveFeatures(sources, zone, context)),
   ]
   return {
     zone,
     timeMs: sources.epochMs(),
-    record: record === null ? null : { id: record.head.id, title: record.head.title },
+    record: record === null ? null : { id: record.head.id, title: record.head.title, alone: isAlone },
     features,
     context,
     diagnosis: diagnose({ features, context }),

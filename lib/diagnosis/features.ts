@@ -151,7 +151,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
     by: ['running.step'],
     one: true,
   }),
-  rise: log('Rise time', 's', 0.8, 2.2, [0.001, 1000], 0.1, { by: ['running.step'] }),
+  rise: log('Rise time', 's', 1.2, 2.2, [0.001, 1000], 0.1, { by: ['running.step'] }),
   'core-full-change': linear('Agreement near full less near core', '%', 0, 1.2, [-100, 100], 1, {
     by: ['running.neighbour'],
     one: true,
@@ -204,7 +204,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   'static-noise': log('Noise standing still', '% of span', 0.03, 2, [0.0001, 100], 0.1, CHANNELS),
   'static-slope': linear('Slope standing still', '% of span/h', 0, 0.5, [-500, 500], 0.5, CHANNELS),
   'static-mains': log('Line at the mains, standing still', '% of span', 0.01, 2.5, [0.005, 100], 0.2, CHANNELS),
-  'static-distinct': log('Distinct values standing still', '', 12, 2.5, [1, 40], 0.1, CHANNELS),
+  'static-distinct': log('Distinct values standing still', '', 30, 3, [1, 60], 0.1, CHANNELS),
   'drive-noise-ratio': log('Noise with the drive over without', '', 1.05, 1.25, [0.85, 1000], 0.1, {
     by: ['electric.drive-noise'],
   }),

@@ -1,5 +1,5 @@
 import type { DiagnosisContext } from '../../shared/schemas/diagnosis.ts'
-import { add, all, own, type Seat, spread, type Touched, yes, zone } from './cause.ts'
+import { add, all, own, type Seat, spread, type Touched, times, yes, zone } from './cause.ts'
 
 /**
  * What a share of force on one side does to what both sides show together: with ratios r of measured over right force,
@@ -121,3 +121,17 @@ function otherWeight(seat: Seat, part: number, at: typeof own | typeof all): rea
 }
 
 export const cosDeg = (angle: number): number => Math.cos((angle * Math.PI) / 180)
+
+/** Rise time of an amplifier as it is usually set, s (common practice). */
+export const USUAL_RISE_S = 0.1
+
+/**
+ * What a filter `ratio` times as slow leaves of the noise: white noise falls with its root, vibration above the corner
+ * of a second-order low-pass with its square; what there is of each is not known.
+ */
+export function quieter(at: typeof own | typeof all, ratio: number): readonly Touched[] {
+  return [
+    at('noise', times(ratio ** -1.2, Math.max(1.5, ratio ** 0.6))),
+    at('static-noise', times(ratio ** -0.6, Math.max(1.5, ratio ** 0.4))),
+  ]
+}

@@ -10,7 +10,7 @@ import { TEST_COSTS, type TestCost } from './test-costs.ts'
 import { featureName } from './words.ts'
 
 /** Hypotheses under this share are left out of the sum: they add less than the sum is good to. */
-const LEAST_SHARE = 0.002
+const LEAST_SHARE = 0.0005
 /** Sizes of a cause that stand for all, the likeliest of them. */
 const SIZES = 3
 /** Readings at the mean and √3 of a standard deviation either way: three-point Gauss–Hermite quadrature. */
@@ -19,7 +19,7 @@ const SCATTER = [
   { z: Math.sqrt(3), weight: 1 / 6 },
   { z: -Math.sqrt(3), weight: 1 / 6 },
 ] as const
-const LEAST_BITS = 0.01
+const LEAST_BITS = 0.0005
 const MOST_TESTS = 8
 /** Every test costs a walk to the machine, min (common practice). */
 const WALK = 5
@@ -33,7 +33,10 @@ interface Candidate {
  * Tests by what they are expected to tell about the cause, for what they cost: mutual information between cause and the
  * test’s readings over the present posterior, bits, by a fixed quadrature (no randomness), over minutes · care.
  */
-export function nextTestsOf(posterior: Posterior): readonly NextTest[] {
+export function nextTestsOf(
+  posterior: Posterior,
+  { most = MOST_TESTS, leastBits = LEAST_BITS }: { readonly most?: number; readonly leastBits?: number } = {},
+): readonly NextTest[] {
   const given = new Set(posterior.observed.map(({ key }) => key))
   const open = featuresToAsk(posterior.context.sides).filter(({ key }) => !given.has(key))
   const candidates = candidatesOf(posterior.all)
@@ -42,9 +45,9 @@ export function nextTestsOf(posterior: Posterior): readonly NextTest[] {
       const asked = open.filter(({ id }) => FEATURES[id].tests.includes(test))
       return { test, cost, asked, bits: asked.length === 0 ? 0 : information(candidates, asked) }
     })
-    .filter(({ bits }) => bits >= LEAST_BITS)
+    .filter(({ bits }) => bits >= leastBits)
     .sort((a, b) => worth(b) - worth(a) || (a.test < b.test ? -1 : 1))
-    .slice(0, MOST_TESTS)
+    .slice(0, most)
     .map(inWords)
 }
 

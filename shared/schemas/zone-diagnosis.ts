@@ -8,8 +8,8 @@ import { diagnosis, diagnosisContext, diagnosisFeature } from './diagnosis.ts'
 export const zoneDiagnosis = z.object({
   zone: z.string(),
   timeMs: z.number(),
-  /** Id and title of the record that was read too; null for what runs alone. */
-  record: z.object({ id: z.string(), title: z.string() }).nullable(),
+  /** The record that was read; `alone` for a signed one, beside which nothing of today is read. null: what runs, alone. */
+  record: z.object({ id: z.string(), title: z.string(), alone: z.boolean() }).nullable(),
   /** What went in: anybody can post it to /api/compute/diagnosis and get the same. */
   features: z.array(diagnosisFeature),
   context: diagnosisContext,

@@ -1,4 +1,4 @@
-import { add } from './change.ts'
+import { add, set } from './change.ts'
 import type { Fault } from './fault.ts'
 import { ANY_WAY } from './onset-lists.ts'
 
@@ -11,8 +11,9 @@ export const neighbourRoller: Fault = {
   onsets: ANY_WAY,
   remedies: [],
   changes: ({ tension, zone }, severity) => {
-    const { rippleDiameter } = zone.upstream
-    const attenuation = Math.hypot(1, (2 * zone.spanLength) / rippleDiameter)
-    return [add('upstream.ripple', (severity / 100) * tension * attenuation)]
+    // The neighbour is the roller before the measuring one; what rippled there before is small beside it.
+    const diameter = 2 * zone.path.before.radius
+    const attenuation = Math.hypot(1, (2 * zone.spanLength) / diameter)
+    return [set('upstream.rippleDiameter', diameter), add('upstream.ripple', (severity / 100) * tension * attenuation)]
   },
 }

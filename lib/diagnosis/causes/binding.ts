@@ -1,4 +1,4 @@
-import { amplitude, type Cause, own, spread, yes } from '../cause.ts'
+import { amplitude, type Cause, own, spread, yes, zone } from '../cause.ts'
 import { runningRatio, weightRatio } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
@@ -22,8 +22,11 @@ export const binding: Cause = {
       own('repeatability', amplitude(percent / 5, 2)),
       own('nonlinearity', amplitude(percent / 4, 2)),
       own('weight-zero-return', spread(percent / 2)),
-      own('zero-return', spread(percent / 2)),
-      own('offset', spread(percent / 2)),
+      own('zero-return', spread(percent)),
+      // It sits where it last slid to: readings at two tensions lie on any line.
+      own('offset', spread(percent * 1.5)),
+      zone('slope-common', spread(percent)),
+      zone('slope-difference', spread(percent)),
       ...runningRatio(seat, ratio),
       ...weightRatio(seat, ratio),
     ]

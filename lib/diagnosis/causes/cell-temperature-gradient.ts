@@ -8,11 +8,13 @@ export const cellTemperatureGradient: Cause = {
   words: 'One end of a cell is warmer than the other: its zero is off for a while and comes back at thermal balance.',
   source: 'gauges of a bridge at unequal temperatures. Sizes: common practice',
   prior: 0.015,
-  severity: sizesEitherWay('transient of the zero', '% of span', 0.2, 10),
+  severity: sizesEitherWay('transient of the zero', '% of span', 0.2, 25),
   predict: (size, seat) => [
     own('zero-drift', spread(size * 0.7)),
     own('static-slope', spread(size * 0.7)),
-    ...ownOffset(seat, size * 0.6, Math.abs(size) * 0.3),
+    // Told while it lasts; at the end of a warm day it has gone.
+    ...ownOffset(seat, size * 0.6, Math.abs(size) * 0.3).filter(({ feature }) => feature !== 'zero-return'),
+    own('zero-return', spread(size * 0.3)),
     zone('drift-residual', spread((size * 30) / usualForce(seat.context))),
     ...(seat.pair
       ? [

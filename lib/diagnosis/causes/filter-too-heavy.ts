@@ -1,4 +1,5 @@
-import { all, type Cause, set, times } from '../cause.ts'
+import { all, amplitude, type Cause, times } from '../cause.ts'
+import { quieter, USUAL_RISE_S } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
 export const filterTooHeavy: Cause = {
@@ -9,10 +10,10 @@ export const filterTooHeavy: Cause = {
   prior: 0.018,
   severity: sizes('rise time', 's', 1.5, 100),
   predict: (rise) => [
-    all('rise', set(rise, 1.4)),
-    all('noise', times(1 / Math.sqrt(1 + rise), 1.6)),
-    all('static-noise', times(1 / Math.sqrt(1 + rise), 1.6)),
-    all('once-per-turn', times(1 / (1 + rise), 2)),
+    // The line's own answer to a step comes on top.
+    all('rise', amplitude(rise, 1.4)),
+    ...quieter(all, rise / USUAL_RISE_S),
+    all('once-per-turn', times((USUAL_RISE_S / rise) ** 1.5, (rise / USUAL_RISE_S) ** 0.5)),
   ],
   remedy: 'Set both filters of the amplifier to the shortest time that noise allows, alike on both sides.',
 }

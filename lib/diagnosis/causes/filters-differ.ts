@@ -1,8 +1,9 @@
 import { add, type Cause, own, times, zone } from '../cause.ts'
+import { quieter } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
-/** Delay of half a step behind a filter that slows the rise this much, ms (rise of 0.8 s, common practice). */
-const DELAY_MS = 250
+/** Delay of half a step behind a filter that slows the rise this much, ms (0.46 of the rise of 43 to 200 ms, common practice). */
+const DELAY_MS = 40
 
 export const filtersDiffer: Cause = {
   id: 'filters-differ',
@@ -13,10 +14,11 @@ export const filtersDiffer: Cause = {
   pairOnly: true,
   severity: sizes('rise time, times that of the other side', '', 1.15, 30),
   predict: (ratio, { sign }) => [
-    zone('rise-ratio', times(sign > 0 ? ratio : 1 / ratio, 1.25)),
+    // The line's own slow answer may hide the filter's.
+    zone('rise-ratio', times(ratio ** (sign / 2), Math.max(1.25, ratio ** 0.4))),
     zone('step-delay', add(sign * DELAY_MS * (ratio - 1), DELAY_MS * 0.7 * (ratio - 1))),
-    own('noise', times(1 / Math.sqrt(ratio), 1.5)),
-    own('rise', times(ratio, 1.5)),
+    ...quieter(own, ratio),
+    own('rise', times(ratio ** 0.5, Math.max(1.5, ratio ** 0.4))),
   ],
   remedy: 'Set the same filter on both channels in the amplifier, as its maker says.',
 }

@@ -16,8 +16,9 @@ export const gainOneSide: Cause = {
     ...ratioGravity(seat, 1 + percent / 100, own),
     // A lead loses the shunt's step too; a wrong rated output does not.
     own('shunt-error', add(percent / 2, Math.abs(percent) / 2)),
-    own('follows-cell', yes(0.45)),
-    own('follows-channel', yes(0.35)),
+    // Exchanged at the amplifier, cell and lead go together.
+    own('follows-cell', yes(0.85)),
+    own('follows-channel', yes(0.08)),
   ],
   remedy: 'Hold rated output, capacity and leads against the certificate; then span that side with a known weight.',
 }

@@ -1,4 +1,4 @@
-import { type Cause, own, set, spread, yes, zone } from '../cause.ts'
+import { amplitude, type Cause, own, set, spread, yes, zone } from '../cause.ts'
 import { usualForce } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
@@ -18,6 +18,12 @@ export const moisture: Cause = {
     own('zero-return', spread(wander)),
     own('zero-step', spread(wander / 2)),
     own('zero-balance', spread(wander / 2)),
+    // A zero that wanders while weights are hung looks like all of these.
+    own('hysteresis', amplitude(wander, 4)),
+    own('repeatability', amplitude(wander * 2, 4)),
+    own('nonlinearity', amplitude(wander, 4)),
+    own('weight-zero-return', spread(wander * 2)),
+    own('static-noise', amplitude(wander / 10, 5)),
     zone('drift-residual', spread((wander * 50) / usualForce(context))),
     ...(pair ? [zone('drift-side-difference', spread((wander * 50) / usualForce(context)))] : []),
     own('follows-cell', yes(0.75)),

@@ -12,7 +12,12 @@ export const tensionChange: Cause = {
     zone('tension-change', add(percent)),
     ...(referenceIsTyped
       ? [zone('agreement-now', add(percent))]
-      : [zone('reference-change', add(percent, Math.abs(percent) / 10))]),
+      : [
+          zone('reference-change', add(percent, Math.abs(percent) / 10)),
+          // A set value that the line does not follow shows as a share; a measured reference follows, and nothing shows.
+          zone('agreement-now', add(percent / 2, Math.abs(percent) / 2)),
+          zone('slope-common', add(percent / 2, Math.abs(percent) / 2)),
+        ]),
   ],
   remedy: 'Look at brake, dancer, drive and set value of the zone; the cells tell the truth.',
 }

@@ -2,6 +2,7 @@ import type { Side } from '../../../shared/sample.ts'
 import type { DiagnosisContext, DiagnosisFeature, FeatureId } from '../../../shared/schemas/diagnosis.ts'
 import type {
   Capture,
+  CapturedSide,
   RecordEntry,
   RecordFigure,
   TestId,
@@ -134,18 +135,34 @@ function ofCaptures(captures: readonly Capture[], side: Side, distinct: 'distinc
   const count = (of: 'good' | 'spikes' | 'badStretches'): number => ones.reduce((sum, one) => sum + one[of], 0)
   const spikes = count('spikes')
   const told = (id: FeatureId, value: number, u = 0): Told => ({ id, side, value, u })
-  const alive = told('alive', count('good') / samples >= 0.5 ? 1 : 0)
+  const isAlive = count('good') / samples >= 0.5
+  const alive = told('alive', isAlive ? 1 : 0)
   if (good.length === 0) return [alive]
+  const atEnd = Math.max(mean(good.map((one) => one.atEnd)), flatShare(ones))
   const most = Math.max(...good.map((one) => one.distinct))
   return [
     alive,
     told('spikes', (1000 * spikes) / samples, (1000 * Math.sqrt(spikes)) / samples),
     told('bad-stretches', count('badStretches'), Math.sqrt(count('badStretches'))),
-    told('saturated-share', 100 * mean(good.map((one) => one.atEnd))),
+    // What was mostly no good sample says nothing of where its range ends, unless it says that it is there.
+    ...(isAlive || atEnd > 0 ? [told('saturated-share', 100 * atEnd)] : []),
     told(distinct, most),
     // A sound coarse signal may stand on one step while the machine stands: only a running one must move.
     ...(distinct === 'distinct-values' ? [told('moves', most > 1 ? 1 : 0)] : []),
   ]
+}
+
+/**
+ * Share of samples in captures that stood at one value, the largest there was, while others moved: the end of a range
+ * that nobody told. 0 where nothing of the kind is seen; a value that stood still in all of them is stuck, not flat.
+ */
+function flatShare(ones: readonly CapturedSide[]): number {
+  const largest = Math.max(...ones.filter(({ distinct }) => distinct > 1).map(({ max }) => max ?? Number.NaN))
+  const still = ones.filter(({ distinct }) => distinct <= 1)
+  const tops = still.flatMap(({ max }) => (max === null ? [] : [max]))
+  if (!Number.isFinite(largest) || tops.length === 0 || tops.some((top) => top < largest)) return 0
+  const count = (of: readonly CapturedSide[]) => of.reduce((sum, { samples }) => sum + samples, 0)
+  return count(still) / count(ones)
 }
 
 const lines: Reader = (result, context) => [

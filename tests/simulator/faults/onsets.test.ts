@@ -48,7 +48,7 @@ describe('the onset of a fault', () => {
     expect(mean(there)).toBeGreaterThan(0.13)
     expect(mean(there)).toBeLessThan(0.37)
     expect(watch()).toEqual(there)
-  })
+  }, 60_000)
 })
 
 describe('several faults on one machine', () => {

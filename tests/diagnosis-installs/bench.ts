@@ -1,0 +1,44 @@
+import { performance } from 'node:perf_hooks'
+import { type Outcome, outcomeOf } from './campaign.ts'
+import { printConfusable, printPassive, printTable, printThresholds } from './print.ts'
+import { LINES, NOT_TRIED, TRIED, thresholdsOn, variation } from './variation.ts'
+
+/**
+ * How well diagnosis finds causes at simulated installs that it never saw: `npm run bench:diagnosis [-- INSTALLS]`, so
+ * many a cause. Seeded: the same number gives the same table.
+ */
+const CLEAR = [2, 6] as const
+const SMALL = [0.25, 1] as const
+const installs = Math.max(1, Number(process.argv[2] ?? 50))
+const only = process.argv[3]?.split(',')
+const began = performance.now()
+
+const thresholds = new Map(LINES.map(({ id }) => [id, thresholdsOn(id)] as const))
+printThresholds(thresholds)
+const causes = TRIED.filter((id) => only === undefined || only.includes(id))
+
+function campaign(times: readonly [number, number], count: number): Outcome[] {
+  return causes.flatMap((cause) =>
+    Array.from({ length: count }, (_, n) => variation(cause, n, thresholds, times)).flatMap((one) =>
+      one === null ? [] : [outcomeOf(one)],
+    ),
+  )
+}
+
+const clear = campaign(CLEAR, installs)
+printTable(`Twice its threshold to six times, after the tests it asks for`, clear, causes)
+printPassive(clear)
+const small = campaign(SMALL, Math.ceil(installs / 5)).filter(({ cause }) => cause !== null)
+printTable(
+  'A quarter of its threshold to the threshold, counted apart: “healthy” is the right answer here',
+  small,
+  causes,
+)
+const healthy = Array.from({ length: installs }, (_, n) => variation(null, n, thresholds, CLEAR)).flatMap((one) =>
+  one === null ? [] : [outcomeOf(one)],
+)
+printTable('Sound installs', healthy, [null])
+const [first] = healthy.length > 0 ? [variation(null, 0, thresholds, CLEAR)] : []
+if (first !== undefined && first !== null) printConfusable(first.options)
+for (const [id, why] of Object.entries(NOT_TRIED)) console.log(`Not tried: ${id} ${why}.`)
+console.log(`\n${((performance.now() - began) / 60_000).toFixed(1)} min`)

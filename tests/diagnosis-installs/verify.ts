@@ -1,0 +1,69 @@
+import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
+import { type Ranking, rank } from '../../lib/diagnosis/diagnose.ts'
+import { featuresFromResult } from '../../lib/diagnosis/extract/from-record.ts'
+import { nextTestsOf } from '../../lib/diagnosis/next-test.ts'
+import { judgeTest } from '../../lib/verification/judge-test.ts'
+import type { DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
+import type { RecordEntry, TestId } from '../../shared/schemas/verification.ts'
+import { type Brought, BY_HAND } from './by-hand.ts'
+import type { SimulatedInstall } from './simulated-install.ts'
+
+/** A line that runs, watched from outside: what is known before anybody touches it. */
+export const PASSIVE: readonly TestId[] = ['running.points', 'running.lines']
+/** So many tests are made on asking: a long day's work. */
+const MOST_TESTS = 24
+const EVERY_TEST = { most: Number.POSITIVE_INFINITY }
+
+export interface Verified {
+  readonly passive: Ranking
+  readonly final: Ranking
+  /** Tests in the order they were made; those asked for that nobody could make here are left out. */
+  readonly made: readonly TestId[]
+  readonly features: readonly DiagnosisFeature[]
+}
+
+/** Watches an install, then makes the tests that the diagnosis asks for until it asks for none. */
+export function verify(at: SimulatedInstall, mostTests = MOST_TESTS): Verified {
+  const context = diagnosisContextOf(at.context)
+  const features: DiagnosisFeature[] = []
+  const entries: RecordEntry[] = []
+  const made: TestId[] = []
+  const make = (test: TestId): void => {
+    made.push(test)
+    const brought = BY_HAND[test]?.(at) ?? { values: {}, captures: [] }
+    const evidence = { phase: 'as-found' as const, ...brought, earlier: entries, shift: null }
+    const result = judgeTest(at.context, test, evidence)
+    const entry = entryOf(test, entries.length + 1, brought, result)
+    entries.push(entry)
+    features.push(...featuresFromResult(entry, context))
+  }
+  for (const test of PASSIVE) make(test)
+  const passive = rank({ features, context })
+  let now = passive
+  for (let i = 0; i < mostTests; i += 1) {
+    const next = nextTestsOf(now.posterior, EVERY_TEST).find(
+      ({ test }) => BY_HAND[test] !== undefined && !made.includes(test),
+    )
+    if (next === undefined) break
+    make(next.test)
+    now = rank({ features, context })
+  }
+  return { passive, final: now, made, features }
+}
+
+type Result = Extract<RecordEntry, { kind: 'result' }>
+
+function entryOf(test: TestId, seq: number, { values, captures }: Brought, result: Result['result']): Result {
+  return {
+    kind: 'result',
+    key: `00000000-0000-4000-9000-${String(seq).padStart(12, '0')}`,
+    who: 'made',
+    seq,
+    timeMs: 0,
+    test,
+    phase: 'as-found',
+    values,
+    captures,
+    result,
+  } as unknown as Result
+}
