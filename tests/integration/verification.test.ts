@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import type {
+  CaptureAsk,
   NewEntry,
   PreviewResult,
   RecordCheck,
@@ -155,5 +156,38 @@ describe('a verification record', () => {
     const { body } = await call<RecordCheck>('GET', `/api/verifications/${head.id}/check`)
     expect(body.whole).toBe(false)
     expect(body.broken).toEqual([{ seq: 1, what: 'it was changed after it was written' }])
+  })
+
+  it('proves the mapping and the sign of each end by a push at the machine, captured at the wire', async () => {
+    const { head } = await begin('Pushed')
+    for (const act of ['stop', 'lock-out', 'open-guards', 'take-web-off']) await line.act(act)
+    await new Promise((resolve) => setTimeout(resolve, 3000)) // what swings comes to rest
+    const captures: CaptureAsk[] = []
+    for (const side of ['drive_side', 'operator_side'] as const) {
+      const fromMs = Date.now()
+      await new Promise((resolve) => setTimeout(resolve, 2000))
+      await line.act('push-end', { side, newtons: 60 })
+      await new Promise((resolve) => setTimeout(resolve, 1800))
+      await line.act('let-go')
+      await new Promise((resolve) => setTimeout(resolve, 500))
+      captures.push({ key: randomUUID(), capture: `push.${side}`, fromMs, toMs: Date.now(), values: {} })
+    }
+    const push = { kind: 'result', test: 'electric.push', phase: 'as-left', values: {}, captures } as const
+    const { body } = await add(head.id, push as never)
+    const result = body as Extract<RecordEntry, { kind: 'result' }>
+    expect(result.result.sentence).not.toMatch(/missing/)
+    for (const side of ['drive_side', 'operator_side'] as const) {
+      const of = (id: string) => result.result.figures.find((one) => one.id === id && one.side === side)
+      expect(of('push-mapped')?.answer, side).toBe('yes')
+      expect(of('push-sign')?.value, side).toBe(1)
+      const capture = result.captures.find((one) => one.capture === `push.${side}`)
+      const moved = capture?.change[side]
+      // 60 N along the pull of the web, seen along an arrow that does not lie far off it.
+      expect(moved?.by.value, side).toBeGreaterThan(20)
+      expect(moved?.by.value, side).toBeLessThan(70)
+      expect(moved?.atS, side).toBeGreaterThan(1.5)
+      expect(moved?.atS, side).toBeLessThan(((capture?.toMs ?? 0) - (capture?.fromMs ?? 0)) / 1000 - 1.5)
+    }
+    expect((await call<RecordCheck>('GET', `/api/verifications/${head.id}/check`)).body.whole).toBe(true)
   })
 })
