@@ -2,8 +2,8 @@ import { add, type Cause, own, times, zone } from '../cause.ts'
 import { quieter } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
-/** Delay of half a step behind a filter that slows the rise this much, ms (0.46 of the rise of 43 to 200 ms, common practice). */
-const DELAY_MS = 40
+/** Delay of half a step behind a filter that slows the rise this much, ms (0.46 of a rise of 43 ms and more, common practice). */
+const DELAY_MS = 20
 
 export const filtersDiffer: Cause = {
   id: 'filters-differ',
@@ -16,7 +16,7 @@ export const filtersDiffer: Cause = {
   predict: (ratio, { sign }) => [
     // The line's own slow answer may hide the filter's.
     zone('rise-ratio', times(ratio ** (sign / 2), Math.max(1.25, ratio ** 0.4))),
-    zone('step-delay', add(sign * DELAY_MS * (ratio - 1), DELAY_MS * 0.7 * (ratio - 1))),
+    zone('step-delay', add(sign * DELAY_MS * (ratio - 1), DELAY_MS * (ratio - 1))),
     ...quieter(own, ratio),
     own('rise', times(ratio ** 0.5, Math.max(1.5, ratio ** 0.4))),
   ],
