@@ -1,6 +1,7 @@
 import { performance } from 'node:perf_hooks'
 import { type Outcome, outcomeOf } from './campaign.ts'
-import { printConfusable, printPassive, printTable, printThresholds } from './print.ts'
+import { healthyShifts } from './healthy-shifts.ts'
+import { printConfusable, printPassive, printShifts, printSweep, printTable, printThresholds } from './print.ts'
 import { LINES, NOT_TRIED, TRIED, thresholdsOn, variation } from './variation.ts'
 
 /**
@@ -8,7 +9,13 @@ import { LINES, NOT_TRIED, TRIED, thresholdsOn, variation } from './variation.ts
  * many a cause. Seeded: the same number gives the same table.
  */
 const CLEAR = [2, 6] as const
-const SMALL = [0.25, 1] as const
+/** Under the threshold “nothing found” is the right answer: counted apart. */
+const SWEEP = [
+  [0.25, 0.5],
+  [0.5, 1],
+  [1, 2],
+] as const
+const SHIFTS = 1000
 const installs = Math.max(1, Number(process.argv[2] ?? 50))
 const only = process.argv[3]?.split(',')
 const began = performance.now()
@@ -28,17 +35,14 @@ function campaign(times: readonly [number, number], count: number): Outcome[] {
 const clear = campaign(CLEAR, installs)
 printTable(`Twice its threshold to six times, after the tests it asks for`, clear, causes)
 printPassive(clear)
-const small = campaign(SMALL, Math.ceil(installs / 5)).filter(({ cause }) => cause !== null)
-printTable(
-  'A quarter of its threshold to the threshold, counted apart: “healthy” is the right answer here',
-  small,
-  causes,
-)
+const sweep = SWEEP.map((times) => ({ times, outcomes: campaign(times, Math.ceil(installs / 10)) }))
+printSweep(sweep, causes)
 const healthy = Array.from({ length: installs }, (_, n) => variation(null, n, thresholds, CLEAR)).flatMap((one) =>
   one === null ? [] : [outcomeOf(one)],
 )
 printTable('Sound installs', healthy, [null])
 const [first] = healthy.length > 0 ? [variation(null, 0, thresholds, CLEAR)] : []
 if (first !== undefined && first !== null) printConfusable(first.options)
+printShifts(healthyShifts(SHIFTS))
 for (const [id, why] of Object.entries(NOT_TRIED)) console.log(`Not tried: ${id} ${why}.`)
 console.log(`\n${((performance.now() - began) / 60_000).toFixed(1)} min`)

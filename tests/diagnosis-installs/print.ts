@@ -3,6 +3,7 @@ import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
 import type { FaultId } from '../../shared/faults.ts'
 import { FAULTS } from '../../simulator/faults/registry.ts'
 import type { Outcome } from './campaign.ts'
+import type { HealthyShifts } from './healthy-shifts.ts'
 import { SimulatedInstall } from './simulated-install.ts'
 import type { LineId } from './variation.ts'
 
@@ -25,6 +26,27 @@ export function printTable(title: string, outcomes: readonly Outcome[], causes: 
   console.log(
     `  all${' '.repeat(23)} n ${String(outcomes.length).padStart(4)}   first ${share(first, outcomes.length).padStart(8)}   of two ${share(two, outcomes.length).padStart(8)}`,
   )
+}
+
+/** How often the right cause is first, by how many thresholds its size is: from which size on it is found. */
+export function printSweep(
+  sweep: readonly { readonly times: readonly [number, number]; readonly outcomes: readonly Outcome[] }[],
+  causes: readonly FaultId[],
+): void {
+  console.log('\nBy size, in thresholds: right cause first / nothing claimed / another cause claimed')
+  for (const cause of causes) {
+    const cells = sweep.map(({ times: [from, to], outcomes }) => {
+      const ones = outcomes.filter((one) => one.cause === cause)
+      const right = ones.filter(({ isFirst }) => isFirst).length
+      const none = ones.filter(({ first }) => first === 'healthy').length
+      return `${from} to ${to}: ${right}/${none}/${ones.length - right - none}`
+    })
+    console.log(`  ${cause.padEnd(26)} ${cells.join('   ')}`)
+  }
+}
+
+export function printShifts({ shifts, outside, steps }: HealthyShifts): void {
+  console.log(`\n${shifts} healthy shifts of 8 h: a drift called outside in ${outside}, a step told in ${steps}`)
 }
 
 function countsOf(said: readonly string[]): string {
