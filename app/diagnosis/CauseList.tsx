@@ -41,7 +41,9 @@ export function CauseList({ diagnosis }: { readonly diagnosis: Diagnosis }) {
 
 const keyOf = ({ cause, side }: RankedCause): string => `${cause} ${side}`
 const percent = (share: number): string =>
-  share > 0 && share < 0.001 ? `under 0.1${NBSP}%` : `${formatTrimmed(100 * share)}${NBSP}%`
+  share > 0 && share < 0.001 ? `under 0.1${NBSP}%` : `${(100 * share).toFixed(share < 0.095 ? 1 : 0)}${NBSP}%`
+/** A size that is known to a few tenths of itself needs no third digit. */
+const rough = (value: number): string => formatTrimmed(Number(value.toPrecision(2)))
 const nameOf = ({ title, side }: RankedCause): string =>
   side === null || side === 'single' ? title : `${title}, ${SIDES[side].name}`
 
@@ -64,9 +66,9 @@ function CauseItem({ cause, rank }: { readonly cause: RankedCause; readonly rank
       <p>{words}</p>
       {severity !== null && (
         <p className={styles.soft}>
-          If so, {severity.name}: about {formatTrimmed(severity.value)}
+          If so, {severity.name}: about {rough(severity.value)}
           {NBSP}
-          {severity.unit}, between {formatTrimmed(severity.low)} and {formatTrimmed(severity.high)}
+          {severity.unit}, between {rough(severity.low)} and {rough(severity.high)}
           {NBSP}
           {severity.unit} (95{NBSP}%).
         </p>

@@ -1,6 +1,5 @@
 import Link from 'next/link'
 import type { NextTest } from '../../shared/schemas/diagnosis.ts'
-import { NBSP } from '../_ui/format.ts'
 import styles from './Diagnosis.module.css'
 
 const MOST = 3
@@ -48,11 +47,6 @@ function TestCard({ test, zone, record, isFirst }: CardProps) {
     >
       <h3>{test.title}</h3>
       <p>{test.sentence}</p>
-      <p className={styles.soft}>
-        About {test.minutes.toFixed(0)}
-        {NBSP}min; it is expected to tell {test.bits.toFixed(2)}
-        {NBSP}bits about the cause.
-      </p>
       {test.caution !== null && <p className={styles.caution}>{test.caution}</p>}
       <p>
         <Link className="control" prefetch={false} href={`/verification?${query}`}>

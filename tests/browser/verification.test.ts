@@ -153,7 +153,7 @@ describe('a technician', () => {
     const report = await openPage(browser, `${line.address}/api/verifications/${record}/report`)
     const text = (await report.page.locator('body').textContent()) ?? ''
     expect(text).toContain('no level at hand today')
-    expect(text).toContain('It is no certificate')
+    expect(text).toContain('is no certificate')
     expect(report.complaints).toEqual([])
     await report.page.context().close()
     expect(complaints).toEqual([])
