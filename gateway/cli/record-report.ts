@@ -55,7 +55,9 @@ async function check(
   if (json) out(JSON.stringify({ ok: told.whole, ...told }))
   else {
     for (const { seq, what } of told.broken) out(plain(`${seq === 0 ? 'head' : `entry ${seq}`}: ${what}`))
-    out(`${id}: ${told.whole ? `whole, ${told.entries} entries, digest ${told.digest}` : 'not what was written'}`)
+    out(
+      `${id}: ${told.whole ? `whole, ${told.entries} ${told.entries === 1 ? 'entry' : 'entries'}, digest ${told.digest}` : 'not what was written'}`,
+    )
   }
   return told.whole ? 0 : 1
 }

@@ -5,6 +5,7 @@ import { RoleGate } from '../../_ui/access/RoleGate.tsx'
 import { useSignature } from '../../_ui/access/signature.ts'
 import { formatDay } from '../../_ui/format.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
+import { ComparePanel, useEarlier } from '../_compare/ComparePanel.tsx'
 import { isTouched, stateOf } from '../_model/test-state.ts'
 import { type RecordState, useRecord } from '../_model/use-record.ts'
 import { TestPanel } from '../_test/TestPanel.tsx'
@@ -43,6 +44,7 @@ function BackButton() {
       className={styles.back}
       onClick={() => {
         setQuery('test', null, 'replace')
+        setQuery('compare', null, 'replace')
         setQuery('record', null, 'push')
       }}
     >
@@ -54,6 +56,8 @@ function BackButton() {
 function RecordHead({ record }: { readonly record: VerificationRecord }) {
   const { head, entries, digest, signed } = record
   const query = new URLSearchParams({ zone: head.zone, record: head.id })
+  const earlier = useEarlier()
+  const against = earlier === null ? '' : `?${new URLSearchParams({ with: earlier })}`
   return (
     <header className={styles.head}>
       <h1>{head.title}</h1>
@@ -65,7 +69,7 @@ function RecordHead({ record }: { readonly record: VerificationRecord }) {
       <p className={styles.links}>
         <a
           className="control"
-          href={`/api/verifications/${head.id}/report`}
+          href={`/api/verifications/${head.id}/report${against}`}
           target="_blank"
           rel="noreferrer"
           data-testid="report-link"
@@ -104,9 +108,12 @@ function RecordBody({ state, record, zone }: BodyProps) {
       </nav>
       <div className={styles.test}>
         {open === null ? (
-          <p className={styles.soft}>
-            Choose a test. They need no order, but a later stage rests on the ones before it.
-          </p>
+          <div className={styles.overview}>
+            <p className={styles.soft}>
+              Choose a test. They need no order, but a later stage rests on the ones before it.
+            </p>
+            <ComparePanel record={record} />
+          </div>
         ) : (
           <TestPanel
             key={open.test.id}

@@ -1,9 +1,8 @@
 import type { RecordFigure, TestResult } from '../../../shared/schemas/verification.ts'
-import { decimalsFor, formatNumber, formatTrimmed, NBSP } from '../../_ui/format.ts'
-import { SIDES } from '../../_ui/sides.ts'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import styles from '../Verification.module.css'
+import { shownNumber, whereOf } from './figure-words.ts'
 
 /** What a test said: sentence, figures with ± U, limit and its source, what to look at. */
 export function ResultTable({ result, label }: { readonly result: TestResult; readonly label: string }) {
@@ -63,16 +62,7 @@ export function ResultTable({ result, label }: { readonly result: TestResult; re
   )
 }
 
-function whereOf({ side, point }: RecordFigure): string {
-  const where = [side === null || side === 'single' ? '' : SIDES[side].name, point ?? ''].filter((part) => part !== '')
-  return where.length === 0 ? '' : `, ${where.join(', ')}`
-}
-
 function shownValue({ value, U, unit, answer, verdict }: RecordFigure): string {
   if (answer !== null) return answer
-  if (value === null) return verdict.sentence
-  const withUnit = (text: string) => (unit === '' ? text : `${text}${NBSP}${unit}`)
-  if (U === null || U === 0) return withUnit(formatTrimmed(value))
-  const decimals = decimalsFor(U)
-  return withUnit(`${formatNumber(value, decimals)}${NBSP}±${NBSP}${formatNumber(U, decimals)}`)
+  return value === null ? verdict.sentence : shownNumber(value, U, unit)
 }

@@ -1,0 +1,75 @@
+import type { ComparedFigure, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
+import { VerdictMark } from '../../_ui/VerdictMark.tsx'
+import { WideBox } from '../../_ui/WideBox.tsx'
+import { shownNumber, whereOf } from '../_test/figure-words.ts'
+import styles from '../Verification.module.css'
+
+interface ComparedTableProps {
+  readonly figures: readonly ComparedFigure[]
+  readonly columns: readonly [before: string, after: string]
+  readonly label: string
+}
+
+/** Both values of each figure with their verdicts, and the difference ± its uncertainty. */
+export function ComparedTable({ figures, columns: [before, after], label }: ComparedTableProps) {
+  return (
+    <WideBox label={label}>
+      <table className={`${styles.figures} ${styles.comparedFigures}`}>
+        <thead>
+          <tr>
+            <th scope="col">Figure</th>
+            <th scope="col">{before}</th>
+            <th scope="col">{after}</th>
+            <th scope="col">Difference ± U</th>
+          </tr>
+        </thead>
+        <tbody>
+          {figures.map((figure) => (
+            <tr key={keyOf(figure)} data-figure={figure.figure}>
+              <th scope="row">
+                {figure.title}
+                <span className={styles.source}>
+                  {figure.testTitle}
+                  {whereOf({ side: figure.side, point: figure.after?.point ?? null })}
+                </span>
+              </th>
+              <td>
+                <Told figure={figure} told={figure.before} />
+              </td>
+              <td>
+                <Told figure={figure} told={figure.after} />
+              </td>
+              <td>
+                {figure.difference === null
+                  ? ''
+                  : shownNumber(figure.difference.value, figure.difference.U, figure.unit)}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </WideBox>
+  )
+}
+
+const keyOf = ({ test, figure, side, before, after }: ComparedFigure): string =>
+  `${test} ${figure} ${side} ${before?.point} ${after?.point}`
+
+/** The mark stands only where the verdicts differ: else it tells nothing about the change. */
+function Told({ figure, told }: { readonly figure: ComparedFigure; readonly told: ComparedValue | null }) {
+  if (told === null) return null
+  const { value, U, answer, state, point } = told
+  return (
+    <>
+      {answer ?? (value === null ? 'not known' : shownNumber(value, U, figure.unit))}
+      {figure.before?.point !== figure.after?.point && point !== null && (
+        <span className={styles.source}>at {point}</span>
+      )}
+      {figure.before?.state !== figure.after?.state && state !== 'not-done' && (
+        <span className={styles.toldMark}>
+          <VerdictMark state={state} />
+        </span>
+      )}
+    </>
+  )
+}
