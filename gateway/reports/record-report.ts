@@ -25,7 +25,7 @@ const RULE =
 export function recordReport({ record, photos, comparison, printedMs, paper }: ReportParts): string {
   const { head, entries, digest } = record
   const page = html`<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><link rel="icon" href="data:,"><meta name="viewport" content="width=device-width,initial-scale=1">
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">
 <title>${head.title}: verification of ${head.zoneName}</title><style>${new Raw(styleOf({ id: head.id, digest, paper }))}</style></head><body>
 ${MARK_SYMBOLS}<main>
 ${summary(record, comparison, printedMs)}
