@@ -46,7 +46,9 @@ export const report: Command = {
         },
         events: async (asked: Parameters<typeof reader.events>[0]) => reader.events(asked),
       }
-      const summary = await summaryOf(sources, loaded.config, zone, query.data, Date.now())
+      // What is in the store has been, also when a replayed recording or another clock ran ahead of this one.
+      const newestMs = reader.history(zone, fromMs, toMs, 2)?.keptToMs ?? 0
+      const summary = await summaryOf(sources, loaded.config, zone, query.data, Math.max(Date.now(), newestMs))
       if (summary === undefined) throw missing()
       if (json) out(JSON.stringify(summary))
       else for (const line of summaryInWords(summary)) out(line)
