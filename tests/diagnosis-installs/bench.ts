@@ -5,8 +5,9 @@ import { printConfusable, printPassive, printShifts, printSweep, printTable, pri
 import { LINES, NOT_TRIED, TRIED, thresholdsOn, variation } from './variation.ts'
 
 /**
- * How well diagnosis finds causes at simulated installs that it never saw: `npm run bench:diagnosis [-- INSTALLS]`, so
- * many a cause. Seeded: the same number gives the same table.
+ * How well diagnosis finds causes at simulated installs that it never saw: `npm run bench:diagnosis [-- INSTALLS [CAUSES|all [FIRST]]]`,
+ * so many a cause from the FIRST on. Seeded: the same numbers give the same table. What was changed while looking at some
+ * installs is told by others.
  */
 const CLEAR = [2, 6] as const
 /** Under the threshold “nothing found” is the right answer: counted apart. */
@@ -17,7 +18,8 @@ const SWEEP = [
 ] as const
 const SHIFTS = 1000
 const installs = Math.max(1, Number(process.argv[2] ?? 50))
-const only = process.argv[3]?.split(',')
+const only = process.argv[3] === 'all' ? undefined : process.argv[3]?.split(',')
+const first = Math.max(0, Number(process.argv[4] ?? 0))
 const began = performance.now()
 
 const thresholds = new Map(LINES.map(({ id }) => [id, thresholdsOn(id)] as const))
@@ -26,7 +28,7 @@ const causes = TRIED.filter((id) => only === undefined || only.includes(id))
 
 function campaign(times: readonly [number, number], count: number): Outcome[] {
   return causes.flatMap((cause) =>
-    Array.from({ length: count }, (_, n) => variation(cause, n, thresholds, times)).flatMap((one) =>
+    Array.from({ length: count }, (_, n) => variation(cause, first + n, thresholds, times)).flatMap((one) =>
       one === null ? [] : [outcomeOf(one)],
     ),
   )
@@ -37,12 +39,12 @@ printTable(`Twice its threshold to six times, after the tests it asks for`, clea
 printPassive(clear)
 const sweep = SWEEP.map((times) => ({ times, outcomes: campaign(times, Math.ceil(installs / 10)) }))
 printSweep(sweep, causes)
-const healthy = Array.from({ length: installs }, (_, n) => variation(null, n, thresholds, CLEAR)).flatMap((one) =>
-  one === null ? [] : [outcomeOf(one)],
+const healthy = Array.from({ length: installs }, (_, n) => variation(null, first + n, thresholds, CLEAR)).flatMap(
+  (one) => (one === null ? [] : [outcomeOf(one)]),
 )
 printTable('Sound installs', healthy, [null])
-const [first] = healthy.length > 0 ? [variation(null, 0, thresholds, CLEAR)] : []
-if (first !== undefined && first !== null) printConfusable(first.options)
+const sound = variation(null, first, thresholds, CLEAR)
+if (sound !== null) printConfusable(sound.options)
 printShifts(healthyShifts(SHIFTS))
 for (const [id, why] of Object.entries(NOT_TRIED)) console.log(`Not tried: ${id} ${why}.`)
 console.log(`\n${((performance.now() - began) / 60_000).toFixed(1)} min`)

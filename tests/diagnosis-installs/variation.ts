@@ -7,6 +7,7 @@ import { FAULTS } from '../../simulator/faults/registry.ts'
 import { RandomStream } from '../../simulator/physics/random.ts'
 import { findScenario } from '../../simulator/scenarios/registry.ts'
 import { type InstallOptions, SimulatedInstall } from './simulated-install.ts'
+import { simulatorUnits } from './simulated-size.ts'
 import { verify } from './verify.ts'
 
 /** Lines of the plant with a speed and a tension that each runs at. */
@@ -87,13 +88,19 @@ export function variation(
   const threshold = thresholds.get(line.id)?.get(cause) ?? null
   if (threshold === null) return null
   const { most, eitherWay } = FAULTS[cause].severity
-  const [low, high] = [times[0] * threshold, Math.min(most, times[1] * threshold)]
+  const own = factorOn(line.id, cause)
+  const [low, high] = [own * times[0] * threshold, Math.min(most, own * times[1] * threshold)]
   if (!isPresence(cause) && low > high) return null
   const size = isPresence(cause) ? 1 : low * (high / low) ** random.uniform()
   const severity = eitherWay === true && random.uniform() < 0.5 ? -size : size
   const fault = { fault: cause, zone: '', side, severity, onset: { kind: 'constant' as const } }
   const options = optionsOf(line.id, n + 1, unrest, [fault], !CAME_LATER.has(cause), random)
   return { cause, side, severity, line: line.id, options }
+}
+
+function factorOn(line: LineId, cause: FaultId): number {
+  const at = new SimulatedInstall(optionsOf(line, 1, 1, []))
+  return simulatorUnits(cause, at, diagnosisContextOf(at.context).spanN ?? Number.NaN)
 }
 
 function optionsOf(
