@@ -1,7 +1,6 @@
-import type { ZoneRows } from '../../lib/spectrum/signals.ts'
-import { zoneSpectrum } from '../../lib/spectrum/zone-spectrum.ts'
 import type { VerificationContext } from '../../lib/verification/context.ts'
 import { captureFacts } from '../../lib/verification/evidence/capture-facts.ts'
+import { captureSpectrum, SPECTRUM_FROM_S } from '../../lib/verification/evidence/capture-spectrum.ts'
 import { linesOf } from '../../lib/verification/evidence/lines.ts'
 import type { CapturedRows } from '../../lib/verification/evidence/rows.ts'
 import { EvenpullError } from '../../shared/errors.ts'
@@ -9,6 +8,7 @@ import type { Capture, CaptureAsk } from '../../shared/schemas/verification.ts'
 import type { SampleBlock } from '../recorder/read-samples.ts'
 import type { Recorder } from '../recorder/recorder.ts'
 import { inSlices } from '../spectrum/in-slices.ts'
+import { rateOf } from '../stages/zone-stage.ts'
 
 /** Of a longer capture only the end is read sample by sample: what it stands for is told by its minutes. */
 const MOST_MS = 10 * 60_000
@@ -18,8 +18,6 @@ const SHORTEST_MS = 500
 /** What ends this soon is waited for, and a little more: samples take a moment from the device to the recorder. */
 const WAITED_FOR_MS = 1000
 const ON_THE_WAY_MS = 250
-/** From this long on a spectrum is made. */
-const SPECTRUM_MS = 15_000
 
 export interface CaptureReader {
   readonly recorder: Pick<Recorder, 'samples'>
@@ -55,7 +53,7 @@ export async function readCapture(
   }
   const rows = joined(blocks)
   if (rows === null) throw new EvenpullError('EVP_CAPTURE', 'no sample of this zone was recorded in this stretch')
-  const lines = toMs - readFromMs >= SPECTRUM_MS ? await spectralLines(reader, context, rows, readFromMs, toMs) : []
+  const lines = await spectralLines(reader, context, rows, readFromMs, toMs)
   const capture = captureFacts(context, { ...ask, fromMs: readFromMs }, rows, lines)
   if (readFromMs === fromMs) return capture
   const offsetS = (readFromMs - fromMs) / 1000
@@ -104,29 +102,14 @@ function joined(blocks: readonly SampleBlock[]): CapturedRows | null {
 
 async function spectralLines(
   { monotonicMs }: CaptureReader,
-  { zone, channels, config }: VerificationContext,
+  context: VerificationContext,
   rows: CapturedRows,
   fromMs: number,
   toMs: number,
 ): Promise<Capture['lines']> {
-  const rates = Object.values(zone.cells).map((id) => {
-    const device = channels.get(id)?.device
-    return config.devices.find((one) => one.id === device)?.rate_hz ?? 1
-  })
-  const zoneRows: ZoneRows = {
-    columns: rows.columns as ZoneRows['columns'],
-    timesMs: rows.timesMs,
-    values: rows.values.map((column) => Float32Array.from(column)),
-    qualities: rows.codes,
-  }
-  const steps = zoneSpectrum({
-    zone,
-    channels,
-    rateHz: Math.min(...rates),
-    rows: zoneRows,
-    seconds: (toMs - fromMs) / 1000,
-    nowMs: toMs,
-    skewMs: null,
-  })
-  return linesOf(await inSlices(steps, monotonicMs))
+  const seconds = (toMs - fromMs) / 1000
+  if (seconds < SPECTRUM_FROM_S) return []
+  const { config, zone } = context
+  const rateHz = Math.min(...Object.values(zone.cells).map((id) => rateOf(config, id)))
+  return linesOf(await inSlices(captureSpectrum(context, rows, { rateHz, seconds, toMs }), monotonicMs))
 }

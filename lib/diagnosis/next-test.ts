@@ -33,10 +33,7 @@ interface Candidate {
  * Tests by what they are expected to tell about the cause, for what they cost: mutual information between cause and the
  * test’s readings over the present posterior, bits, by a fixed quadrature (no randomness), over minutes · care.
  */
-export function nextTestsOf(
-  posterior: Posterior,
-  { most = MOST_TESTS, leastBits = LEAST_BITS }: { readonly most?: number; readonly leastBits?: number } = {},
-): readonly NextTest[] {
+export function nextTestsOf(posterior: Posterior, most = MOST_TESTS): readonly NextTest[] {
   const given = new Set(posterior.observed.map(({ key }) => key))
   const open = featuresToAsk(posterior.context.sides).filter(({ key }) => !given.has(key))
   const candidates = candidatesOf(posterior.all)
@@ -45,7 +42,7 @@ export function nextTestsOf(
       const asked = open.filter(({ id }) => FEATURES[id].tests.includes(test))
       return { test, cost, asked, bits: asked.length === 0 ? 0 : information(candidates, asked) }
     })
-    .filter(({ bits }) => bits >= leastBits)
+    .filter(({ bits }) => bits >= LEAST_BITS)
     .sort((a, b) => worth(b) - worth(a) || (a.test < b.test ? -1 : 1))
     .slice(0, most)
     .map(inWords)

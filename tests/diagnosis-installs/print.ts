@@ -4,7 +4,7 @@ import type { FaultId } from '../../shared/faults.ts'
 import { FAULTS } from '../../simulator/faults/registry.ts'
 import type { Outcome } from './campaign.ts'
 import type { HealthyShifts } from './healthy-shifts.ts'
-import { SimulatedInstall } from './simulated-install.ts'
+import { type InstallOptions, SimulatedInstall } from './simulated-install.ts'
 import type { LineId } from './variation.ts'
 
 const share = (count: number, of: number): string => (of === 0 ? '—' : `${((100 * count) / of).toFixed(1)} %`)
@@ -77,7 +77,7 @@ export function printThresholds(thresholds: ReadonlyMap<LineId, ReadonlyMap<Faul
 }
 
 /** Derived from what the causes predict, not from any install. */
-export function printConfusable(options: ConstructorParameters<typeof SimulatedInstall>[0]): void {
+export function printConfusable(options: InstallOptions): void {
   console.log('\nCannot be told apart by running data alone (out of the predictions)')
   const name = ({ cause, side }: { cause: string; side: string | null }): string =>
     side === null ? cause : `${cause} (${side === 'drive_side' ? 'DS' : 'OS'})`

@@ -2,10 +2,10 @@ import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { parseConfig } from '../../gateway/config/load.ts'
 import { ChannelStage } from '../../gateway/stages/channel-stage.ts'
-import type { ZoneRows } from '../../lib/spectrum/signals.ts'
-import { zoneSpectrum } from '../../lib/spectrum/zone-spectrum.ts'
+import { finish } from '../../lib/spectrum/welch.ts'
 import { type VerificationContext, verificationContext } from '../../lib/verification/context.ts'
 import { captureFacts } from '../../lib/verification/evidence/capture-facts.ts'
+import { captureSpectrum, SPECTRUM_FROM_S } from '../../lib/verification/evidence/capture-spectrum.ts'
 import { linesOf } from '../../lib/verification/evidence/lines.ts'
 import type { CapturedRows } from '../../lib/verification/evidence/rows.ts'
 import { monotonicMs } from '../../shared/brand.ts'
@@ -29,8 +29,6 @@ const WAIT_S = 0.1
 const SETTLING_S = 8
 const SETTLING_STEP_S = 0.005
 const BEGIN_MS = Date.parse('2031-05-05T06:00:00Z')
-/** From this long on a capture has a spectrum, as at the gateway. */
-const SPECTRUM_S = 15
 
 export interface InstallOptions {
   readonly scenario: Scenario
@@ -195,23 +193,9 @@ export class SimulatedInstall {
     }
     this.#captures += 1
     const key = `00000000-0000-4000-8000-${String(this.#captures).padStart(12, '0')}`
-    const lines = seconds >= SPECTRUM_S ? this.#lines(captured, seconds) : []
+    const asked = { rateHz: 1 / ROW_S, seconds, toMs: this.#nowMs }
+    const lines = seconds < SPECTRUM_FROM_S ? [] : linesOf(finish(captureSpectrum(this.context, captured, asked)))
     return captureFacts(this.context, { key, capture, fromMs, toMs: this.#nowMs, values }, captured, lines)
-  }
-
-  #lines({ columns, timesMs, values, codes }: CapturedRows, seconds: number): Capture['lines'] {
-    const rows: ZoneRows = {
-      columns: columns as ZoneRows['columns'],
-      timesMs,
-      values: values.map((column) => Float32Array.from(column)),
-      qualities: codes,
-    }
-    const { zone, channels } = this.context
-    const steps = zoneSpectrum({ zone, channels, rateHz: 1 / ROW_S, rows, seconds, nowMs: this.#nowMs, skewMs: null })
-    for (;;) {
-      const { done, value } = steps.next()
-      if (done === true) return linesOf(value)
-    }
   }
 }
 

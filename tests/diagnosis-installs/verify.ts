@@ -12,7 +12,6 @@ import type { SimulatedInstall } from './simulated-install.ts'
 export const PASSIVE: readonly TestId[] = ['running.points', 'running.lines']
 /** So many tests are made on asking: a long day's work. */
 const MOST_TESTS = 24
-const EVERY_TEST = { most: Number.POSITIVE_INFINITY }
 
 export interface Verified {
   readonly passive: Ranking
@@ -41,7 +40,7 @@ export function verify(at: SimulatedInstall, mostTests = MOST_TESTS): Verified {
   const passive = rank({ features, context })
   let now = passive
   for (let i = 0; i < mostTests; i += 1) {
-    const next = nextTestsOf(now.posterior, EVERY_TEST).find(
+    const next = nextTestsOf(now.posterior, Number.POSITIVE_INFINITY).find(
       ({ test }) => BY_HAND[test] !== undefined && !made.includes(test),
     )
     if (next === undefined) break
