@@ -1,5 +1,6 @@
 import type { Side } from '../../shared/sample.ts'
-import type { Verdict } from '../../shared/schemas/now.ts'
+import type { ComputedFigure } from '../../shared/schemas/computed-figure.ts'
+import type { Figure, Verdict } from '../../shared/schemas/now.ts'
 import type { RecordFigure } from '../../shared/schemas/verification.ts'
 import { type Averaging, expand, judge, type Measured } from '../verdicts/judge.ts'
 import { verdictOf } from '../verdicts/sentence.ts'
@@ -14,6 +15,12 @@ export interface FigureName {
   readonly side?: Side | null
   readonly point?: string | null
 }
+
+/** What live figures, rates of a shift and computed figures have in common. */
+type ToldFigure = Pick<
+  Figure | ComputedFigure,
+  'value' | 'unit' | 'u' | 'uRandom' | 'U' | 'k' | 'dof' | 'limit' | 'verdict' | 'why'
+>
 
 /** A systematic part of a figure's uncertainty, named, in the figure's unit. */
 export interface Part {
@@ -105,6 +112,37 @@ export function untold(name: FigureName, unit: string, why: string, limit: Recor
     limit,
     verdict: verdictOf('unknown', { kind: 'waiting', for: why }),
     why: { formula: 'not told', source: '', inputs: [] },
+  }
+}
+
+/** A figure that another part of the product told, as a record keeps it. */
+export function asRecorded(name: FigureName, figure: ToldFigure): RecordFigure {
+  const { value, unit, u, uRandom, U, k, dof, limit, verdict, why } = figure
+  return {
+    ...base(name),
+    value,
+    unit,
+    answer: null,
+    u,
+    uRandom,
+    U,
+    k,
+    dof,
+    limit:
+      limit === null
+        ? null
+        : {
+            low: limit.target - limit.half,
+            high: limit.target + limit.half,
+            text: `±${limit.half} ${unit}`,
+            source: limit.source,
+          },
+    verdict,
+    why: {
+      formula: why.formula,
+      source: why.source,
+      inputs: why.inputs.map((one) => input(one.name, one.value, one.unit, one.u)),
+    },
   }
 }
 

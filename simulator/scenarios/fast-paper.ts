@@ -1,6 +1,6 @@
 import type { ZoneParameters } from '../physics/zone.ts'
 import { floatAmplifier } from '../servers/personalities.ts'
-import { CELL } from './cell.ts'
+import { PAIR } from './cell.ts'
 import { inTheHall } from './hall.ts'
 import { ordinaryShift } from './ordinary-shift.ts'
 import type { Scenario } from './scenario.ts'
@@ -46,28 +46,18 @@ function rewinderInfeed(): ZoneParameters {
     cellDistance: 1.9,
     cells: {
       drive_side: {
-        ...CELL,
+        ...PAIR.drive_side,
         arrow: degrees(-78.5),
         capacity: 750,
         ratedOutput: 2.002,
         zeroBalance: 0.0094,
-        gain: 1.0007,
-        zeroPerKelvin: 0.8e-4,
-        spanPerKelvin: 2e-5,
-        warmerBy: 1.5,
-        mainsPhase: 0.3,
       },
       operator_side: {
-        ...CELL,
+        ...PAIR.operator_side,
         arrow: degrees(-77.2),
         capacity: 750,
         ratedOutput: 1.999,
         zeroBalance: 0.0031,
-        gain: 0.9994,
-        zeroPerKelvin: -0.5e-4,
-        spanPerKelvin: 3e-5,
-        warmerBy: 1,
-        mainsPhase: 1.3,
       },
     },
   }

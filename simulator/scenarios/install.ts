@@ -1,6 +1,6 @@
 import type { ZoneParameters } from '../physics/zone.ts'
 import { floatAmplifier } from '../servers/personalities.ts'
-import { CELL } from './cell.ts'
+import { PAIR } from './cell.ts'
 import { inTheHall } from './hall.ts'
 import type { Scenario } from './scenario.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
@@ -45,28 +45,18 @@ function laminatorOutfeed(): ZoneParameters {
     cellDistance: 1.5,
     cells: {
       drive_side: {
-        ...CELL,
+        ...PAIR.drive_side,
         arrow: degrees(-50.3),
         capacity: 500,
         ratedOutput: 2.001,
         zeroBalance: 0.0055,
-        gain: 1.0007,
-        zeroPerKelvin: 0.8e-4,
-        spanPerKelvin: 2e-5,
-        warmerBy: 1.5,
-        mainsPhase: 0.3,
       },
       operator_side: {
-        ...CELL,
+        ...PAIR.operator_side,
         arrow: degrees(-49.5),
         capacity: 500,
         ratedOutput: 1.998,
         zeroBalance: -0.0081,
-        gain: 0.9994,
-        zeroPerKelvin: -0.5e-4,
-        spanPerKelvin: 3e-5,
-        warmerBy: 1,
-        mainsPhase: 1.3,
       },
     },
   }

@@ -7,7 +7,7 @@ import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { capturesOf, sideOf, toldWith } from '../captured.ts'
 import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf, choiceField, numberField, typed } from '../fields.ts'
-import { input, measured, repeats, untold } from '../figure.ts'
+import { asRecorded, input, measured, repeats, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import { knownForce, U_SHARE } from '../rope-force.ts'
@@ -117,7 +117,7 @@ function ofSeries(
     },
   })
   const told = (id: string, title: string, figure: ComputedFigure | null) =>
-    figure === null ? [] : [fromComputed({ id, title, side }, figure)]
+    figure === null ? [] : [asRecorded({ id, title, side }, figure)]
   return [
     ...told('gain-error', 'Gain against the expected one', calibration.gainDifference),
     ...told('nonlinearity', 'Nonlinearity', calibration.nonlinearity),
@@ -126,38 +126,6 @@ function ofSeries(
     ...told('zero-return', 'Zero return', calibration.zeroReturn),
     ...told('gain', 'Gain found', calibration.gain),
   ]
-}
-
-/** A figure of the calibration as a record keeps it. */
-function fromComputed(name: { id: string; title: string; side: Side }, figure: ComputedFigure): RecordFigure {
-  const { value, unit, u, uRandom, U, k, dof, limit, verdict, why } = figure
-  return {
-    ...name,
-    point: null,
-    value,
-    unit,
-    answer: null,
-    u,
-    uRandom,
-    U,
-    k,
-    dof,
-    limit:
-      limit === null
-        ? null
-        : {
-            low: limit.target - limit.half,
-            high: limit.target + limit.half,
-            text: `±${limit.half} ${unit}`,
-            source: limit.source,
-          },
-    verdict,
-    why: {
-      formula: why.formula,
-      source: why.source,
-      inputs: why.inputs.map((one) => ({ name: one.name, value: one.value, unit: one.unit, u: one.u })),
-    },
-  }
 }
 
 /** Side difference of the weight alone: what each side adds over its mean reading without weight, so that zeros cancel. */

@@ -1,9 +1,8 @@
-import type { Figure } from '../../../shared/schemas/now.ts'
 import type { Drift, ShiftAnalysis } from '../../../shared/schemas/shift.ts'
 import type { RecordFigure } from '../../../shared/schemas/verification.ts'
 import { newest } from '../captured.ts'
 import { captureOf } from '../fields.ts'
-import { input, measured, untold } from '../figure.ts'
+import { asRecorded, input, measured, untold } from '../figure.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { VerificationTest } from '../test.ts'
 
@@ -98,32 +97,5 @@ function stepsIn({ steps, minutes }: ShiftAnalysis): RecordFigure {
 /** The rate's figure as a record keeps it. */
 function fromDrift({ quantity, rate }: Drift): RecordFigure {
   const [id, title] = NAMES[quantity]
-  return { id, title, side: null, point: null, answer: null, ...numbersOf(rate) }
-}
-
-export function numbersOf({ value, unit, u, uRandom, U, k, dof, limit, verdict, why }: Figure) {
-  return {
-    value,
-    unit,
-    u,
-    uRandom,
-    U,
-    k,
-    dof,
-    limit:
-      limit === null
-        ? null
-        : {
-            low: limit.target - limit.half,
-            high: limit.target + limit.half,
-            text: `±${limit.half} ${unit}`,
-            source: limit.source,
-          },
-    verdict,
-    why: {
-      formula: why.formula,
-      source: why.source,
-      inputs: why.inputs.map((one) => ({ name: one.name, value: one.value, unit: one.unit, u: one.u })),
-    },
-  }
+  return asRecorded({ id, title }, rate)
 }
