@@ -2,7 +2,8 @@ import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from '
 import { storedEvent } from '../../../shared/schemas/events.ts'
 import { askGateway } from '../../_ui/ask.ts'
 import { newKey } from '../../_ui/new-key.ts'
-import { dropNote, keepNote, onNotes, refuseNote, type WaitingNote, waitingNotes } from './note-box.ts'
+import { keepSending, mayPass } from '../../_ui/waiting-list.ts'
+import { noteBox, type WaitingNote } from './note-box.ts'
 
 /** A note that did not reach the gateway is sent again this often. */
 const AGAIN_MS = 5000
@@ -20,41 +21,34 @@ export interface Notes {
 
 /** Notes of a zone on their way to the gateway. `onRecorded` is called after each that it made durable. */
 export function useNotes(zone: string, owner: string, onRecorded: () => void): Notes {
-  const all = useSyncExternalStore(onNotes, waitingNotes, () => NONE)
+  const all = useSyncExternalStore(noteBox.subscribe, noteBox.get, () => NONE)
   const [isKept, setKept] = useState(true)
   const recorded = useRef(onRecorded)
   useEffect(() => {
     recorded.current = onRecorded
   }, [onRecorded])
 
-  useEffect(() => {
-    let isSending = false
-    const send = async () => {
-      if (isSending) return
-      isSending = true
-      for (const note of waitingNotes())
-        if (note.owner === owner && note.refused === null && (await sendNote(note))) recorded.current()
-      isSending = false
-    }
-    void send()
-    const timer = setInterval(() => void send(), AGAIN_MS)
-    const stop = onNotes(() => void send())
-    addEventListener('online', send)
-    return () => {
-      clearInterval(timer)
-      stop()
-      removeEventListener('online', send)
-    }
-  }, [owner])
+  useEffect(
+    () =>
+      keepSending(noteBox, AGAIN_MS, async (note) => {
+        if (note.owner === owner && (await sendNote(note))) recorded.current()
+      }),
+    [owner],
+  )
 
   const write = useCallback(
     (timeMs: number, who: string, text: string) => {
       const note = { key: newKey(), zone, owner, timeMs: Math.round(timeMs), who, text, refused: null }
-      setKept(keepNote(note))
+      setKept(noteBox.keep(note))
     },
     [zone, owner],
   )
-  return { waiting: all.filter((note) => note.zone === zone && note.owner === owner), isKept, write, drop: dropNote }
+  return {
+    waiting: all.filter((note) => note.zone === zone && note.owner === owner),
+    isKept,
+    write,
+    drop: noteBox.drop,
+  }
 }
 
 /** True when the gateway has it. What it refuses for good is kept with the reason; what it could not be told waits. */
@@ -64,21 +58,10 @@ async function sendNote({ key, zone, timeMs, who, text }: WaitingNote): Promise<
     body: { key, timeMs, who, text },
   })
   if (answer.ok) {
-    dropNote(key)
+    noteBox.drop(key)
     return true
   }
   const { code, message, remedy } = answer.failure
-  if (PASSING.has(code)) return false
-  refuseNote(key, `${message} ${remedy}`)
+  if (!mayPass(code)) noteBox.refuse(key, `${message} ${remedy}`)
   return false
 }
-
-/** What may be otherwise in a moment. */
-const PASSING: ReadonlySet<string> = new Set([
-  'no-gateway',
-  'EVP_TOO_MANY',
-  'EVP_INTERNAL',
-  'EVP_LOGIN_NEEDED',
-  'EVP_RECORDER_OFF',
-  'EVP_RECORDER_STOPPED',
-])

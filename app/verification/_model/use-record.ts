@@ -8,7 +8,8 @@ import {
   verificationRecord,
 } from '../../../shared/schemas/verification.ts'
 import { askGateway } from '../../_ui/ask.ts'
-import { dropEntry, keepEntry, onEntries, refuseEntry, type WaitingEntry, waitingEntries } from './entry-box.ts'
+import { keepSending, mayPass } from '../../_ui/waiting-list.ts'
+import { entryBox, type WaitingEntry } from './entry-box.ts'
 
 /** What others add is asked for this often. */
 const LOOK_MS = 3000
@@ -30,7 +31,7 @@ export function useRecord(id: string): RecordState {
   const [record, setRecord] = useState<VerificationRecord | null>(null)
   const [failure, setFailure] = useState<string | null>(null)
   const newest = useRef<VerificationRecord | null>(null)
-  const all = useSyncExternalStore(onEntries, waitingEntries, () => NONE)
+  const all = useSyncExternalStore(entryBox.subscribe, entryBox.get, () => NONE)
 
   const take = useCallback((next: VerificationRecord) => {
     newest.current = next
@@ -60,27 +61,17 @@ export function useRecord(id: string): RecordState {
     return () => clearInterval(timer)
   }, [look])
 
-  useEffect(() => {
-    let isSending = false
-    const send = async () => {
-      if (isSending) return
-      isSending = true
-      for (const one of waitingEntries())
-        if (one.record === id && one.refused === null && (await sent(one))) await look()
-      isSending = false
-    }
-    void send()
-    const timer = setInterval(() => void send(), LOOK_MS)
-    const stop = onEntries(() => void send())
-    return () => {
-      clearInterval(timer)
-      stop()
-    }
-  }, [id, look])
+  useEffect(
+    () =>
+      keepSending(entryBox, LOOK_MS, async (one) => {
+        if (one.record === id && (await sent(one))) await look()
+      }),
+    [id, look],
+  )
 
-  const add = useCallback((entry: NewEntry) => keepEntry({ record: id, entry, refused: null }), [id])
+  const add = useCallback((entry: NewEntry) => void entryBox.keep({ record: id, entry, refused: null }), [id])
   const waiting = useMemo(() => all.filter((one) => one.record === id), [all, id])
-  return { record, failure, waiting, add, drop: dropEntry }
+  return { record, failure, waiting, add, drop: entryBox.drop }
 }
 
 function merged(before: readonly RecordEntry[], more: readonly RecordEntry[]): RecordEntry[] {
@@ -92,20 +83,10 @@ function merged(before: readonly RecordEntry[], more: readonly RecordEntry[]): R
 async function sent({ record, entry }: WaitingEntry): Promise<boolean> {
   const answer = await askGateway(`/api/verifications/${record}/entries`, recordEntry, { method: 'POST', body: entry })
   if (answer.ok) {
-    dropEntry(entry.key)
+    entryBox.drop(entry.key)
     return true
   }
   const { code, message, remedy } = answer.failure
-  if (!PASSING.has(code)) refuseEntry(entry.key, `${message} ${remedy}`)
+  if (!mayPass(code)) entryBox.refuse(entry.key, `${message} ${remedy}`)
   return false
 }
-
-/** What may be otherwise in a moment. */
-const PASSING: ReadonlySet<string> = new Set([
-  'no-gateway',
-  'EVP_TOO_MANY',
-  'EVP_INTERNAL',
-  'EVP_LOGIN_NEEDED',
-  'EVP_RECORDER_OFF',
-  'EVP_RECORDER_STOPPED',
-])
