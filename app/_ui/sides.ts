@@ -21,6 +21,9 @@ export const SIDES = {
   },
 } as const satisfies Record<Side, { name: string; title: string; color: string; wash: string; dash: string | null }>
 
+/** ", drive side": after what is told of a side; nothing where there is only one. */
+export const ofSide = (side: Side | null): string => (side === null || side === 'single' ? '' : `, ${SIDES[side].name}`)
+
 export function sidesOf(zone: ZoneInfo): readonly Side[] {
   return zone.columns.filter((column): column is Side => column in SIDES)
 }

@@ -1,6 +1,6 @@
 import type { Diagnosis, RankedCause } from '../../shared/schemas/diagnosis.ts'
 import { formatTrimmed, NBSP } from '../_ui/format.ts'
-import { SIDES } from '../_ui/sides.ts'
+import { ofSide } from '../_ui/sides.ts'
 import styles from './Diagnosis.module.css'
 
 /** Causes less likely than this stand in the list of the rest. */
@@ -44,8 +44,7 @@ const percent = (share: number): string =>
   share > 0 && share < 0.001 ? `under 0.1${NBSP}%` : `${(100 * share).toFixed(share < 0.095 ? 1 : 0)}${NBSP}%`
 /** A size that is known to a few tenths of itself needs no third digit. */
 const rough = (value: number): string => formatTrimmed(Number(value.toPrecision(2)))
-const nameOf = ({ title, side }: RankedCause): string =>
-  side === null || side === 'single' ? title : `${title}, ${SIDES[side].name}`
+const nameOf = ({ title, side }: RankedCause): string => title + ofSide(side)
 
 function CauseItem({ cause, rank }: { readonly cause: RankedCause; readonly rank: number }) {
   const { probability, words, severity, remedy, source } = cause

@@ -1,7 +1,7 @@
 import { FEATURES } from '../../lib/diagnosis/features.ts'
 import type { DiagnosisFeature, Threshold } from '../../shared/schemas/diagnosis.ts'
 import { decimalsFor, formatNumber, formatTrimmed, NBSP } from '../_ui/format.ts'
-import { SIDES } from '../_ui/sides.ts'
+import { ofSide } from '../_ui/sides.ts'
 import { WideBox } from '../_ui/WideBox.tsx'
 import styles from './Diagnosis.module.css'
 
@@ -25,7 +25,7 @@ export function ReadingList({ features }: { readonly features: readonly Diagnosi
               <tr key={`${feature.id} ${feature.side} ${feature.source}`}>
                 <th scope="row">
                   {FEATURES[feature.id].title}
-                  {feature.side === null || feature.side === 'single' ? '' : `, ${SIDES[feature.side].name}`}
+                  {ofSide(feature.side)}
                 </th>
                 <td>{shownValue(feature)}</td>
                 <td>{feature.limit ?? 'none'}</td>

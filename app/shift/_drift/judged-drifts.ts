@@ -1,7 +1,7 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Drift, DriftQuantity } from '../../../shared/schemas/shift.ts'
 import type { Judged } from '../../_ui/live/judged.ts'
-import { SIDES } from '../../_ui/sides.ts'
+import { ofSide } from '../../_ui/sides.ts'
 
 const WORDS: Record<DriftQuantity, { readonly title: string; readonly meaning: string; readonly side: Side | null }> = {
   agreement: {
@@ -21,8 +21,7 @@ const WORDS: Record<DriftQuantity, { readonly title: string; readonly meaning: s
 }
 
 function zero(side: Side) {
-  const of = side === 'single' ? '' : `, ${SIDES[side].name}`
-  return { title: `Drift of zero${of}`, meaning: 'Change of what is read with a slack web, an hour', side }
+  return { title: `Drift of zero${ofSide(side)}`, meaning: 'Change of what is read with a slack web, an hour', side }
 }
 
 /** A drift as a row that is judged like those on Live. */

@@ -2,7 +2,7 @@ import { qualityFromByte } from '../../../shared/quality.ts'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import type { PlanCapture } from '../../../shared/schemas/verification.ts'
 import type { ZoneRing } from '../../_stream/ring.ts'
-import { steadyGate } from '../../_ui/steady-gate.ts'
+import { STEADY_SECONDS, steadyGate } from '../../_ui/steady-gate.ts'
 
 /** How far a capture has come. `fromMs` moves on whenever the gate shuts again. */
 export type GateLook =
@@ -24,9 +24,6 @@ export interface GateInputs {
 export const REST_S = 2
 /** Older than this, the newest sample is none, ms. */
 const SILENT_MS = 1500
-/** Of the trailing window that must stand still, s. */
-const STILL_S = 6
-
 /** One look at a capture that is under way. */
 export function lookAtGate(inputs: GateInputs): GateLook {
   const { spec, ring, nowMs, fromMs } = inputs
@@ -73,7 +70,7 @@ function steady({ spec, now, fromMs }: GateInputs, newest: number): GateLook {
 
 function still({ spec, ring, sides, fromMs }: GateInputs, newest: number): GateLook {
   for (const side of sides) {
-    const { times, values, badMs } = samplesSince(ring, side, Math.max(fromMs, newest - STILL_S * 1000))
+    const { times, values, badMs } = samplesSince(ring, side, Math.max(fromMs, newest - STEADY_SECONDS * 1000))
     if (badMs !== null)
       return { kind: 'waiting', share: 0, words: 'waits for good samples of every side', fromMs: badMs + 1 }
     const outcome = steadyGate(times, values, 0)
@@ -86,7 +83,7 @@ function still({ spec, ring, sides, fromMs }: GateInputs, newest: number): GateL
       }
   }
   // The still window itself is the least there is to judge.
-  return timed(fromMs, newest, Math.max(spec.seconds, STILL_S + 0.2), 'stands still')
+  return timed(fromMs, newest, Math.max(spec.seconds, STEADY_SECONDS + 0.2), 'stands still')
 }
 
 function samplesSince(ring: ZoneRing, side: string, sinceMs: number) {

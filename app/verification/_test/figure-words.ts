@@ -1,11 +1,10 @@
 import type { RecordFigure } from '../../../shared/schemas/verification.ts'
 import { decimalsFor, formatNumber, formatTrimmed, NBSP } from '../../_ui/format.ts'
-import { SIDES } from '../../_ui/sides.ts'
+import { ofSide } from '../../_ui/sides.ts'
 
 /** ", drive side, 120 m/min": after the title of a figure. */
 export function whereOf({ side, point }: Pick<RecordFigure, 'side' | 'point'>): string {
-  const where = [side === null || side === 'single' ? '' : SIDES[side].name, point ?? ''].filter((part) => part !== '')
-  return where.length === 0 ? '' : `, ${where.join(', ')}`
+  return ofSide(side) + (point === null || point === '' ? '' : `, ${point}`)
 }
 
 /** "0.97 ± 0.05 mm", rounded to its uncertainty. */

@@ -1,19 +1,19 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
-import { leastSquares } from '../../calibration/householder.ts'
-import { fitPolynomial } from '../../calibration/polynomial-fit.ts'
-import { trioOf } from '../../geometry/description.ts'
-import { pathCandidates } from '../../geometry/path-candidates.ts'
-import { mapSides, SIDE_WORDS, type Sided } from '../../geometry/sided.ts'
+import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { shortNumber } from '../../statistics/words.ts'
 import type { Averaging } from '../../verdicts/judge.ts'
 import { capturesOf, sideOf } from '../captured.ts'
 import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
 import { type ExpectedAt, expectedAt, speedOf, tensionOf, toldFields } from '../expected-at.ts'
 import { captureOf } from '../fields.ts'
-import { input, measured, type Part, repeats, untold } from '../figure.ts'
+import { input, measured, type Part, untold } from '../figure.ts'
 import { atMost, listed, type RecordLimit, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
+import { otherPath } from '../running/other-path.ts'
+import { linesOverPoints } from '../running/over-points.ts'
+import type { RunningPoint } from '../running/running-point.ts'
+import { speedEffect } from '../running/speed-effect.ts'
 import type { VerificationTest } from '../test.ts'
 
 /** Speeds and tensions further apart than this are two (common practice, no source). */
@@ -22,12 +22,6 @@ const SECONDS = 20
 
 /** Each of two tensions at each of two speeds. */
 const POINTS = 4
-
-interface Point {
-  readonly capture: Capture
-  readonly name: string
-  readonly at: ExpectedAt | string
-}
 
 export const runningPoints: VerificationTest = {
   id: 'running.points',
@@ -58,7 +52,7 @@ export const runningPoints: VerificationTest = {
   }),
   judge(context, evidence) {
     const points = capturesOf(evidence, 'point').map(
-      (capture): Point => ({ capture, name: pointName(context, capture), at: expectedAt(context, capture) }),
+      (capture): RunningPoint => ({ capture, name: pointName(context, capture), at: expectedAt(context, capture) }),
     )
     if (points.length === 0) return notDone('missing: steady running')
     const lacking = lackingPoints(context, points)
@@ -67,9 +61,14 @@ export const runningPoints: VerificationTest = {
         lacking,
         points.flatMap((point) => atPoint(context, point)),
       )
-    const path = pathFound(context, points)
+    const path = otherPath(context, points)
     return resultOf(
-      [...points.flatMap((point) => atPoint(context, point)), ...overPoints(context, points), ...path.figures],
+      [
+        ...points.flatMap((point) => atPoint(context, point)),
+        ...linesOverPoints(context, points),
+        ...speedEffect(context, points),
+        ...path.figures,
+      ],
       [
         ...path.hints,
         'Same share on both sides at every point: span, path or arrows. One side only: its arrow or gain. A constant offset: zero.',
@@ -87,7 +86,7 @@ function pointName(context: VerificationContext, capture: Capture): string {
 }
 
 /** Two speeds and two tensions are asked for, each with each, wherever anything tells them. */
-function lackingPoints(context: VerificationContext, points: readonly Point[]): string | null {
+function lackingPoints(context: VerificationContext, points: readonly RunningPoint[]): string | null {
   const spread = (of: (capture: Capture) => number | undefined): boolean | null => {
     const values = points.map(({ capture }) => of(capture)).filter((value) => value !== undefined)
     if (values.length === 0) return null
@@ -109,7 +108,7 @@ function agreementLimit({ limits }: VerificationContext, expected: number, span:
   return { low: -half, high: half, text, source: `the larger of ${value} % of expected and 1 % of span; ${source}` }
 }
 
-function atPoint(context: VerificationContext, { capture, name, at }: Point): RecordFigure[] {
+function atPoint(context: VerificationContext, { capture, name, at }: RunningPoint): RecordFigure[] {
   return [
     ...context.sides.flatMap((side) => sideAt(context, capture, name, at, side)),
     ...totalAt(context, capture, name, at),
@@ -265,235 +264,4 @@ function pairAt(context: VerificationContext, capture: Capture, point: string): 
       source: 'moments about mid-span',
     }),
   ]
-}
-
-// --- over the points -------------------------------------------------------------
-
-function overPoints(context: VerificationContext, points: readonly Point[]): RecordFigure[] {
-  const fits = context.sides.flatMap((side) => {
-    const fit = lineOf(context, points, side)
-    return fit === undefined ? [] : [fit]
-  })
-  const [drive, operator] = fits
-  return [
-    ...fits.flatMap(({ side, slope, offset, uSlope, uOffset, parts, n }) => [
-      measured({
-        id: 'slope-error',
-        title: 'Share by which it is off',
-        side,
-        value: slope,
-        unit: '%',
-        uRandom: uSlope,
-        dof: Math.max(1, n - 2),
-        parts,
-        limit: null,
-        averaging: repeats(n, 'points'),
-        formula: 'slope of measured over expected force, less 1',
-        source: 'least squares over the points, JCGM 100, H.3',
-      }),
-      measured({
-        id: 'offset',
-        title: 'Constant part by which it is off',
-        side,
-        value: offset,
-        unit: 'N',
-        uRandom: uOffset,
-        dof: Math.max(1, n - 2),
-        parts: [{ name: 'zero of the channel', contribution: cellScale(context, side).zeroUN }],
-        limit: null,
-        formula: 'measured force where nothing is expected, by the same line',
-        source: 'least squares over the points, JCGM 100, H.3',
-      }),
-    ]),
-    ...(drive !== undefined && operator !== undefined && fits.length === 2
-      ? [
-          measured({
-            id: 'slope-imbalance',
-            title: 'Share: operator side less drive side',
-            value: operator.slope - drive.slope,
-            unit: '%',
-            uRandom: Math.hypot(operator.uSlope, drive.uSlope),
-            dof: Math.max(1, Math.min(operator.n, drive.n) - 2),
-            parts: [...operator.parts.slice(0, 1), ...drive.parts.slice(0, 1)],
-            limit: null,
-            formula: 'difference of both slopes',
-            source: 'least squares over the points',
-          }),
-          measured({
-            id: 'offset-difference',
-            title: 'Offset: operator side less drive side',
-            value: operator.offset - drive.offset,
-            unit: 'N',
-            uRandom: Math.hypot(operator.uOffset, drive.uOffset),
-            dof: Math.max(1, Math.min(operator.n, drive.n) - 2),
-            parts: [operator.side, drive.side].map((side) => ({
-              name: `zero of the ${SIDE_WORDS[side]}`,
-              contribution: cellScale(context, side).zeroUN,
-            })),
-            limit: null,
-            formula: 'difference of both offsets',
-            source: 'least squares over the points',
-          }),
-        ]
-      : []),
-    ...speedEffect(context, points),
-  ]
-}
-
-interface SideLine {
-  readonly side: Side
-  readonly slope: number
-  readonly offset: number
-  readonly uSlope: number
-  readonly uOffset: number
-  readonly parts: readonly Part[]
-  readonly n: number
-}
-
-function lineOf(context: VerificationContext, points: readonly Point[], side: Side): SideLine | undefined {
-  const pairs = points.flatMap(({ capture, at }) => {
-    const force = sideOf(capture, side)?.force
-    if (force == null || typeof at === 'string') return []
-    return [
-      {
-        x: at.side(side).value,
-        y: force.value,
-        u: Math.max(force.u, 1e-9),
-        relative: at.side(side).u / Math.abs(at.side(side).value),
-      },
-    ]
-  })
-  const fit = fitPolynomial(pairs, { degree: 1, intercept: true })
-  if (fit === undefined) return undefined
-  const [offset = 0, slope = 0] = fit.coefficients
-  const stated = Math.max(...pairs.map(({ u }) => u))
-  const spread = Math.max(...pairs.map(({ x }) => x)) - Math.min(...pairs.map(({ x }) => x))
-  const uSlope = Math.sqrt(fit.covariance?.[1]?.[1] ?? (stated / Math.max(spread, 1e-9)) ** 2)
-  const uOffset = Math.sqrt(fit.covariance?.[0]?.[0] ?? stated ** 2)
-  return {
-    side,
-    slope: 100 * (slope - 1),
-    offset,
-    uSlope: 100 * uSlope,
-    uOffset,
-    parts: [
-      { name: `gain of the ${SIDE_WORDS[side]}`, contribution: 100 * cellScale(context, side).gainU },
-      { name: 'what is expected', contribution: 100 * Math.max(...pairs.map(({ relative }) => relative)) },
-    ],
-    n: pairs.length,
-  }
-}
-
-interface SpeedPair {
-  readonly squared: number
-  readonly tension: number
-  /** Measured less expected, N of web tension, and its standard uncertainty. */
-  readonly off: number
-  readonly u: number
-}
-
-/**
- * How much of m v² is left in the total: 0 where it is taken off rightly, −100 where it is not taken off and should be.
- *
- * off = a + b T + c v² by weighted least squares over the points: a zero shows as a, a gain or an arrow as b, so that
- * neither is taken for speed where the points are unevenly spread. u(c) from the stated uncertainties, widened by the
- * scatter about the fit where that is larger (Birge ratio; JCGM 100, H.3 for the fit). Three points or a fit that they
- * do not determine: not told.
- */
-function speedEffect(context: VerificationContext, points: readonly Point[]): RecordFigure[] {
-  const told = points.flatMap((point) => speedPair(context, point))
-  const pairs = told.map(({ pair }) => pair)
-  const scaled = (of: (pair: SpeedPair) => number) => Float64Array.from(pairs, (pair) => of(pair) / pair.u)
-  const columns = [scaled(() => 1), scaled(({ tension }) => tension), scaled(({ squared }) => squared)]
-  const right = scaled(({ off }) => off)
-  const fit = pairs.length > columns.length ? leastSquares(columns, right) : undefined
-  const [, , slope] = fit?.beta ?? []
-  if (fit === undefined || slope === undefined) return []
-  const dof = pairs.length - columns.length
-  const misses = right.map(
-    (y, i) => y - columns.reduce((sum, column, j) => sum + (column[i] ?? 0) * (fit.beta[j] ?? 0), 0),
-  )
-  const birge = misses.reduce((sum, miss) => sum + miss * miss, 0) / dof
-  const uSlope = Math.sqrt((fit.unitCovariance[2]?.[2] ?? Number.NaN) * Math.max(1, birge))
-  const mass = told.find(({ pair }) => pair.squared > 0)?.mass ?? 0
-  const common = {
-    id: 'speed-effect',
-    title: 'What grows with the square of speed',
-    dof: birge > 1 ? dof : Number.POSITIVE_INFINITY,
-    limit: null,
-    formula: 'c of: measured less expected tension = a + b T + c v²',
-    source: 'least squares over the points, JCGM 100, H.3; Birge ratio',
-  }
-  return mass > 0
-    ? [measured({ ...common, value: (100 * slope) / mass, unit: '% of m v²', uRandom: (100 * uSlope) / mass })]
-    : [measured({ ...common, value: slope, unit: 'N/(m/s)²', uRandom: uSlope })]
-}
-
-/** A point in newtons of web tension: force over what a newton of tension puts on the arrows. */
-function speedPair({ sides }: VerificationContext, { capture, at }: Point): { pair: SpeedPair; mass: number }[] {
-  if (typeof at === 'string' || at.tension === at.momentum) return []
-  const forces = sides.flatMap((side) => sideOf(capture, side)?.force ?? [])
-  if (forces.length < sides.length) return []
-  const factor = at.total.value / (at.tension - at.momentum)
-  const off = (forces.reduce((sum, { value }) => sum + value, 0) - at.total.value) / factor
-  const u = Math.max(Math.hypot(...forces.map((force) => force.u)) / Math.abs(factor), 1e-9)
-  const squared = at.speed ** 2
-  return [{ pair: { squared, tension: at.tension, off, u }, mass: squared > 0 ? at.momentum / squared : 0 }]
-}
-
-// --- another path -----------------------------------------------------------------
-
-/** A ratio of measured to expected that the path as drawn does not make, and the other path that would make it best. */
-function pathFound(
-  context: VerificationContext,
-  points: readonly Point[],
-): { readonly figures: readonly RecordFigure[]; readonly hints: readonly string[] } {
-  const none = { figures: [], hints: [] }
-  const { geometry: configured } = context
-  const ratios = context.sides.map((side) => [side, ratioOver(context, points, side)] as const)
-  if (configured === null || ratios.some(([, ratio]) => ratio === undefined)) return none
-  const { path, cells } = configured.geometry
-  const first = points.flatMap(({ at }) => (typeof at === 'string' ? [] : [at]))[0]
-  const { before, after } = trioOf(configured.geometry, first?.neighbour ?? null)
-  const candidates = pathCandidates({
-    path: { ...path, before: [...path.before.slice(0, -1), before], after: [after, ...path.after.slice(1)] },
-    arrows: mapSides(cells, ({ arrow }) => arrow),
-    measured: Object.fromEntries(ratios) as Sided<{ ratio: number; u: number }>,
-  })
-  const drawn = candidates.find(({ changes }) => changes.length === 0)
-  const other = candidates.find(({ changes }) => changes.length > 0)
-  if (other === undefined || !Number.isFinite(other.misfit)) return none
-  const speaks = drawn?.explains === false && other.explains
-  return {
-    figures: [
-      measured({
-        id: 'best-path-misfit',
-        title: `Best other path (${other.words}): misfit in standard uncertainties`,
-        value: other.misfit,
-        unit: '',
-        limit: null,
-        formula:
-          'largest |measured ratio − ratio of that path| / u over the sides; at most 2 does not speak against it',
-        source: 'F′/F = a·pull′/a·pull of the other path; momentum cancels',
-        inputs: [input('misfit as drawn', drawn?.misfit ?? null, '')],
-      }),
-    ],
-    hints: speaks ? [`The ratio is that of another path: ${other.words}. Look at the web path.`] : [],
-  }
-}
-
-/** Measured over expected of a side, mean over the points; known no better than one of them. */
-function ratioOver(context: VerificationContext, points: readonly Point[], side: Side) {
-  const each = points.flatMap(({ capture, at }) => {
-    const force = sideOf(capture, side)?.force
-    if (force == null || typeof at === 'string') return []
-    const expected = at.side(side)
-    const { gainU, zeroUN } = cellScale(context, side)
-    const u = Math.hypot(force.u, force.value * gainU, zeroUN, expected.u) / Math.abs(expected.value)
-    return [{ ratio: force.value / expected.value, u }]
-  })
-  if (each.length === 0) return undefined
-  const mean = (of: (one: { ratio: number; u: number }) => number) =>
-    each.reduce((sum, one) => sum + of(one), 0) / each.length
-  return { ratio: mean(({ ratio }) => ratio), u: mean(({ u }) => u) }
 }
