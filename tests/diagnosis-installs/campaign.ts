@@ -6,8 +6,6 @@ import { verify } from './verify.ts'
 
 export interface Outcome {
   readonly cause: FaultId | null
-  readonly severity: number
-  readonly line: string
   /** Likeliest and second after the tests; a cause on the wrong side is not the right one. */
   readonly first: CauseId
   readonly isFirst: boolean
@@ -17,12 +15,11 @@ export interface Outcome {
   readonly isInFirstGroup: boolean
   /** Share claimed of a member of the first group beyond its prior's share of the group: never above 0 but for rounding. */
   readonly overclaimed: number
-  readonly tests: number
 }
 
 /** One install from first look to last test. */
-export function outcomeOf({ cause, side, severity, line, options }: Variation): Outcome {
-  const { passive, final, made } = verify(new SimulatedInstall(options))
+export function outcomeOf({ cause, side, options }: Variation): Outcome {
+  const { passive, final } = verify(new SimulatedInstall(options))
   const isTrue = ({ id, side: at }: { readonly id: CauseId; readonly side: string | null }): boolean =>
     id === (cause ?? 'healthy') && (side === null || at === side)
   const [first, second] = final.ranked
@@ -31,8 +28,6 @@ export function outcomeOf({ cause, side, severity, line, options }: Variation): 
   const priors = members.reduce((sum, { hypothesis }) => sum + hypothesis.prior, 0)
   return {
     cause,
-    severity,
-    line,
     first: first.hypothesis.id,
     isFirst: isTrue(first.hypothesis),
     isSecond: second !== undefined && isTrue(second.hypothesis),
@@ -42,6 +37,5 @@ export function outcomeOf({ cause, side, severity, line, options }: Variation): 
       members.length < 2
         ? 0
         : Math.max(...members.map((one) => one.probability - (probability * one.hypothesis.prior) / (priors || 1))),
-    tests: made.length,
   }
 }
