@@ -1,3 +1,4 @@
+import { shortNumber } from '../../lib/statistics/words.ts'
 import { compareResults } from '../../lib/verification/compare.ts'
 import { plusMinus, withUnit } from '../../lib/verification/plus-minus.ts'
 import type { RecordEntry } from '../../shared/schemas/verification.ts'
@@ -26,8 +27,11 @@ export function comparedTable(
 <td data-label="${before}">${sideOf(figure, 'before')}</td><td data-label="${after}">${sideOf(figure, 'after')}</td>
 <td data-label="Difference ± U"><span class="number">${differenceWords(figure)}</span><span class="under">${says}</span></td></tr>`
   return html`<table class="compared"><thead><tr><th scope="col">Figure</th><th scope="col">${before}</th><th scope="col">${after}</th><th scope="col">Difference ± U</th></tr></thead>
-<tbody>${changed.map((figure) => row(figure, 'changed'))}${unchanged.map((figure) => row(figure, 'not told apart'))}</tbody></table>`
+<tbody>${changed.map((figure) => row(figure, `changed${shareWords(figure)}`))}${unchanged.map((figure) => row(figure, 'not told apart'))}</tbody></table>`
 }
+
+const shareWords = ({ ofLimit }: ComparedFigure): string =>
+  ofLimit === null ? '' : `, ${shortNumber(100 * ofLimit)} % of what its limit allows`
 
 /** The point as the later one has it. */
 export const nameOf = ({ title, side, before, after }: ComparedFigure): string =>

@@ -1,6 +1,6 @@
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { ComparedFigures, RecordComparison } from '../../shared/schemas/verification-compare.ts'
-import { compared } from './comparing/compared.ts'
+import { compared, worstFirst } from './comparing/compared.ts'
 import { matched } from './comparing/match.ts'
 import { comparisonNotes } from './comparing/notes.ts'
 import { newestResults, type ResultEntry, toldIn } from './comparing/told.ts'
@@ -29,7 +29,7 @@ export function compareRecords(earlier: VerificationRecord, later: VerificationR
 export function compareResults(before: readonly ResultEntry[], after: readonly ResultEntry[]): ComparedFigures {
   const all = matched(before.flatMap(toldIn), after.flatMap(toldIn)).map(compared)
   const of = (kind: keyof ComparedFigures) => all.filter((one) => one.kind === kind).map(({ figure }) => figure)
-  return { changed: of('changed'), unchanged: of('unchanged'), notComparable: of('notComparable') }
+  return { changed: of('changed').toSorted(worstFirst), unchanged: of('unchanged'), notComparable: of('notComparable') }
 }
 
 function onReturn(earlier: VerificationRecord, later: VerificationRecord): ComparedFigures | null {

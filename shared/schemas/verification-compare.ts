@@ -28,12 +28,15 @@ export const comparedFigure = z.object({
   after: comparedValue.nullable(),
   /** After less before and its expanded uncertainty; null where there is none to tell. */
   difference: z.object({ value: z.number(), U: z.number() }).nullable(),
+  /** Size of the difference as a share of what its limit allows (half of one with two ends); null without one. */
+  ofLimit: z.number().nullable(),
   /** Why it cannot be compared; null where it can. */
   reason: z.string().nullable(),
   sentence: z.string(),
 })
 
 export const comparedFigures = z.object({
+  /** Judged otherwise first, then the largest against their limits. */
   changed: z.array(comparedFigure),
   /** Not told apart: the difference is within its uncertainty. */
   unchanged: z.array(comparedFigure),

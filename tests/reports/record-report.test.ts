@@ -140,7 +140,9 @@ describe('the report of a record', () => {
 
   it('shows as found beside as left with what the work changed, and corrections where they belong', () => {
     const text = seen(pageOf(recordNamed('long names')))
-    expect(text).toContain('Runout 0.090 ± 0.010 mm outside 0.020 ± 0.010 mm inside -0.070 ± 0.014 mm changed')
+    expect(text).toContain(
+      'Runout 0.090 ± 0.010 mm outside 0.020 ± 0.010 mm inside -0.070 ± 0.014 mm changed, 140 % of what its limit allows',
+    )
     const whole = seen(pageOf(recordNamed('whole')))
     const found = whole.indexOf('As found, attempt 1')
     expect(whole.slice(found, whole.indexOf('As left, attempt 2'))).toContain('Corrected in entry')
@@ -181,7 +183,9 @@ describe('the report of a record', () => {
     expect(text).toMatch(
       /Against “A year ago” , begun 2025-10-09 08:53:20 UTC: 1 changed, 0 not told apart, 0 not comparable\./,
     )
-    expect(text).toContain('Runout 0.050 ± 0.010 mm undecided 0.020 ± 0.010 mm inside -0.030 ± 0.014 mm changed')
+    expect(text).toContain(
+      'Runout 0.050 ± 0.010 mm undecided 0.020 ± 0.010 mm inside -0.030 ± 0.014 mm changed, 60 % of what its limit allows',
+    )
   })
 })
 

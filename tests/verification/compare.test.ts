@@ -43,7 +43,7 @@ describe('two records', () => {
   it('differ by more: changed, with the difference and its uncertainty', () => {
     const { changed } = compareRecords(withRunout(0.03), withRunout(0.05))
     expect(changed[0]?.sentence).toBe(
-      'Runout of the shell: Runout: 0.030 ± 0.010 mm before, 0.050 ± 0.010 mm after; changed by 0.020 ± 0.014 mm; was inside, is undecided.',
+      'Runout of the shell: Runout: 0.030 ± 0.010 mm before, 0.050 ± 0.010 mm after; changed by 0.020 ± 0.014 mm, 40 % of what its limit allows; was inside, is undecided.',
     )
   })
 
@@ -77,6 +77,28 @@ describe('two records', () => {
     )
   })
 
+  it('have what is judged otherwise first, then what is large against its limit', () => {
+    const limit = (high: number) => ({ low: -high, high, text: '', source: '' })
+    const figures = (values: readonly number[]) =>
+      [100, 1, 10].map((high, i) => ({ ...figureIn(PLAIN), id: `f${i}`, value: values[i] ?? 0, limit: limit(high) }))
+    const told = compareRecords(withFigures(figures([0, 0, 0])), withFigures(figures([1, 0.5, 2])))
+    expect(told.changed.map(({ figure, ofLimit }) => [figure, ofLimit])).toEqual([
+      ['f1', 0.5],
+      ['f2', 0.2],
+      ['f0', 0.01],
+    ])
+  })
+
+  it('of a number that bears no uncertainty: equal is unchanged, judged otherwise is changed, else nobody can say', () => {
+    const bare = (value: number, state: 'inside' | 'outside') =>
+      withFigure(PLAIN, { value, u: 0, uRandom: 0, U: 0, verdict: { ...figureIn(PLAIN).verdict, state } })
+    expect(compareRecords(bare(3, 'inside'), bare(3, 'inside')).unchanged).toHaveLength(1)
+    expect(compareRecords(bare(0, 'inside'), bare(9, 'outside')).changed).toHaveLength(1)
+    expect(compareRecords(bare(3, 'inside'), bare(4, 'inside')).notComparable[0]?.reason).toBe(
+      '3 mm before, 4 mm after, without an uncertainty to tell a change by',
+    )
+  })
+
   it('of two zones are not compared, and say so', () => {
     const other = recordOf(contextOf('winder'), 'Other', [])
     const told = compareRecords(withRunout(0.03), { ...other, head: { ...other.head, zone: 'elsewhere' } })
@@ -106,6 +128,19 @@ describe('two records', () => {
     expect(changed({ answer: 'yes' })[0]?.reason).toBe('was answered once and measured once')
   })
 })
+
+const withFigures = (figures: readonly RecordFigure[]): VerificationRecord => ({
+  ...PLAIN,
+  entries: PLAIN.entries.map((e) =>
+    e.kind === 'result' ? { ...e, result: { ...e.result, figures: [...figures] } } : e,
+  ),
+})
+
+function figureIn({ entries }: VerificationRecord): RecordFigure {
+  const [figure] = entries.flatMap((entry) => (entry.kind === 'result' ? entry.result.figures : []))
+  if (figure === undefined) throw new RangeError('no figure')
+  return figure
+}
 
 describe('what was found on return', () => {
   const runout = (value: number, phase: TestPhase, attempt: number) =>

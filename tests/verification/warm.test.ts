@@ -1,5 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { analyseShift } from '../../lib/drift/analyse-shift.ts'
+import { compareResults } from '../../lib/verification/compare.ts'
+import type { ResultEntry } from '../../lib/verification/comparing/told.ts'
+import { cellScale } from '../../lib/verification/context.ts'
 import { judgeTest } from '../../lib/verification/judge-test.ts'
 import type { ShiftAnalysis } from '../../shared/schemas/shift.ts'
 import type { Capture, RecordEntry } from '../../shared/schemas/verification.ts'
@@ -143,6 +146,34 @@ describe('the baseline', () => {
     const result = judged(context, 'warm.fingerprint', {}, [baseline()])
     expect(figure(result, 'baseline-force', 'drive_side').value).toBe(100)
     expect(result.state).toBe('inside')
+  })
+  const atTension = (newtons: number, off = 0) => ({
+    ...baseline(),
+    sides: captured(context, 'baseline', both(newtons + off)).sides,
+    reference: { value: newtons, u: 0.1 },
+    speed: { value: 0.001, u: 0.00001 },
+  })
+  it('keeps each figure at its operating point, with its whole uncertainty and without a limit', () => {
+    const { figures } = judged(context, 'warm.fingerprint', {}, [atTension(100)])
+    const force = figures.find(({ id, side }) => id === 'baseline-force' && side === 'drive_side')
+    expect(force?.point).toBe('0.06 m/min, 100 N')
+    // 0.02 N of scatter, 0.5 % of gain and 0.1 % of 500 N of zero where the config says nothing else.
+    const scale = cellScale(context, 'drive_side')
+    expect(force?.u).toBeCloseTo(Math.hypot(0.02, 100 * scale.gainU, scale.zeroUN), 9)
+    expect(figures.filter(({ limit }) => limit !== null).map(({ id }) => id)).toEqual(['captured'])
+    for (const id of ['baseline-agreement', 'baseline-imbalance', 'baseline-noise', 'baseline-once-per-turn'])
+      expect(figures.map((one) => one.id)).toContain(id)
+  })
+  it('another set tension is no change of the install; a side that reads 10 % off is', () => {
+    const visit = (newtons: number, off = 0) => {
+      const captures = [atTension(newtons, off)]
+      const result = judged(context, 'warm.fingerprint', {}, captures)
+      return { kind: 'result', test: 'warm.fingerprint', title: 'Baseline', captures, result } as unknown as ResultEntry
+    }
+    const since = (now: ResultEntry) => compareResults([visit(100)], [now])
+    expect(since(visit(106)).changed).toEqual([])
+    expect(since(visit(106)).unchanged.map(({ figure }) => figure)).toContain('baseline-agreement')
+    expect(since(visit(106, 10.6)).changed.map(({ figure }) => figure)).toContain('baseline-agreement')
   })
   it('with a side that was not good is none', () => {
     expect(judged(context, 'warm.fingerprint', {}, [withSide(baseline(), 'drive_side', DEAD)]).state).toBe('outside')

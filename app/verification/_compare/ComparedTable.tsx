@@ -1,4 +1,5 @@
 import type { ComparedFigure, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
+import { formatTrimmed } from '../../_ui/format.ts'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { shownNumber, whereOf } from '../_test/figure-words.ts'
@@ -40,9 +41,12 @@ export function ComparedTable({ figures, columns: [before, after], label }: Comp
                 <Told figure={figure} told={figure.after} />
               </td>
               <td>
-                {figure.difference === null
-                  ? ''
-                  : shownNumber(figure.difference.value, figure.difference.U, figure.unit)}
+                {figure.difference !== null && shownNumber(figure.difference.value, figure.difference.U, figure.unit)}
+                {figure.ofLimit !== null && (
+                  <span className={styles.source}>
+                    {formatTrimmed(100 * figure.ofLimit)} % of what its limit allows
+                  </span>
+                )}
               </td>
             </tr>
           ))}

@@ -1,6 +1,7 @@
 import type { RecordFigure } from '../../../shared/schemas/verification.ts'
 import type { ComparedFigure, ComparedFigures, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
+import { shortNumber } from '../../statistics/words.ts'
 import { plusMinus, withUnit } from '../plus-minus.ts'
 import { differenceOf } from './difference.ts'
 import type { Match } from './match.ts'
@@ -26,7 +27,18 @@ function notComparable(a: RecordFigure, b: RecordFigure): string | null {
   if (a.unit !== b.unit) return `is told in ${unitWords(a.unit)} before and in ${unitWords(b.unit)} after`
   if (a.value === null || b.value === null) return `was unknown in the ${a.value === null ? 'earlier' : 'later'} record`
   if (a.U === null || b.U === null) return `bears no uncertainty in the ${a.U === null ? 'earlier' : 'later'} record`
-  return null
+  return isBare(a, b) && a.value !== b.value && !isJudgedOtherwise(a, b)
+    ? `${withUnit(shortNumber(a.value), a.unit)} before, ${withUnit(shortNumber(b.value), b.unit)} after, without an uncertainty to tell a change by`
+    : null
+}
+
+/** A count, or something that nothing is known about beside its value. */
+const isBare = (a: RecordFigure, b: RecordFigure): boolean => a.U === 0 && b.U === 0
+
+/** Once inside and once outside: that is a change whatever the number is known by. */
+const isJudgedOtherwise = (a: RecordFigure, b: RecordFigure): boolean => {
+  const states = [a.verdict.state, b.verdict.state]
+  return states.includes('inside') && states.includes('outside')
 }
 
 const unitWords = (unit: string): string => (unit === '' ? 'a bare number' : unit)
@@ -34,7 +46,13 @@ const unitWords = (unit: string): string => (unit === '' ? 'a bare number' : uni
 function apartFrom(before: Told | undefined, after: Told | undefined, reason: string): Compared {
   return {
     kind: 'notComparable',
-    figure: { ...base(before, after), difference: null, reason, sentence: `${subject(before, after)}: ${reason}.` },
+    figure: {
+      ...base(before, after),
+      difference: null,
+      ofLimit: null,
+      reason,
+      sentence: `${subject(before, after)}: ${reason}.`,
+    },
   }
 }
 
@@ -46,6 +64,7 @@ function answers(before: Told, after: Told): Compared {
     figure: {
       ...base(before, after),
       difference: null,
+      ofLimit: null,
       reason: null,
       sentence: `${subject(before, after)}: ${words}${verdictWords(before, after)}.`,
     },
@@ -58,12 +77,22 @@ function numbers(before: Told, after: Told): Compared {
   const { unit } = after.figure
   const told = ({ figure }: Told) => withUnit(plusMinus(figure.value ?? Number.NaN, figure.U), unit)
   const by = withUnit(plusMinus(difference.value, difference.U), unit)
-  const words = isChanged ? `changed by ${by}` : `the difference, ${by}, is within its uncertainty`
+  const ofLimit = shareOfLimit(difference.value, after.figure)
+  const share = ofLimit === null ? '' : `, ${shortNumber(100 * ofLimit)} % of what its limit allows`
+  const words = isChanged ? `changed by ${by}${share}` : `the difference, ${by}, is within its uncertainty`
   const sentence = `${subject(before, after)}: ${told(before)} before, ${told(after)} after; ${words}${verdictWords(before, after)}.`
   return {
     kind: isChanged ? 'changed' : 'unchanged',
-    figure: { ...base(before, after), difference, reason: null, sentence },
+    figure: { ...base(before, after), difference, ofLimit, reason: null, sentence },
   }
+}
+
+/** Whether a change matters is another question than whether there is one. */
+function shareOfLimit(difference: number, { limit }: RecordFigure): number | null {
+  if (limit === null) return null
+  const { low, high } = limit
+  const allows = low !== null && high !== null ? (high - low) / 2 : Math.abs(high ?? low ?? 0)
+  return allows > 0 ? Math.abs(difference) / allows : null
 }
 
 /** Said only where it reads otherwise, and only of what has a limit. */
@@ -71,6 +100,13 @@ function verdictWords({ figure: a }: Told, { figure: b }: Told): string {
   if (a.limit === null || b.limit === null || a.verdict.state === b.verdict.state) return ''
   const words = (state: string) => state.replace('-', ' ')
   return `; was ${words(a.verdict.state)}, is ${words(b.verdict.state)}`
+}
+
+/** Judged otherwise first, then the largest against their limits, then what has none. */
+export function worstFirst(a: ComparedFigure, b: ComparedFigure): number {
+  const rank = ({ before, after, ofLimit }: ComparedFigure) => [before?.state === after?.state ? 1 : 0, -(ofLimit ?? 0)]
+  const [first, second] = [rank(a), rank(b)]
+  return (first[0] ?? 0) - (second[0] ?? 0) || (first[1] ?? 0) - (second[1] ?? 0)
 }
 
 /** "Two speeds, two tensions: Noise, drive side, at 119 m/min, 250 N before and 121 m/min, 251 N after". */

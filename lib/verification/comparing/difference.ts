@@ -18,8 +18,8 @@ type Number95 = RecordFigure & { readonly value: number; readonly U: number }
  * in the difference, so taking it as independent makes U(d) too wide (JCGM 100, 5.2.2). Only where the values have
  * opposite signs a shared one that scales them (a gain, a distance) pulls them apart; there systematic parts are added
  * outright. Each part keeps the coverage factor of its own figure: √((k₁u₁)² + (k₂u₂)²) covers at least what each does,
- * whatever the degrees of freedom (Banerjee, Sankhyā 22, 1960; M). A figure in newtons moves with the operating
- * point; how far at most (in proportion to tension, with the square of speed) is added.
+ * whatever the degrees of freedom (Banerjee, Sankhyā 22, 1960; M). What was measured at another operating
+ * point may differ for that alone: its share of the figure (in proportion to tension, with the square of speed) is added.
  */
 export function differenceOf(before: Told, after: Told): Difference {
   const [a, b] = [before.figure as Number95, after.figure as Number95]
@@ -37,7 +37,7 @@ function partsOf({ U, u, uRandom }: Number95): { readonly random: number; readon
 }
 
 function movedPoint({ figure: a, at: from }: Told, { figure: b, at: to }: Told): number {
-  if (a.unit !== 'N' || from === null || to === null) return 0
+  if (from === null || to === null) return 0
   const size = Math.max(Math.abs(a.value ?? 0), Math.abs(b.value ?? 0))
   return size * (2 * moved(from, to, 'speed') + moved(from, to, 'tension'))
 }

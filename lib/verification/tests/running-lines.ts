@@ -75,7 +75,8 @@ const nearest = (lines: readonly Line[], hertz: number, within: number): Line | 
     .filter((line) => Math.abs(line.hertz - hertz) <= within * hertz && !isMains(line))
     .toSorted((a, b) => b.amplitude - a.amplitude)[0]
 
-function turnAt(context: VerificationContext, capture: Capture, side: Side): RecordFigure[] {
+/** Lines of one side in one capture: its own turn, the mains, a neighbour’s turn. */
+export function turnAt(context: VerificationContext, capture: Capture, side: Side): RecordFigure[] {
   const of: CapturedSide | undefined = sideOf(capture, side)
   const point = `${shortNumber((capture.speed?.value ?? Number.NaN) * 60)} m/min`
   const share = { id: 'once-per-turn-share', title: 'Once a turn, of its force', side, point }

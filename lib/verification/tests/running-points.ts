@@ -78,6 +78,7 @@ export const runningPoints: VerificationTest = {
   },
 }
 
+/** "120 m/min, 250 N": what a comparison of two visits reads again; see lib/verification/comparing/operating-point.ts. */
 function pointName(context: VerificationContext, capture: Capture): string {
   const speed = speedOf(context, capture)
   const at = speed === undefined ? 'speed not told' : `${shortNumber(speed * 60)} m/min`
@@ -106,6 +107,11 @@ function agreementLimit({ limits }: VerificationContext, expected: number, span:
   const text =
     floor > value ? `±${shortNumber(half)} % of expected (1 % of span)` : `±${shortNumber(half)} % of expected`
   return { low: -half, high: half, text, source: `the larger of ${value} % of expected and 1 % of span; ${source}` }
+}
+
+/** What one capture of the running web says by itself. */
+export function figuresOfRunning(context: VerificationContext, capture: Capture): RecordFigure[] {
+  return atPoint(context, { capture, name: pointName(context, capture), at: expectedAt(context, capture) })
 }
 
 function atPoint(context: VerificationContext, { capture, name, at }: RunningPoint): RecordFigure[] {

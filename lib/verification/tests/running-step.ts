@@ -15,6 +15,23 @@ function uWhen({ fromMs, toMs, sides }: Capture): number {
   return Math.max(LEAST_U_WHEN, (toMs - fromMs) / 1000 / Math.max(1, samples) / Math.sqrt(12))
 }
 
+type Change = NonNullable<NonNullable<Capture['change']['single']>>
+
+/** 10 to 90 % of a first-order answer lasts this many time constants. */
+const RISE_TAUS = Math.log(9)
+
+/**
+ * Standard uncertainty of when a change passed a share of its height, s: scatter and the uncertainty of the height over
+ * the steepness there, which for a step through a filter of first order is Δ(1 − share)/τ (JCGM 100, 5.1.2). A change too
+ * fast to have a rise is as steep as can be.
+ */
+function uPassing({ by, riseS }: Change, share: number): number {
+  const tau = (riseS ?? 0) / RISE_TAUS
+  return (Math.abs(by.u / by.value) * Math.sqrt(0.5 + share ** 2) * tau) / (1 - share)
+}
+
+const uRise = (change: Change): number => Math.hypot(uPassing(change, 0.1), uPassing(change, 0.9))
+
 export const runningStep: VerificationTest = {
   id: 'running.step',
   stage: 'running',
@@ -79,6 +96,7 @@ export const runningStep: VerificationTest = {
           title: 'Operator side behind drive side',
           value: 1000 * (operator.atS - drive.atS),
           unit: 'ms',
+          uRandom: 1000 * Math.hypot(uPassing(drive, 0.5), uPassing(operator, 0.5)),
           parts: [{ name: 'when a change began', contribution: 1000 * when * Math.SQRT2 }],
           limit: within(context.limits.delay_ms, 'ms'),
           formula: 'middle of the change of one side less the other’s',
@@ -91,6 +109,9 @@ export const runningStep: VerificationTest = {
                 title: 'Rise time, operator side over drive side',
                 value: operator.riseS / drive.riseS,
                 unit: 'times',
+                uRandom:
+                  (operator.riseS / drive.riseS) *
+                  Math.hypot(uRise(operator) / operator.riseS, uRise(drive) / drive.riseS),
                 parts: [
                   {
                     name: 'when a change began and ended',
@@ -104,16 +125,17 @@ export const runningStep: VerificationTest = {
             ]
           : []),
         ...(['drive_side', 'operator_side'] as const).flatMap((side) => {
-          const rise = capture.change[side]?.riseS
-          return rise == null
+          const change = capture.change[side]
+          return change?.riseS == null
             ? []
             : [
                 measured({
                   id: 'rise',
                   title: 'Rise time',
                   side,
-                  value: rise,
+                  value: change.riseS,
                   unit: 's',
+                  uRandom: uRise(change),
                   parts: [{ name: 'when a change began and ended', contribution: when * Math.SQRT2 }],
                   limit: null,
                   formula: 'time from 10 to 90 % of the change',
