@@ -1,9 +1,5 @@
-import {
-  type ModbusDeviceConfig,
-  modbusRtuDevice,
-  modbusRtuOverTcpDevice,
-  modbusTcpDevice,
-} from '../../shared/schemas/config.ts'
+import { modbusRtuDevice, modbusRtuOverTcpDevice, modbusTcpDevice } from '../../shared/schemas/config/device.ts'
+import type { ModbusDeviceConfig } from '../../shared/schemas/config.ts'
 import type { Flags } from './command.ts'
 import { choiceFlag, usage, wholeFlag } from './options.ts'
 

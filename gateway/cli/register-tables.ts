@@ -1,4 +1,4 @@
-import { REGISTER_ORDERS } from '../../shared/schemas/config.ts'
+import { REGISTER_ORDERS } from '../../shared/schemas/config/channel.ts'
 import type { RegisterRow, RegisterView } from '../../shared/schemas/register-view.ts'
 import { columns } from './table.ts'
 

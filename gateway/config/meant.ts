@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { configSchema, device, modbusTcpDevice } from '../../shared/schemas/config.ts'
+import { device, modbusTcpDevice } from '../../shared/schemas/config/device.ts'
+import { configSchema } from '../../shared/schemas/config.ts'
 import { explainIssues } from './explain.ts'
 import type { Finding } from './finding.ts'
 import { valueAt } from './json-schema.ts'

@@ -1,14 +1,9 @@
 import type { z } from 'zod'
-import {
-  type ChannelConfig,
-  channel,
-  type DeviceConfig,
-  device,
-  type ForwardConfig,
-  forward,
-  type ZoneConfig,
-  zone,
-} from '../../shared/schemas/config.ts'
+import { channel } from '../../shared/schemas/config/channel.ts'
+import { device } from '../../shared/schemas/config/device.ts'
+import { forward } from '../../shared/schemas/config/forward.ts'
+import { zone } from '../../shared/schemas/config/zone.ts'
+import type { ChannelConfig, DeviceConfig, ForwardConfig, ZoneConfig } from '../../shared/schemas/config.ts'
 import type { ConfigPath } from './finding.ts'
 import { valueAt } from './json-schema.ts'
 

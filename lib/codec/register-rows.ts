@@ -1,4 +1,5 @@
-import { REGISTER_ORDERS, type RegisterOrder, type RegisterType } from '../../shared/schemas/config.ts'
+import { REGISTER_ORDERS } from '../../shared/schemas/config/channel.ts'
+import type { RegisterOrder, RegisterType } from '../../shared/schemas/config.ts'
 import type { RegisterRow } from '../../shared/schemas/register-view.ts'
 import { registerNotation } from './address.ts'
 import { swapBytes } from './byte-order.ts'

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { QUALITY_CODES } from '../quality.ts'
-import { REGISTER_ORDERS, REGISTER_TYPES } from './config.ts'
+import { REGISTER_ORDERS, REGISTER_TYPES } from './config/channel.ts'
 import { errorBody } from './error-body.ts'
 import { forwardHealth } from './forward-status.ts'
 import { recorderStatus } from './recorder.ts'

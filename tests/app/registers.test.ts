@@ -15,7 +15,7 @@ import { SMALLEST_CONFIG } from '../../app/set-up/smallest-config.ts'
 import { parseConfig } from '../../gateway/config/load.ts'
 import { registerRows } from '../../lib/codec/register-rows.ts'
 import { ERROR_CATALOGUE } from '../../shared/errors.ts'
-import { REGISTER_ORDERS, REGISTER_TYPES } from '../../shared/schemas/config.ts'
+import { REGISTER_ORDERS, REGISTER_TYPES } from '../../shared/schemas/config/channel.ts'
 import type { ChannelHealth, DeviceHealth } from '../../shared/schemas/health.ts'
 
 const typed: TypedQuery = { device: 'amp', unit_id: '1', function: '4', address: '0', count: '10' }

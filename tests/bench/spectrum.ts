@@ -1,7 +1,7 @@
 import { performance } from 'node:perf_hooks'
 import type { ZoneRows } from '../../lib/spectrum/signals.ts'
 import { zoneSpectrum } from '../../lib/spectrum/zone-spectrum.ts'
-import { zone as zoneSchema } from '../../shared/schemas/config.ts'
+import { zone as zoneSchema } from '../../shared/schemas/config/zone.ts'
 import { madeSignal } from '../spectrum/made-signals.ts'
 import type { Measured } from './bench.ts'
 

@@ -4,7 +4,7 @@ import { parseAddress, registerNotation } from '../../lib/codec/address.ts'
 import { decodeRegister } from '../../lib/codec/decode.ts'
 import { encodeRegister, INTEGER_RANGE } from '../../lib/codec/encode.ts'
 import { registerRows } from '../../lib/codec/register-rows.ts'
-import { REGISTER_ORDERS } from '../../shared/schemas/config.ts'
+import { REGISTER_ORDERS } from '../../shared/schemas/config/channel.ts'
 
 const order = fc.constantFrom(...REGISTER_ORDERS)
 const word = fc.integer({ min: 0, max: 0xffff })

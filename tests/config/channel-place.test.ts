@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { channelPlace } from '../../gateway/channel-place.ts'
-import { channel } from '../../shared/schemas/config.ts'
+import { channel } from '../../shared/schemas/config/channel.ts'
 
 const placeOf = (iio: string) => channelPlace(channel.parse({ id: 'c', device: 'adc', iio_channel: iio }))
 

@@ -2,7 +2,7 @@ import { createServer, type IncomingMessage, type Server, type ServerResponse } 
 import type { AddressInfo } from 'node:net'
 import { afterEach, describe, expect, it } from 'vitest'
 import { MAX_WAITING, Webhook } from '../../gateway/alarms/webhook.ts'
-import { webhook as webhookSchema } from '../../shared/schemas/config.ts'
+import { webhook as webhookSchema } from '../../shared/schemas/config/alarms.ts'
 
 const ends: (() => unknown)[] = []
 afterEach(async () => {

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { checkWireBounds, maxPollsPerSecond, pollMs } from '../../gateway/config/wire-bound.ts'
 import type { PlannedRequest } from '../../gateway/poller/types.ts'
 import { bitsPerCharacter, type SerialDevice } from '../../gateway/transports/modbus/silence.ts'
-import { modbusRtuDevice } from '../../shared/schemas/config.ts'
+import { modbusRtuDevice } from '../../shared/schemas/config/device.ts'
 
 function line(baud: number, settings: Partial<SerialDevice> = {}): SerialDevice {
   return { ...modbusRtuDevice.parse({ id: 'line', transport: 'modbus-rtu', path: '/dev/ttyS0', baud }), ...settings }

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { ChannelQuality } from '../../lib/quality/channel-quality.ts'
 import { monotonicMs } from '../../shared/brand.ts'
 import { QUALITY_CODES, qualityByte, qualityFromByte, qualityOf } from '../../shared/quality.ts'
-import { channel as channelSchema } from '../../shared/schemas/config.ts'
+import { channel as channelSchema } from '../../shared/schemas/config/channel.ts'
 
 const cell = (extra: object = {}) =>
   channelSchema.parse({

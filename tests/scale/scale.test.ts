@@ -9,7 +9,7 @@ import { STEP, valueUncertainty } from '../../lib/scale/value-uncertainty.ts'
 import { liveOf } from '../../lib/verdicts/live.ts'
 import { epochMs, monotonicMs } from '../../shared/brand.ts'
 import type { QualityCode } from '../../shared/quality.ts'
-import { channel as channelSchema, forceScale } from '../../shared/schemas/config.ts'
+import { channel as channelSchema, forceScale } from '../../shared/schemas/config/channel.ts'
 
 describe('two-point scale', () => {
   it('puts 0 and 20000 counts of a current module at 0 and 20 mA', () => {

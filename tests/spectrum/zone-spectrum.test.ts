@@ -4,7 +4,8 @@ import { finish } from '../../lib/spectrum/welch.ts'
 import { zoneSpectrum as zoneSpectrumSteps } from '../../lib/spectrum/zone-spectrum.ts'
 import { Random } from '../../lib/uncertainty/random.ts'
 import { qualityByte } from '../../shared/quality.ts'
-import { type ZoneConfig, zone as zoneSchema } from '../../shared/schemas/config.ts'
+import { zone as zoneSchema } from '../../shared/schemas/config/zone.ts'
+import type { ZoneConfig } from '../../shared/schemas/config.ts'
 import { type SignalSpectrumView, type ZoneSpectrum, zoneSpectrum } from '../../shared/schemas/spectrum.ts'
 
 const RATE = 80

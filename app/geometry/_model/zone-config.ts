@@ -1,4 +1,6 @@
-import { type ChannelConfig, channel, type ZoneConfig, zone } from '../../../shared/schemas/config.ts'
+import { channel } from '../../../shared/schemas/config/channel.ts'
+import { zone } from '../../../shared/schemas/config/zone.ts'
+import type { ChannelConfig, ZoneConfig } from '../../../shared/schemas/config.ts'
 import type { ZoneFacts } from '../../../shared/schemas/config-write.ts'
 import type { Drawing } from './rollers.ts'
 

@@ -1,4 +1,5 @@
-import { REGISTER_ORDERS, type RegisterOrder, type RegisterType } from '../../../shared/schemas/config.ts'
+import { REGISTER_ORDERS } from '../../../shared/schemas/config/channel.ts'
+import type { RegisterOrder, RegisterType } from '../../../shared/schemas/config.ts'
 import type { RegisterRow, RegisterView } from '../../../shared/schemas/register-view.ts'
 import { isPlausible, tableFloat32, wholeNumber } from './plausible.ts'
 import styles from './RegisterViewer.module.css'

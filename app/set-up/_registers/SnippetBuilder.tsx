@@ -1,9 +1,5 @@
-import {
-  REGISTER_ORDERS,
-  REGISTER_TYPES,
-  type RegisterOrder,
-  type RegisterType,
-} from '../../../shared/schemas/config.ts'
+import { REGISTER_ORDERS, REGISTER_TYPES } from '../../../shared/schemas/config/channel.ts'
+import type { RegisterOrder, RegisterType } from '../../../shared/schemas/config.ts'
 import type { RegisterView } from '../../../shared/schemas/register-view.ts'
 import { CopyText } from '../CopyText.tsx'
 import type { Pick } from './RegisterTable.tsx'

@@ -1,7 +1,8 @@
 import { inSlices } from '../../../gateway/spectrum/in-slices.ts'
 import type { StreamHub } from '../../../gateway/stream/hub.ts'
 import { zoneSpectrum } from '../../../lib/spectrum/zone-spectrum.ts'
-import { type ZoneConfig, zone as zoneSchema } from '../../../shared/schemas/config.ts'
+import { zone as zoneSchema } from '../../../shared/schemas/config/zone.ts'
+import type { ZoneConfig } from '../../../shared/schemas/config.ts'
 import type { ZoneSpectrum } from '../../../shared/schemas/spectrum.ts'
 import { MADE_RATE_HZ, madeZones, TWO_SIDED } from './made-line.ts'
 
