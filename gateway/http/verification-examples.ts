@@ -1,3 +1,4 @@
+import type { VerificationPlan } from '../../shared/schemas/verification/plan.ts'
 import type {
   EntryList,
   NewEntry,
@@ -7,7 +8,6 @@ import type {
   RecordCheck,
   RecordEntry,
   VerificationList,
-  VerificationPlan,
   VerificationRecord,
 } from '../../shared/schemas/verification.ts'
 

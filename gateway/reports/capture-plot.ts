@@ -1,5 +1,6 @@
 import { plusMinus } from '../../lib/verification/plus-minus.ts'
-import type { Capture, PlanTest } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
+import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
 import { type Html, html } from './html.ts'
 import { plotFrame, roomAround } from './plot.ts'
 import { SIDE_WORDS, timeWords, typedWords } from './words.ts'

@@ -1,4 +1,5 @@
-import type { PlanTest, RecordEntry } from '../../shared/schemas/verification.ts'
+import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
+import type { RecordEntry } from '../../shared/schemas/verification.ts'
 import { capturesPart } from './capture-plot.ts'
 import { figuresTable } from './figures-table.ts'
 import { type Html, html } from './html.ts'

@@ -1,4 +1,4 @@
-import type { RecordFigure } from '../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import { type Html, html } from './html.ts'
 
 const [WIDTH, HEIGHT, EDGE] = [120, 16, 8]

@@ -1,6 +1,6 @@
 import { shortNumber } from '../../lib/statistics/words.ts'
 import { plusMinus, withUnit } from '../../lib/verification/plus-minus.ts'
-import type { RecordFigure } from '../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import { figureRuler } from './figure-ruler.ts'
 import { type Html, html } from './html.ts'
 import { standingMark } from './marks.ts'

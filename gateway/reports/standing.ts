@@ -1,5 +1,6 @@
 import type { VerdictState } from '../../shared/schemas/now.ts'
-import type { PlanTest, RecordEntry } from '../../shared/schemas/verification.ts'
+import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
+import type { RecordEntry } from '../../shared/schemas/verification.ts'
 
 /** How a test stands in a record: by the newest that was said of it. */
 export type Standing = VerdictState | 'not-here'

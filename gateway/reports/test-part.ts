@@ -1,4 +1,5 @@
-import type { PlanStage, PlanTest, RecordEntry } from '../../shared/schemas/verification.ts'
+import type { PlanStage, PlanTest } from '../../shared/schemas/verification/plan.ts'
+import type { RecordEntry } from '../../shared/schemas/verification.ts'
 import { entryPart, type Photos } from './entry-part.ts'
 import { type Html, html } from './html.ts'
 import { standingMark } from './marks.ts'

@@ -1,5 +1,5 @@
 import { fitPolynomial } from '../../lib/calibration/polynomial-fit.ts'
-import type { Capture } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import { type Html, html } from './html.ts'
 import { plotFrame, roomAround } from './plot.ts'
 import { SIDE_WORDS } from './words.ts'

@@ -1,5 +1,7 @@
 import { plusMinus, withUnit } from '../../lib/verification/plus-minus.ts'
-import type { PlanField, RecordFigure, TestPhase, TestValues } from '../../shared/schemas/verification.ts'
+import type { PlanField } from '../../shared/schemas/verification/plan.ts'
+import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
+import type { TestPhase, TestValues } from '../../shared/schemas/verification.ts'
 import type { Standing } from './standing.ts'
 
 export const STANDING_WORDS: Readonly<Record<Standing, string>> = {

@@ -4,7 +4,7 @@ import { captureSpectrum, SPECTRUM_FROM_S } from '../../lib/verification/evidenc
 import { linesOf } from '../../lib/verification/evidence/lines.ts'
 import type { CapturedRows } from '../../lib/verification/evidence/rows.ts'
 import { EvenpullError } from '../../shared/errors.ts'
-import type { Capture, CaptureAsk } from '../../shared/schemas/verification.ts'
+import type { Capture, CaptureAsk } from '../../shared/schemas/verification/capture.ts'
 import type { SampleBlock } from '../recorder/read-samples.ts'
 import type { Recorder } from '../recorder/recorder.ts'
 import { inSlices } from '../spectrum/in-slices.ts'

@@ -5,9 +5,9 @@ import { TESTS } from '../../lib/verification/registry.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { NewEvent } from '../../shared/schemas/events.ts'
 import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
+import type { Capture, CaptureAsk } from '../../shared/schemas/verification/capture.ts'
+import type { VerificationPlan } from '../../shared/schemas/verification/plan.ts'
 import type {
-  Capture,
-  CaptureAsk,
   EntryList,
   NewEntry,
   NewVerification,
@@ -17,7 +17,6 @@ import type {
   RecordEntry,
   RecordHead,
   VerificationList,
-  VerificationPlan,
   VerificationRecord,
 } from '../../shared/schemas/verification.ts'
 import type { LoadedConfig } from '../config/load.ts'

@@ -1,5 +1,5 @@
 import type { FeatureId } from '../../shared/schemas/diagnosis.ts'
-import type { TestId } from '../../shared/schemas/verification.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 
 /**
  * One quantity that speaks about causes: what it means, who tells it, and what healthy installs show.

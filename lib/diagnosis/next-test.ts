@@ -1,5 +1,5 @@
 import type { NextTest } from '../../shared/schemas/diagnosis.ts'
-import type { TestId } from '../../shared/schemas/verification.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import { featuresToAsk } from './askable.ts'
 import { logDensity, type Reading } from './density.ts'
 import type { Measurable } from './distance.ts'

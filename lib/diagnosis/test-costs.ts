@@ -1,4 +1,4 @@
-import type { TestId } from '../../shared/schemas/verification.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 
 /** What a test costs to make: minutes, and how much standing near the machine weighs beside them (common practice). */
 export interface TestCost {

@@ -1,5 +1,6 @@
 import type { Side } from '../../shared/sample.ts'
-import type { Capture, CapturedSide, PlanCapture } from '../../shared/schemas/verification.ts'
+import type { Capture, CapturedSide } from '../../shared/schemas/verification/capture.ts'
+import type { PlanCapture } from '../../shared/schemas/verification/plan.ts'
 import { shortNumber } from '../statistics/words.ts'
 import type { Part } from './figure.ts'
 import type { Evidence } from './test.ts'

@@ -1,5 +1,6 @@
 import type { Side } from '../../shared/sample.ts'
-import type { Capture, PlanField } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
+import type { PlanField } from '../../shared/schemas/verification/plan.ts'
 import { propagateExpected, type UncertaintyRequest } from '../geometry/expected-uncertainty.ts'
 import { givenAt, neighbourOf } from '../geometry/from-config.ts'
 import { ImpossiblePath, pathFaultSentence } from '../geometry/path-fault.ts'

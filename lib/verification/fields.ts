@@ -1,5 +1,6 @@
 import type { Side } from '../../shared/sample.ts'
-import type { PlanCapture, PlanField, TestValues } from '../../shared/schemas/verification.ts'
+import type { PlanCapture, PlanField } from '../../shared/schemas/verification/plan.ts'
+import type { TestValues } from '../../shared/schemas/verification.ts'
 import { SIDE_WORDS } from '../geometry/sided.ts'
 
 type Extra = Partial<Pick<PlanField, 'hint' | 'required' | 'preset' | 'side'>>

@@ -1,7 +1,7 @@
 import type { Side } from '../../shared/sample.ts'
 import type { ComputedFigure } from '../../shared/schemas/computed-figure.ts'
 import type { Figure, Verdict } from '../../shared/schemas/now.ts'
-import type { RecordFigure } from '../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import { type Averaging, expand, judge, type Measured } from '../verdicts/judge.ts'
 import { verdictOf } from '../verdicts/sentence.ts'
 import type { RecordLimit } from './limits.ts'

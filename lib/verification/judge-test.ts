@@ -1,4 +1,5 @@
-import type { TestId, TestResult } from '../../shared/schemas/verification.ts'
+import type { TestResult } from '../../shared/schemas/verification/result.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import { shortCaptures } from './captured.ts'
 import type { VerificationContext } from './context.ts'
 import { TESTS } from './registry.ts'

@@ -1,4 +1,5 @@
-import { type PlanTest, VERIFICATION_STAGES, type VerificationPlan } from '../../shared/schemas/verification.ts'
+import type { PlanTest, VerificationPlan } from '../../shared/schemas/verification/plan.ts'
+import { VERIFICATION_STAGES } from '../../shared/schemas/verification/test-ids.ts'
 import { degrees } from '../geometry/vector.ts'
 import { expectedOrNull, type VerificationContext } from './context.ts'
 import { TESTS } from './registry.ts'

@@ -1,4 +1,4 @@
-import type { TestId } from '../../shared/schemas/verification.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import type { VerificationTest } from './test.ts'
 import { electricBridge } from './tests/electric-bridge.ts'
 import { electricChannels } from './tests/electric-channels.ts'

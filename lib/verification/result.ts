@@ -1,5 +1,5 @@
 import type { VerdictState } from '../../shared/schemas/now.ts'
-import type { RecordFigure, TestResult } from '../../shared/schemas/verification.ts'
+import type { RecordFigure, TestResult } from '../../shared/schemas/verification/result.ts'
 import { SIDE_WORDS } from '../geometry/sided.ts'
 import { plusMinus, withUnit } from './plus-minus.ts'
 

@@ -1,4 +1,5 @@
-import type { PlanStage, VerificationStage } from '../../shared/schemas/verification.ts'
+import type { PlanStage } from '../../shared/schemas/verification/plan.ts'
+import type { VerificationStage } from '../../shared/schemas/verification/test-ids.ts'
 
 /** What every test of a stage has in common. Cautions defer to the site, the maker and qualified people. */
 export const STAGES: Readonly<Record<VerificationStage, Pick<PlanStage, 'title' | 'machine' | 'caution'>>> = {

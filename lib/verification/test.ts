@@ -1,13 +1,9 @@
 import type { ShiftAnalysis } from '../../shared/schemas/shift.ts'
-import type {
-  Capture,
-  PlanTest,
-  RecordEntry,
-  TestId,
-  TestPhase,
-  TestResult,
-  TestValues,
-} from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
+import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
+import type { TestResult } from '../../shared/schemas/verification/result.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
+import type { RecordEntry, TestPhase, TestValues } from '../../shared/schemas/verification.ts'
 import type { VerificationContext } from './context.ts'
 
 /** What a test is judged by. */

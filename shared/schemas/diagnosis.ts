@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { FAULT_IDS } from '../faults.ts'
 import { finite, notNegative } from './compute-numbers.ts'
-import { sideName, testId } from './verification.ts'
+import { sideName, testId } from './verification/test-ids.ts'
 
 /**
  * What could be wrong, ranked: POST /api/compute/diagnosis takes what was measured and gives causes with their

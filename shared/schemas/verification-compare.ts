@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { verdictState } from './now.ts'
-import { sideName, testPhase } from './verification.ts'
+import { sideName } from './verification/test-ids.ts'
+import { testPhase } from './verification.ts'
 
 /** A figure as one of the records tells it. */
 export const comparedValue = z.object({

@@ -1,4 +1,6 @@
-import type { Capture, TestId, TestValues } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
+import type { TestValues } from '../../shared/schemas/verification.ts'
 import type { Reading } from '../../simulator/technician/act.ts'
 import type { SimulatedInstall } from './simulated-install.ts'
 

@@ -3,13 +3,13 @@ import { readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import type { CaptureAsk } from '../../shared/schemas/verification/capture.ts'
+import type { VerificationPlan } from '../../shared/schemas/verification/plan.ts'
 import type {
-  CaptureAsk,
   NewEntry,
   PreviewResult,
   RecordCheck,
   RecordEntry,
-  VerificationPlan,
   VerificationRecord,
 } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'

@@ -6,7 +6,7 @@ import { geometryFromConfig, usualState } from '../../lib/geometry/from-config.t
 import { verificationContext } from '../../lib/verification/context.ts'
 import { judgeTest } from '../../lib/verification/judge-test.ts'
 import type { ZoneConfig } from '../../shared/schemas/config.ts'
-import { TEST_IDS } from '../../shared/schemas/verification.ts'
+import { TEST_IDS } from '../../shared/schemas/verification/test-ids.ts'
 import { Machine } from '../../simulator/physics/machine.ts'
 import { fastPaper } from '../../simulator/scenarios/fast-paper.ts'
 import { install } from '../../simulator/scenarios/install.ts'

@@ -2,7 +2,8 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { Random } from '../../lib/uncertainty/random.ts'
 import { compareRecords } from '../../lib/verification/compare.ts'
-import type { RecordFigure, TestPhase, VerificationRecord } from '../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
+import type { TestPhase, VerificationRecord } from '../../shared/schemas/verification.ts'
 import { contextOf, recordOf, resultEntry } from './support/made-record.ts'
 
 const context = contextOf('install')

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { Side } from '../../shared/sample.ts'
-import type { Capture, TestValues } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
+import type { TestValues } from '../../shared/schemas/verification.ts'
 import { DEAD, figure, halfTurn, rightAngle, withSide } from './support/made-context.ts'
 import { captured, judged } from './support/made-record.ts'
 

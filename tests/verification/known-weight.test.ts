@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { Capture } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import { cantilever, DEAD, figure, halfTurn, rightAngle, withSide } from './support/made-context.ts'
 import { captured, judged } from './support/made-record.ts'
 

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import type { VerificationContext } from '../../lib/verification/context.ts'
 import { planOf } from '../../lib/verification/plan.ts'
-import { type PlanTest, TEST_IDS, type TestId, verificationPlan } from '../../shared/schemas/verification.ts'
+import { type PlanTest, verificationPlan } from '../../shared/schemas/verification/plan.ts'
+import { TEST_IDS, type TestId } from '../../shared/schemas/verification/test-ids.ts'
 import { HALF_TURN } from '../geometry/configured.ts'
 import { bareZone, cantilever, coater, halfTurn, winder } from './support/made-context.ts'
 

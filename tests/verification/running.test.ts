@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { VerificationContext } from '../../lib/verification/context.ts'
-import type { Capture } from '../../shared/schemas/verification.ts'
+import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { ZoneInput } from '../geometry/configured.ts'
 import { bareZone, cantilever, DEAD, figure, halfTurn, rightAngle, withSide } from './support/made-context.ts'
 import { captured, judged } from './support/made-record.ts'

@@ -1,6 +1,7 @@
 import { useSyncExternalStore } from 'react'
 import { z } from 'zod'
-import { captureAsk, testPhase } from '../../../shared/schemas/verification.ts'
+import { captureAsk } from '../../../shared/schemas/verification/capture.ts'
+import { testPhase } from '../../../shared/schemas/verification.ts'
 import { browserKept, parsedJson } from '../../_ui/browser-kept.ts'
 
 /** What was typed and captured for a test and is not part of the record yet. It is the browser's until it is kept. */

@@ -1,6 +1,6 @@
 import { qualityFromByte } from '../../../shared/quality.ts'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
-import type { PlanCapture } from '../../../shared/schemas/verification.ts'
+import type { PlanCapture } from '../../../shared/schemas/verification/plan.ts'
 import type { ZoneRing } from '../../_stream/ring.ts'
 import { STEADY_SECONDS, steadyGate } from '../../_ui/steady-gate.ts'
 

@@ -1,5 +1,6 @@
 import type { VerdictState } from '../../../shared/schemas/now.ts'
-import type { PlanTest, RecordEntry } from '../../../shared/schemas/verification.ts'
+import type { PlanTest } from '../../../shared/schemas/verification/plan.ts'
+import type { RecordEntry } from '../../../shared/schemas/verification.ts'
 
 export type TestState = VerdictState | 'not-for-this-zone'
 

@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useRef, useState } from 'react'
-import type { CaptureAsk, PlanCapture } from '../../../shared/schemas/verification.ts'
+import type { CaptureAsk } from '../../../shared/schemas/verification/capture.ts'
+import type { PlanCapture } from '../../../shared/schemas/verification/plan.ts'
 import { ringOf, stream, useZoneNow } from '../../_stream/store.ts'
 import { newKey } from '../../_ui/new-key.ts'
 import { useStayAwake } from '../../_ui/stay-awake.ts'

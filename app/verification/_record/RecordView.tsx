@@ -1,5 +1,6 @@
 import Link from 'next/link'
-import type { PlanStage, PlanTest, VerificationRecord } from '../../../shared/schemas/verification.ts'
+import type { PlanStage, PlanTest } from '../../../shared/schemas/verification/plan.ts'
+import type { VerificationRecord } from '../../../shared/schemas/verification.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { RoleGate } from '../../_ui/access/RoleGate.tsx'
 import { useSignature } from '../../_ui/access/signature.ts'

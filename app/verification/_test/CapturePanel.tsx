@@ -1,4 +1,6 @@
-import type { CaptureAsk, PlanCapture, TestValues } from '../../../shared/schemas/verification.ts'
+import type { CaptureAsk } from '../../../shared/schemas/verification/capture.ts'
+import type { PlanCapture } from '../../../shared/schemas/verification/plan.ts'
+import type { TestValues } from '../../../shared/schemas/verification.ts'
 import { formatClock, formatDuration } from '../../_ui/format.ts'
 import { StepRing } from '../../_ui/StepRing.tsx'
 import type { Draft } from '../_model/draft-store.ts'

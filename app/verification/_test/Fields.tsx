@@ -1,5 +1,6 @@
 import { useId } from 'react'
-import type { PlanField, TestValues } from '../../../shared/schemas/verification.ts'
+import type { PlanField } from '../../../shared/schemas/verification/plan.ts'
+import type { TestValues } from '../../../shared/schemas/verification.ts'
 import { typedNumber } from '../../_ui/typed-number.ts'
 import styles from '../Verification.module.css'
 

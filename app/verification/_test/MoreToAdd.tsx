@@ -1,5 +1,6 @@
 import { useState } from 'react'
-import type { NewEntry, PlanTest, VerificationRecord } from '../../../shared/schemas/verification.ts'
+import type { PlanTest } from '../../../shared/schemas/verification/plan.ts'
+import type { NewEntry, VerificationRecord } from '../../../shared/schemas/verification.ts'
 import type { Signature } from '../../_ui/access/signature.ts'
 import { newKey } from '../../_ui/new-key.ts'
 import { shrinkPhoto } from '../_model/shrink-photo.ts'

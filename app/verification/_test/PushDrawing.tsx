@@ -1,4 +1,4 @@
-import type { VerificationPlan } from '../../../shared/schemas/verification.ts'
+import type { VerificationPlan } from '../../../shared/schemas/verification/plan.ts'
 import styles from '../Verification.module.css'
 
 /** Which way to push: the pull of the web on the roller, in the side view of the geometry (downstream to the right, up is up). */

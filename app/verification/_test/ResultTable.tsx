@@ -1,4 +1,4 @@
-import type { RecordFigure, TestResult } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure, TestResult } from '../../../shared/schemas/verification/result.ts'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import styles from '../Verification.module.css'

@@ -1,10 +1,9 @@
 import { useState } from 'react'
+import type { PlanStage, PlanTest } from '../../../shared/schemas/verification/plan.ts'
+import type { TestResult } from '../../../shared/schemas/verification/result.ts'
 import {
   type NewEntry,
-  type PlanStage,
-  type PlanTest,
   previewResult,
-  type TestResult,
   type TestValues,
   type VerificationRecord,
 } from '../../../shared/schemas/verification.ts'

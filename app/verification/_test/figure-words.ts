@@ -1,4 +1,4 @@
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { decimalsFor, formatNumber, formatTrimmed, NBSP } from '../../_ui/format.ts'
 import { ofSide } from '../../_ui/sides.ts'
 

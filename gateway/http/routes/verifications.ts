@@ -1,3 +1,4 @@
+import { verificationPlan } from '../../../shared/schemas/verification/plan.ts'
 import {
   entriesQuery,
   entryList,
@@ -8,7 +9,6 @@ import {
   recordCheck,
   recordEntry,
   verificationList,
-  verificationPlan,
   verificationRecord,
 } from '../../../shared/schemas/verification.ts'
 import { defineRoute, noQuery } from '../define-route.ts'

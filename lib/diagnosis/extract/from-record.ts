@@ -1,13 +1,9 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { DiagnosisContext, DiagnosisFeature, FeatureId } from '../../../shared/schemas/diagnosis.ts'
-import type {
-  Capture,
-  CapturedSide,
-  RecordEntry,
-  RecordFigure,
-  TestId,
-  VerificationRecord,
-} from '../../../shared/schemas/verification.ts'
+import type { Capture, CapturedSide } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
+import type { TestId } from '../../../shared/schemas/verification/test-ids.ts'
+import type { RecordEntry, VerificationRecord } from '../../../shared/schemas/verification.ts'
 import { FEATURES } from '../features.ts'
 import { MOST_IMBALANCE, usualForce } from '../mechanics.ts'
 

@@ -1,4 +1,4 @@
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import type { ComparedFigure, ComparedFigures, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { shortNumber } from '../../statistics/words.ts'

@@ -1,4 +1,4 @@
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import type { OperatingPoint } from './operating-point.ts'
 import type { Told } from './told.ts'
 

@@ -1,4 +1,5 @@
-import type { RecordEntry, RecordFigure, TestPhase, VerificationRecord } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
+import type { RecordEntry, TestPhase, VerificationRecord } from '../../../shared/schemas/verification.ts'
 import { type OperatingPoint, operatingPoint } from './operating-point.ts'
 
 export type ResultEntry = Extract<RecordEntry, { kind: 'result' }>

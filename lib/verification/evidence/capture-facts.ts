@@ -1,4 +1,4 @@
-import type { Capture, CaptureAsk } from '../../../shared/schemas/verification.ts'
+import type { Capture, CaptureAsk } from '../../../shared/schemas/verification/capture.ts'
 import { momentumTerm } from '../../geometry/resultant.ts'
 import { expectedOrNull, type VerificationContext } from '../context.ts'
 import { meanOf, type Told } from './means.ts'

@@ -1,5 +1,5 @@
 import type { ZoneSpectrum } from '../../../shared/schemas/spectrum.ts'
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 
 /** So many of each side, the largest. */
 const MOST_LINES = 12

@@ -1,6 +1,6 @@
 import { qualityFromByte } from '../../../shared/quality.ts'
 import type { Side } from '../../../shared/sample.ts'
-import type { CapturedSide } from '../../../shared/schemas/verification.ts'
+import type { CapturedSide } from '../../../shared/schemas/verification/capture.ts'
 import { type CellScale, cellCapacityN, cellScale, type VerificationContext } from '../context.ts'
 import { meanOf } from './means.ts'
 import { noiseOf } from './noise.ts'

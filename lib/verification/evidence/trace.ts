@@ -1,6 +1,6 @@
 import { qualityByte } from '../../../shared/quality.ts'
 import type { Side } from '../../../shared/sample.ts'
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 import { type CapturedRows, goodOf } from './rows.ts'
 
 /** Two points a bucket: its lowest and its highest, in their order, so that no spike is lost. */

@@ -1,5 +1,5 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { trioOf } from '../../geometry/description.ts'
 import { pathCandidates } from '../../geometry/path-candidates.ts'
 import { mapSides, type Sided } from '../../geometry/sided.ts'

@@ -1,5 +1,5 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { fitPolynomial } from '../../calibration/polynomial-fit.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { sideOf } from '../captured.ts'

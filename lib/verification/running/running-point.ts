@@ -1,4 +1,4 @@
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 import type { ExpectedAt } from '../expected-at.ts'
 
 /** One capture of a steadily running web, and what is expected there; or why nothing is. */

@@ -1,4 +1,4 @@
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { leastSquares } from '../../calibration/householder.ts'
 import { sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'

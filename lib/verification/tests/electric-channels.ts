@@ -1,5 +1,5 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 import { amplitudeOf, newest, sideOf, slopeOf } from '../captured.ts'
 import { spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'

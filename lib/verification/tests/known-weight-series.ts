@@ -1,6 +1,7 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { ComputedFigure } from '../../../shared/schemas/computed-figure.ts'
-import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { calibrate } from '../../calibration/calibrate.ts'
 import type { CalibrationReading } from '../../calibration/series.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'

@@ -1,5 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { Capture, CapturedSide, RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { Capture, CapturedSide } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { shortNumber } from '../../statistics/words.ts'
 import { amplitudeOf, capturesOf, sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'

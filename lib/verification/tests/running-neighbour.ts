@@ -1,4 +1,4 @@
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 import { rangeOf } from '../../geometry/neighbour.ts'
 import { capturesOf, sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'

@@ -1,5 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { shortNumber } from '../../statistics/words.ts'
 import type { Averaging } from '../../verdicts/judge.ts'

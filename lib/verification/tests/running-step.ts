@@ -1,4 +1,4 @@
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 import { newest } from '../captured.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, untold } from '../figure.ts'

@@ -1,5 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { verdictOf } from '../../verdicts/sentence.ts'
 import { newest, sideOf } from '../captured.ts'
 import { cellScale, type VerificationContext } from '../context.ts'

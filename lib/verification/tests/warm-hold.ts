@@ -1,5 +1,5 @@
 import type { Drift, ShiftAnalysis } from '../../../shared/schemas/shift.ts'
-import type { RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { newest } from '../captured.ts'
 import { captureOf } from '../fields.ts'
 import { asRecorded, input, measured, untold } from '../figure.ts'

@@ -1,5 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
-import type { Capture, RecordFigure } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import { newest, sideOf } from '../captured.ts'
 import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'

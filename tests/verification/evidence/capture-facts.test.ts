@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { meanOf } from '../../../lib/verification/evidence/means.ts'
-import { capture as captureSchema } from '../../../shared/schemas/verification.ts'
+import { capture as captureSchema } from '../../../shared/schemas/verification/capture.ts'
 import { ar1, normal } from '../../statistics/noise-sources.ts'
 import { cantilever, halfTurn } from '../support/made-context.ts'
 import { factsOf, type Signal } from '../support/made-rows.ts'

@@ -1,7 +1,8 @@
 import { type VerificationContext, verificationContext } from '../../../lib/verification/context.ts'
 import type { Side } from '../../../shared/sample.ts'
 import { configSchema } from '../../../shared/schemas/config.ts'
-import type { Capture, CapturedSide, RecordFigure, TestResult } from '../../../shared/schemas/verification.ts'
+import type { Capture, CapturedSide } from '../../../shared/schemas/verification/capture.ts'
+import type { RecordFigure, TestResult } from '../../../shared/schemas/verification/result.ts'
 import { COATER_GEOMETRY, configWith, HALF_TURN, WINDER_GEOMETRY, type ZoneInput } from '../../geometry/configured.ts'
 
 /** One zone of a made config, as its verification sees it. */

@@ -6,14 +6,9 @@ import { type VerificationContext, verificationContext } from '../../../lib/veri
 import { judgeTest } from '../../../lib/verification/judge-test.ts'
 import { planOf } from '../../../lib/verification/plan.ts'
 import type { Side } from '../../../shared/sample.ts'
-import type {
-  Capture,
-  RecordEntry,
-  TestId,
-  TestPhase,
-  TestValues,
-  VerificationRecord,
-} from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
+import type { TestId } from '../../../shared/schemas/verification/test-ids.ts'
+import type { RecordEntry, TestPhase, TestValues, VerificationRecord } from '../../../shared/schemas/verification.ts'
 
 export const sha256 = (text: string): string => createHash('sha256').update(text).digest('hex')
 const scenario = (name: string) =>

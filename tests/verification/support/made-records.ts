@@ -1,16 +1,10 @@
 import type { VerificationContext } from '../../../lib/verification/context.ts'
 import { planOf } from '../../../lib/verification/plan.ts'
 import type { Side } from '../../../shared/sample.ts'
-import type {
-  Capture,
-  PlanCapture,
-  PlanField,
-  PlanTest,
-  TestId,
-  TestPhase,
-  TestValues,
-  VerificationRecord,
-} from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
+import type { PlanCapture, PlanField, PlanTest } from '../../../shared/schemas/verification/plan.ts'
+import type { TestId } from '../../../shared/schemas/verification/test-ids.ts'
+import type { TestPhase, TestValues, VerificationRecord } from '../../../shared/schemas/verification.ts'
 import { cantilever } from './made-context.ts'
 import { captured, contextOf, type Made, recordOf, resultEntry } from './made-record.ts'
 

@@ -2,7 +2,7 @@ import type { VerificationContext } from '../../../lib/verification/context.ts'
 import { captureFacts } from '../../../lib/verification/evidence/capture-facts.ts'
 import type { CapturedRows } from '../../../lib/verification/evidence/rows.ts'
 import { type QualityCode, qualityByte } from '../../../shared/quality.ts'
-import type { Capture } from '../../../shared/schemas/verification.ts'
+import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 
 export const FROM_MS = Date.UTC(2026, 0, 5, 8)
 
