@@ -1,5 +1,6 @@
 import type { MonotonicMs } from '../../shared/brand.ts'
 import { AUX_ROLES, type AuxRole, type Sample, type ZoneFrame } from '../../shared/sample.ts'
+import { isAnotherRoll } from './another-roll.ts'
 import { BivariateMoments } from './bivariate-moments.ts'
 import { collectingRateWords, collectingWords, NEVER_TOGETHER } from './collecting.ts'
 import { driftBuckets } from './drift-buckets.ts'
@@ -13,6 +14,7 @@ import {
   type WindowState,
 } from './residual-track.ts'
 import type { SideScales } from './side-difference.ts'
+import { SideSkew } from './side-skew.ts'
 import { AVERAGE_BUCKETS, averagingBuckets, SideStatistics } from './side-statistics.ts'
 import { Steadiness, steadyState, type Watch } from './steadiness.ts'
 import { SIDE_NAMES } from './systematic.ts'
@@ -45,14 +47,6 @@ const LEAST_SHARE_OF_DRIFT = 1 / 3
 const ENOUGH_FOR_DRIFT_MS = 600_000
 /** A tension's rate out of forces of one force factor: it may have changed by this share (common practice, no source). */
 const MOST_PATH_MOVE = 0.001
-/** A diameter that differs by this share from one good sample to the next is another roll (common practice, no source). */
-const ANOTHER_ROLL = 0.2
-
-function isAnotherRoll(before: Sample | undefined, now: Sample | undefined): boolean {
-  if (before?.code !== 'good' || now?.code !== 'good' || before.value === null || now.value === null) return false
-  return Math.abs(now.value - before.value) > ANOTHER_ROLL * Math.max(Math.abs(before.value), Math.abs(now.value))
-}
-
 /**
  * Running statistics of one zone, for one or two cells.
  *
@@ -83,10 +77,7 @@ export class ZoneStatistics {
   #windowStartMs = Number.NaN
   #lastGoodMs = Number.NEGATIVE_INFINITY
   #restartedBy: string | undefined
-  #skewMs = 0
-  #skewHalfWidthMs = 0
-  /** −∞ before the first frame with both sides. */
-  #skewTMs = Number.NEGATIVE_INFINITY
+  readonly #skew = new SideSkew()
 
   /** Throws RangeError without a cell or with more than two. */
   constructor(options: ZoneStatisticsOptions) {
@@ -156,7 +147,7 @@ export class ZoneStatistics {
       second.collect(secondSample.tMs, secondN)
     }
     if (firstSample === undefined || secondSample === undefined) return
-    this.#takeSkew(frame, firstSample, secondSample)
+    this.#skew.take(frame, firstSample, secondSample)
     if (!bothGood) return
     this.#pairs.touch(frame.tMs).add(firstN, secondN)
     this.#drift.touch(frame.tMs).add(firstN, secondN)
@@ -255,13 +246,6 @@ export class ZoneStatistics {
     this.#residual?.restart()
   }
 
-  #takeSkew(frame: ZoneFrame, first: Sample, second: Sample): void {
-    if (frame.skewMs === null || !(frame.tMs > this.#skewTMs)) return
-    this.#skewMs = frame.skewMs
-    this.#skewHalfWidthMs = Math.hypot(first.halfWidthMs, second.halfWidthMs)
-    this.#skewTMs = frame.tMs
-  }
-
   /** A side that gives nothing good makes every figure of the pair unknown. */
   #missing(now: number): Outcome | undefined {
     for (const side of this.#sides()) {
@@ -303,10 +287,7 @@ export class ZoneStatistics {
   }
 
   #pair(now: MonotonicMs): NonNullable<ZoneSnapshot['pair']> {
-    const skew =
-      this.#skewTMs === Number.NEGATIVE_INFINITY
-        ? null
-        : { ms: this.#skewMs, halfWidthMs: this.#skewHalfWidthMs, tMs: this.#skewTMs as MonotonicMs }
+    const skew = this.#skew.now
     const unfit = this.#unfit
     const blocked = this.#missing(now) ?? (unfit === undefined ? undefined : waiting(unfit))
     if (blocked !== undefined) return { imbalance: blocked, lineOfPull: blocked, driftOfSideDifference: blocked, skew }
