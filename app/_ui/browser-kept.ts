@@ -2,8 +2,10 @@
 export interface BrowserKept<T> {
   /** The same value until something changed. */
   get(): T
-  /** False where it does not outlive the page. */
-  set(next: T): boolean
+  /** Changes what is kept at this moment, be it by another tab. False where it does not outlive the page. */
+  change(next: (before: T) => T): boolean
+  /** False while the newest value does not outlive the page. */
+  isStored(): boolean
   /** Called when something changed, also in another tab. Returns the undo. */
   subscribe(listener: () => void): () => void
 }
@@ -18,25 +20,36 @@ interface Keeping<T> {
 
 export function browserKept<T>({ key, parse, join }: Keeping<T>): BrowserKept<T> {
   const listeners = new Set<() => void>()
-  let value: { readonly now: T } | null = null
+  /** With the text that it was read from or stored as; null where it never was. */
+  let value: { readonly now: T; readonly text: string | null } | null = null
   let isStored = true
-  const get = (): T => {
-    value ??= { now: parse(stored(key)) }
+  const read = (text: string | null) => {
+    value = { now: parse(text), text }
     return value.now
+  }
+  const get = (): T => (value === null ? read(stored(key)) : value.now)
+  /** What another tab kept a moment ago may not have been heard yet. What only this page has is not stored. */
+  const newest = (): T => {
+    const text = stored(key)
+    return !isStored || (value !== null && value.text === text) ? get() : read(text)
   }
   return {
     get,
-    set(next) {
-      value = { now: next }
-      isStored = store(key, JSON.stringify(next))
+    change(next) {
+      const now = next(newest())
+      const text = JSON.stringify(now)
+      value = { now, text }
+      isStored = store(key, text)
       for (const listener of listeners) listener()
       return isStored
     },
+    isStored: () => isStored,
     subscribe(listener) {
       const elsewhere = (event: StorageEvent) => {
         if (event.key !== key) return
-        const theirs = parse(event.newValue)
-        value = { now: isStored ? theirs : join(theirs, get()) }
+        const mine = isStored ? null : { now: get() }
+        const theirs = read(event.newValue)
+        if (mine !== null) value = { now: join(theirs, mine.now), text: null }
         listener()
       }
       listeners.add(listener)

@@ -11,11 +11,14 @@ export interface Waiting {
  * What was written and the gateway has not said that it is on the disk: it stays in this browser until then, through
  * reloads and lost connections. Oldest first.
  */
-export interface WaitingList<W extends Waiting> extends Pick<BrowserKept<readonly W[]>, 'get' | 'subscribe'> {
+export interface WaitingList<W extends Waiting>
+  extends Pick<BrowserKept<readonly W[]>, 'get' | 'isStored' | 'subscribe'> {
   /** False where this browser keeps nothing beyond the page. */
   keep(one: W): boolean
   drop(key: string): void
   refuse(key: string, why: string): void
+  /** Lets what was refused be sent once more. */
+  resend(key: string): void
 }
 
 /** @param keyOf by which the gateway knows what is sent twice for the same */
@@ -35,12 +38,16 @@ export function waitingList<W extends Waiting>(
       return [...theirs, ...mine.filter((one) => !known.has(keyOf(one)))]
     },
   })
+  const mark = (at: string, refused: string | null) =>
+    void list.change((before) => before.map((one) => (keyOf(one) === at ? { ...one, refused } : one)))
   return {
     get: list.get,
+    isStored: list.isStored,
     subscribe: list.subscribe,
-    keep: (one) => list.set([...list.get(), one]),
-    drop: (gone) => void list.set(list.get().filter((one) => keyOf(one) !== gone)),
-    refuse: (at, why) => void list.set(list.get().map((one) => (keyOf(one) === at ? { ...one, refused: why } : one))),
+    keep: (one) => list.change((before) => [...before, one]),
+    drop: (gone) => void list.change((before) => before.filter((one) => keyOf(one) !== gone)),
+    refuse: mark,
+    resend: (at) => mark(at, null),
   }
 }
 
@@ -72,7 +79,7 @@ export function keepSending<W extends Waiting>(
   }
 }
 
-/** Whether a refusal may be otherwise in a moment; else it is for good. */
+/** Whether a refusal says nothing against what was sent and may be otherwise in a moment; else it is for good. */
 export const mayPass = (code: string): boolean => PASSING.has(code)
 
 const PASSING: ReadonlySet<string> = new Set([
@@ -82,4 +89,7 @@ const PASSING: ReadonlySet<string> = new Set([
   'EVP_LOGIN_NEEDED',
   'EVP_RECORDER_OFF',
   'EVP_RECORDER_STOPPED',
+  'EVP_STORE_LOCKED',
+  'EVP_STORE_WRITE',
+  'EVP_STORE_FULL',
 ])

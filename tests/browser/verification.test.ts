@@ -165,9 +165,13 @@ describe('a technician', () => {
     const at = new Technician(page, line, record)
     await at.open('fit.runout')
     await at.type('runout', 0.04)
+    await page.getByTestId('note-text').fill('dial held by hand')
     await page.reload()
     await page.getByTestId('field-runout').waitFor(WITHIN)
     expect(await page.getByTestId('field-runout').inputValue()).toBe('0.04')
+    expect(await page.getByTestId('note-text').inputValue(), 'a note, while it is being typed').toBe(
+      'dial held by hand',
+    )
 
     const other = await openPage(
       browser,
@@ -178,6 +182,13 @@ describe('a technician', () => {
     await other.page.getByTestId('keep').click()
     await page.locator('[data-testid="test-fit.runout"][data-state="outside"]').waitFor(WITHIN)
     expect(await page.getByTestId('field-runout').inputValue(), 'what is typed here stays').toBe('0.04')
+    await page.getByTestId('field-runout').fill('0.04 mm')
+    await page.getByTestId('keep').click()
+    await page.getByTestId('wrong-numbers').waitFor(WITHIN)
+    expect(await page.getByTestId('field-runout').inputValue(), 'what is no number is not kept, and not lost').toBe(
+      '0.04 mm',
+    )
+    await page.getByTestId('field-runout').fill('0.04')
     expect(await at.keep('fit.runout')).toBe('inside')
     const { entries } = await get<VerificationRecord>(`/api/verifications/${record}`)
     expect(entries.map(({ who, seq }) => [seq, who])).toEqual([

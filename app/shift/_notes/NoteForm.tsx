@@ -78,11 +78,6 @@ export function NoteForm({ zone, notes, atMs, onNow, nowMs, asked }: NoteFormPro
               {isTextMissing ? 'Write what was seen or done.' : 'Say who writes it.'}
             </p>
           )}
-          {!notes.isKept && (
-            <p className={styles.fault}>
-              This browser keeps nothing: the note is lost if the page is closed before it is recorded.
-            </p>
-          )}
         </form>
       </RoleGate>
       <Waiting notes={notes} />
@@ -102,13 +97,18 @@ function Waiting({ notes }: { readonly notes: Notes }) {
           </p>
           <p className={note.refused === null ? styles.soft : styles.fault}>
             {note.refused === null
-              ? 'Kept in this browser; the gateway has not recorded it yet and is asked again.'
+              ? `${notes.isStored ? 'Kept in this browser' : 'This browser keeps no more than this page does: leave it open'}; the gateway has not recorded it yet and is asked again.`
               : `Not recorded: ${note.refused}`}
           </p>
           {note.refused !== null && (
-            <button type="button" className="control" onClick={() => notes.drop(note.key)}>
-              Take it away
-            </button>
+            <p className={styles.noteActions}>
+              <button type="button" className="control" onClick={() => notes.resend(note.key)}>
+                Send it again
+              </button>
+              <button type="button" className="control" onClick={() => notes.drop(note.key)}>
+                Take it away
+              </button>
+            </p>
           )}
         </li>
       ))}

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from 'react'
+import { useCallback, useEffect, useRef, useSyncExternalStore } from 'react'
 import { storedEvent } from '../../../shared/schemas/events.ts'
 import { askGateway } from '../../_ui/ask.ts'
 import { newKey } from '../../_ui/new-key.ts'
@@ -13,16 +13,17 @@ const NONE: readonly WaitingNote[] = []
 export interface Notes {
   /** Of this zone, not recorded yet. */
   readonly waiting: readonly WaitingNote[]
-  /** False once this browser was found to keep nothing. */
-  readonly isKept: boolean
+  /** False while what waits would not outlive this page. */
+  readonly isStored: boolean
   write(timeMs: number, who: string, text: string): void
+  resend(key: string): void
   drop(key: string): void
 }
 
 /** Notes of a zone on their way to the gateway. `onRecorded` is called after each that it made durable. */
 export function useNotes(zone: string, owner: string, onRecorded: () => void): Notes {
   const all = useSyncExternalStore(noteBox.subscribe, noteBox.get, () => NONE)
-  const [isKept, setKept] = useState(true)
+  const isStored = useSyncExternalStore(noteBox.subscribe, noteBox.isStored, () => true)
   const recorded = useRef(onRecorded)
   useEffect(() => {
     recorded.current = onRecorded
@@ -38,15 +39,15 @@ export function useNotes(zone: string, owner: string, onRecorded: () => void): N
 
   const write = useCallback(
     (timeMs: number, who: string, text: string) => {
-      const note = { key: newKey(), zone, owner, timeMs: Math.round(timeMs), who, text, refused: null }
-      setKept(noteBox.keep(note))
+      noteBox.keep({ key: newKey(), zone, owner, timeMs: Math.round(timeMs), who, text, refused: null })
     },
     [zone, owner],
   )
   return {
     waiting: all.filter((note) => note.zone === zone && note.owner === owner),
-    isKept,
+    isStored,
     write,
+    resend: noteBox.resend,
     drop: noteBox.drop,
   }
 }

@@ -37,13 +37,15 @@ const kept = browserKept<Drafts>({
 export const draftId = (record: string, test: string): string => `${record} ${test}`
 
 export function changeDraft(id: string, change: (before: Draft) => Draft): void {
-  kept.set({ ...kept.get(), [id]: change(kept.get()[id] ?? EMPTY) })
+  kept.change((all) => ({ ...all, [id]: change(all[id] ?? EMPTY) }))
 }
 
 export function dropDraft(id: string): void {
-  const { [id]: _, ...rest } = kept.get()
-  kept.set(rest)
+  kept.change(({ [id]: _, ...rest }) => rest)
 }
+
+/** False while what is typed would not outlive this page. */
+export const useDraftsStored = (): boolean => useSyncExternalStore(kept.subscribe, kept.isStored, () => true)
 
 /** What is typed for a test; the empty one where nothing is. */
 export function useDraft(id: string): Draft {

@@ -22,7 +22,10 @@ export interface RecordState {
   readonly failure: string | null
   /** Of this browser, not in the record yet. */
   readonly waiting: readonly WaitingEntry[]
+  /** False while what waits would not outlive this page. */
+  readonly isStored: boolean
   add(entry: NewEntry): void
+  resend(key: string): void
   drop(key: string): void
 }
 
@@ -32,6 +35,7 @@ export function useRecord(id: string): RecordState {
   const [failure, setFailure] = useState<string | null>(null)
   const newest = useRef<VerificationRecord | null>(null)
   const all = useSyncExternalStore(entryBox.subscribe, entryBox.get, () => NONE)
+  const isStored = useSyncExternalStore(entryBox.subscribe, entryBox.isStored, () => true)
 
   const take = useCallback((next: VerificationRecord) => {
     newest.current = next
@@ -71,7 +75,7 @@ export function useRecord(id: string): RecordState {
 
   const add = useCallback((entry: NewEntry) => void entryBox.keep({ record: id, entry, refused: null }), [id])
   const waiting = useMemo(() => all.filter((one) => one.record === id), [all, id])
-  return { record, failure, waiting, add, drop: entryBox.drop }
+  return { record, failure, waiting, isStored, add, resend: entryBox.resend, drop: entryBox.drop }
 }
 
 function merged(before: readonly RecordEntry[], more: readonly RecordEntry[]): RecordEntry[] {

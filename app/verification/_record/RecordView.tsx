@@ -7,6 +7,7 @@ import { useSignature } from '../../_ui/access/signature.ts'
 import { formatDay } from '../../_ui/format.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import { ComparePanel, useEarlier } from '../_compare/ComparePanel.tsx'
+import { useDraftsStored } from '../_model/draft-store.ts'
 import { isTouched, stateOf } from '../_model/test-state.ts'
 import { type RecordState, useRecord } from '../_model/use-record.ts'
 import { TestPanel } from '../_test/TestPanel.tsx'
@@ -19,6 +20,7 @@ import { WaitingList } from './WaitingList.tsx'
 export function RecordView({ id, zone }: { readonly id: string; readonly zone: ZoneInfo }) {
   const state = useRecord(id)
   const { record, failure } = state
+  const areDraftsStored = useDraftsStored()
   if (record === null)
     return (
       <div className={styles.page}>
@@ -32,7 +34,13 @@ export function RecordView({ id, zone }: { readonly id: string; readonly zone: Z
       <BackButton />
       <RecordHead record={record} />
       {failure !== null && <p className={styles.failure}>Not followed just now: {failure}</p>}
-      <WaitingList waiting={state.waiting} drop={state.drop} />
+      {!areDraftsStored && (
+        <p className={styles.failure} role="alert">
+          This browser keeps no more than this page does: what is typed and captured is lost if the page is closed
+          before it is in the record.
+        </p>
+      )}
+      <WaitingList state={state} plan={record.head.plan} />
       <RecordBody state={state} record={record} zone={zone} />
     </div>
   )

@@ -4,6 +4,7 @@ import type { TestValues } from '../../../shared/schemas/verification.ts'
 import { formatClock, formatDuration } from '../../_ui/format.ts'
 import { StepRing } from '../../_ui/StepRing.tsx'
 import type { Draft } from '../_model/draft-store.ts'
+import { nextValues, wrongNumbers } from '../_model/typed-values.ts'
 import type { GatedCapture } from '../_model/use-gated-capture.ts'
 import styles from '../Verification.module.css'
 import { Fields } from './Fields.tsx'
@@ -26,7 +27,10 @@ export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: Cap
   const taken = draft.captures.filter(({ capture }) => capture === spec.id)
   const isRunning = gated.running === spec.id
   const values = nextValues(spec, draft)
-  const missing = spec.fields.filter(({ id, required }) => required && values[id] === undefined)
+  const wrong = wrongNumbers(spec.fields, draft.typed, `${spec.id}.`)
+  const missing = spec.fields.filter(
+    (field) => wrong.includes(field) || (field.required && values[field.id] === undefined),
+  )
   const isReady = missing.length === 0 && gated.running === null
   return (
     <section
@@ -88,12 +92,6 @@ export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: Cap
       </ul>
     </section>
   )
-}
-
-/** Presets of the plan until something else is chosen. */
-export function nextValues(spec: PlanCapture, draft: Draft): TestValues {
-  const presets = spec.fields.flatMap(({ id, preset }) => (preset === undefined ? [] : [[id, preset] as const]))
-  return { ...Object.fromEntries(presets), ...draft.next[spec.id] }
 }
 
 function Wait({ gated }: { readonly gated: GatedCapture }) {

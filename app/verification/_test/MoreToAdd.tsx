@@ -1,8 +1,10 @@
 import { useState } from 'react'
 import type { PlanTest } from '../../../shared/schemas/verification/plan.ts'
 import type { NewEntry, VerificationRecord } from '../../../shared/schemas/verification.ts'
+import { NameField } from '../../_ui/access/NameField.tsx'
 import type { Signature } from '../../_ui/access/signature.ts'
 import { newKey } from '../../_ui/new-key.ts'
+import { changeDraft, draftId, dropDraft, useDraft } from '../_model/draft-store.ts'
 import { shrinkPhoto } from '../_model/shrink-photo.ts'
 import { entriesOf } from '../_model/test-state.ts'
 import styles from '../Verification.module.css'
@@ -19,13 +21,17 @@ export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
   const { who } = signature
   const base = () => ({ key: newKey(), who })
   const newest = entriesOf(record.entries, test.id).at(-1)
+  const isNameless = who.trim() === ''
+  const textProps = (testId: string) => ({ testId, isNameless, draft: draftId(record.head.id, `${test.id} ${testId}`) })
   return (
     <div className={styles.more}>
+      {(record.signed || !test.applies) && <NameField signature={signature} isMissing={isNameless} testId="more-who" />}
+      {isNameless && <p className={styles.soft}>First your name: whatever is added bears it.</p>}
       {!record.signed && (
         <TextForm
           label="Not done, because"
           button="Keep as not done"
-          testId="not-done"
+          {...textProps('not-done')}
           least={3}
           onSend={(reason) => add({ ...base(), kind: 'not-done', test: test.id, reason })}
         />
@@ -33,7 +39,7 @@ export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
       <TextForm
         label="Note"
         button="Keep the note"
-        testId="note"
+        {...textProps('note')}
         least={1}
         onSend={(text) => add({ ...base(), kind: 'note', test: test.id, text })}
       />
@@ -41,13 +47,16 @@ export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
         <TextForm
           label={`Correction of entry ${newest.seq}`}
           button="Keep the correction"
-          testId="correction"
+          {...textProps('correction')}
           least={3}
           onSend={(text) => add({ ...base(), kind: 'correction', of: newest.seq, text })}
         />
       )}
       {!record.signed && (
-        <PhotoForm onPhoto={(photo) => add({ ...base(), kind: 'photo', test: test.id, caption: '', ...photo })} />
+        <PhotoForm
+          isNameless={isNameless}
+          onPhoto={(photo) => add({ ...base(), kind: 'photo', test: test.id, caption: '', ...photo })}
+        />
       )}
     </div>
   )
@@ -57,20 +66,24 @@ interface TextFormProps {
   readonly label: string
   readonly button: string
   readonly testId: string
+  /** Where it is kept while it is being typed. */
+  readonly draft: string
+  readonly isNameless: boolean
   readonly least: number
   readonly onSend: (text: string) => void
 }
 
-function TextForm({ label, button, testId, least, onSend }: TextFormProps) {
-  const [text, setText] = useState('')
+function TextForm({ label, button, testId, draft, isNameless, least, onSend }: TextFormProps) {
+  const text = useDraft(draft).typed.text ?? ''
+  const canSend = text.trim().length >= least && !isNameless
   return (
     <form
       className={styles.textForm}
       onSubmit={(event) => {
         event.preventDefault()
-        if (text.trim().length < least) return
+        if (!canSend) return
         onSend(text.trim())
-        setText('')
+        dropDraft(draft)
       }}
     >
       <label>
@@ -79,18 +92,23 @@ function TextForm({ label, button, testId, least, onSend }: TextFormProps) {
           value={text}
           maxLength={500}
           rows={2}
-          onChange={(event) => setText(event.target.value)}
+          onChange={(event) => changeDraft(draft, (before) => ({ ...before, typed: { text: event.target.value } }))}
           data-testid={`${testId}-text`}
         />
       </label>
-      <button type="submit" className="control" disabled={text.trim().length < least} data-testid={`${testId}-keep`}>
+      <button type="submit" className="control" disabled={!canSend} data-testid={`${testId}-keep`}>
         {button}
       </button>
     </form>
   )
 }
 
-function PhotoForm({ onPhoto }: { readonly onPhoto: (photo: { mediaType: 'image/jpeg'; data: string }) => void }) {
+interface PhotoFormProps {
+  readonly isNameless: boolean
+  readonly onPhoto: (photo: { mediaType: 'image/jpeg'; data: string }) => void
+}
+
+function PhotoForm({ isNameless, onPhoto }: PhotoFormProps) {
   const [failure, setFailure] = useState<string | null>(null)
   const take = async (file: File | undefined) => {
     if (file === undefined) return
@@ -108,6 +126,7 @@ function PhotoForm({ onPhoto }: { readonly onPhoto: (photo: { mediaType: 'image/
         type="file"
         accept="image/*"
         capture="environment"
+        disabled={isNameless}
         onChange={(event) => void take(event.target.files?.[0])}
         data-testid="photo-file"
       />

@@ -17,6 +17,7 @@ import { newKey } from '../../_ui/new-key.ts'
 import { sidesOf } from '../../_ui/sides.ts'
 import { changeDraft, type Draft, draftId, dropDraft, useDraft } from '../_model/draft-store.ts'
 import { entriesOf } from '../_model/test-state.ts'
+import { valuesOf, wrongNumbers } from '../_model/typed-values.ts'
 import { useGatedCapture } from '../_model/use-gated-capture.ts'
 import styles from '../Verification.module.css'
 import { CapturePanel } from './CapturePanel.tsx'
@@ -89,7 +90,7 @@ function Evidence({ test, record, zone, add, signature }: EvidenceProps) {
   const gated = useGatedCapture(zone.id, sides, (capture) =>
     change((before) => ({ ...before, captures: [...before.captures, capture] })),
   )
-  const values = withPresets(test, draft)
+  const values = valuesOf(test, draft)
   const type = (field: string, value: TestValues[string] | undefined, text: string) =>
     change((before) => ({
       ...before,
@@ -152,14 +153,6 @@ const put = (values: TestValues, id: string, value: TestValues[string] | undefin
   return value === undefined ? rest : { ...rest, [id]: value }
 }
 
-/** What the plan fills in counts until something else is typed. */
-function withPresets(test: PlanTest, draft: Draft): TestValues {
-  const presets = test.fields.flatMap(({ id, preset }) =>
-    preset === undefined || id in draft.typed ? [] : [[id, preset] as const],
-  )
-  return { ...Object.fromEntries(presets), ...draft.values }
-}
-
 function PhaseChoice({
   draft,
   onChoose,
@@ -208,6 +201,7 @@ function Judge({ test, record, draft, values, add, signature, onKept }: JudgePro
   const [failure, setFailure] = useState<string | null>(null)
   const [isTried, setTried] = useState(false)
   const { phase, captures } = draft
+  const wrong = wrongNumbers(test.fields, draft.typed)
   const look = async () => {
     const body = { test: test.id, phase, values, captures }
     const answer = await askGateway(`/api/verifications/${record.head.id}/preview`, previewResult, {
@@ -219,7 +213,7 @@ function Judge({ test, record, draft, values, add, signature, onKept }: JudgePro
   }
   const keep = () => {
     setTried(true)
-    if (signature.who.trim() === '') return
+    if (signature.who.trim() === '' || wrong.length > 0) return
     add({ kind: 'result', key: newKey(), who: signature.who, test: test.id, phase, values, captures: [...captures] })
     setPreview(null)
     onKept()
@@ -235,6 +229,11 @@ function Judge({ test, record, draft, values, add, signature, onKept }: JudgePro
           Keep in the record
         </button>
       </p>
+      {isTried && wrong.length > 0 && (
+        <p className={styles.failure} data-testid="wrong-numbers">
+          Nothing was kept: {wrong.map(({ label }) => label.toLowerCase()).join(', ')} must be a number, or empty.
+        </p>
+      )}
       {failure !== null && <p className={styles.failure}>{failure}</p>}
       {preview !== null && (
         <div data-testid="preview-result">
