@@ -102,6 +102,8 @@ export const health = z.object({
   channels: z.array(channelHealth),
   /** What keeps alarms from being known or kept; null while nothing does. Absent: not told. */
   alarms: z.object({ webhook: z.string().nullable(), notKept: z.string().nullable() }).optional(),
+  /** A training machine stands behind this gateway: /api/training answers. Absent: it does not. */
+  training: z.literal(true).optional(),
 })
 
 export type DeviceHealth = z.infer<typeof deviceHealth>
