@@ -56,6 +56,8 @@ export const ERROR_CATALOGUE = {
   EVP_RECORD_SIGNED: 'The record is signed: add a correction or a note, or begin a new record.',
   EVP_RECORD_DAMAGED:
     'It was changed in the store: `evenpull report CONFIG RECORD --check` says where; take it from a backup.',
+  EVP_KEY_REUSED:
+    'Nothing was changed: what is sent anew needs a key of its own, only the very same may bear the same.',
   EVP_CAPTURE: 'Nothing was kept: take the capture again as the message says.',
 } as const
 

@@ -24,6 +24,7 @@ import type { Recorder } from '../recorder/recorder.ts'
 import { photoType } from './photo-type.ts'
 import { readCapture } from './read-capture.ts'
 import { checkRecord, isPhoto, RecordStore, readPhoto, readRecord, type UnchainedEntry } from './record-store.ts'
+import { refuseOtherEntry, refuseOtherRecord } from './same-content.ts'
 
 export interface VerificationDeskOptions {
   readonly recorder: Pick<Recorder, 'document' | 'samples' | 'protection' | 'status' | 'event' | 'events'>
@@ -50,7 +51,8 @@ const ALWAYS_ADDED: ReadonlySet<NewEntry['kind']> = new Set(['note', 'correction
 /**
  * What people do to verification records. Everything that is added is on the disk before it is answered, and sent again
  * with the same key it is the same entry. Rejects with EVP_NOT_FOUND, EVP_RECORDER_OFF, EVP_RECORDER_STOPPED,
- * EVP_RECORD_SIGNED, EVP_CAPTURE and EVP_REQUEST_INVALID; nothing was kept then.
+ * EVP_RECORD_SIGNED, EVP_CAPTURE, EVP_REQUEST_INVALID, and EVP_KEY_REUSED where the key is that of something else;
+ * nothing was kept then.
  */
 export class VerificationDesk {
   readonly #options: VerificationDeskOptions
@@ -93,6 +95,7 @@ export class VerificationDesk {
       config: configOf(context),
     })
     const { digest: hash } = record
+    refuseOtherRecord(record.head, zone, { key, who, title })
     if (known === undefined)
       await this.#tell(zone, who, `Verification “${title}” was begun.`, { record: key, seq: 0, hash })
     return record
@@ -147,7 +150,10 @@ export class VerificationDesk {
     this.#refuseUnkept()
     const record = await readRecord(this.#store.documents, id)
     const known = record.entries.find(({ key }) => key === entry.key)
-    if (known !== undefined) return known
+    if (known !== undefined) {
+      refuseOtherEntry(known, entry)
+      return known
+    }
     refuseSigned(record, entry)
     if (entry.kind !== 'result') return this.#append(record, entry, null)
     const evidence = await this.#evidence(record, entry)
@@ -161,7 +167,10 @@ export class VerificationDesk {
     let isNew = false
     const kept = await this.#store.append(head.id, async (now) => {
       const sent = now.entries.find(({ key }) => key === entry.key)
-      if (sent !== undefined) return sent
+      if (sent !== undefined) {
+        refuseOtherEntry(sent, entry)
+        return sent
+      }
       refuseSigned(now, entry)
       const made = this.#made(now, entry, evidence, photo)
       isNew = true

@@ -223,6 +223,37 @@ describe('what is added', () => {
     expect(await desk.check(id)).toMatchObject({ whole: true, entries: 23 })
   })
 
+  it('with the key of an entry of other content is refused, also at the same moment, and the entry stays', async () => {
+    const id = await begun()
+    const result = resultOn(1)
+    const first = [note('First'), photo(), result]
+    for (const entry of first) await desk.add(id, entry)
+    const [{ key: ofNote }, { key: ofPhoto }] = first as [NewEntry, NewEntry]
+    const captures = [{ ...captureOn(1), key: randomUUID() }]
+    const others = [
+      { ...note('Second'), key: ofNote },
+      { ...resultOn(1), key: ofNote },
+      { ...photo(Buffer.concat([PNG, Buffer.alloc(1)])), key: ofPhoto },
+      { ...result, phase: 'as-found' },
+      { ...result, captures },
+    ] as NewEntry[]
+    for (const entry of others) await expect(desk.add(id, entry)).rejects.toMatchObject({ code: 'EVP_KEY_REUSED' })
+    const key = randomUUID()
+    const told = await Promise.allSettled(['One', 'Two'].map((text) => desk.add(id, { ...note(text), key })))
+    expect(told.map(({ status }) => status).toSorted()).toEqual(['fulfilled', 'rejected'])
+    // Sent again by somebody who has logged in meanwhile: still the same.
+    for (const entry of first) await desk.add(id, { ...entry, who: 'B. Fitter' })
+    expect((await desk.record(id)).entries.map(({ key }) => key)).toEqual([...first.map((entry) => entry.key), key])
+    expect(protectedRanges(result).length).toBeGreaterThan(0)
+  })
+
+  it('a record begun with the key of another is refused; begun twice it is one', async () => {
+    const asked = { key: randomUUID(), who: WHO, title: 'Once' }
+    const record = await desk.begin('z', asked)
+    expect(await desk.begin('z', asked)).toEqual(record)
+    await expect(desk.begin('z', { ...asked, title: 'Twice' })).rejects.toMatchObject({ code: 'EVP_KEY_REUSED' })
+  })
+
   it('needs no zone in the config any more, but for what is captured', async () => {
     const id = await begun()
     const without = shared.deskWith({ loaded: () => loadedOf({ ...madeConfig(), zones: [] }, REVISION) })
