@@ -25,7 +25,7 @@ import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { isLoopback } from './config/loopback.ts'
 import { watchConfig } from './config/watch.ts'
 import { DeviceTrail } from './device-trail.ts'
-import { zoneDiagnosisOf } from './diagnosis/zone-diagnosis.ts'
+import { SharedDiagnoses } from './diagnosis/shared-diagnoses.ts'
 import { exportInThread } from './export/export-in-thread.ts'
 import { ZoneExports } from './export/zone-exports.ts'
 import { Forwarding } from './forward/forwarding.ts'
@@ -171,6 +171,15 @@ export class Gateway {
       monotonicMs: this.#clock.now,
       wait,
     })
+    const diagnoses = new SharedDiagnoses({
+      loaded: () => this.#loaded,
+      now: zoneNow,
+      shift,
+      spectrum,
+      record: (id) => verifications.record(id),
+      epochMs: () => this.#epochMs(),
+      monotonicMs: () => performance.now(),
+    })
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
@@ -216,19 +225,7 @@ export class Gateway {
           nowMs: () => this.#epochMs(),
         }),
         verifications,
-        diagnosis: (zone, record) =>
-          zoneDiagnosisOf(
-            {
-              loaded: () => this.#loaded,
-              now: zoneNow,
-              shift,
-              spectrum,
-              record: (id) => verifications.record(id),
-              epochMs: () => this.#epochMs(),
-            },
-            zone,
-            record,
-          ),
+        diagnosis: (zone, record) => diagnoses.of(zone, record),
         access,
       },
     })

@@ -17,7 +17,6 @@ export interface ZoneDiagnosisSources {
   readonly now: (zone: string) => ZoneNow | undefined
   readonly shift: (zone: string, query: ShiftQuery) => Promise<ShiftAnalysis | undefined>
   readonly spectrum: (zone: string, seconds: number) => Promise<ZoneSpectrum> | undefined
-  readonly record: (id: string) => Promise<VerificationRecord>
   readonly epochMs: () => number
 }
 
@@ -26,19 +25,19 @@ const LOOK_BACK_MS = 4 * 3_600_000
 const SPECTRUM_S = 60
 
 /**
- * What could be wrong with a zone: from what runs now, and from the record with this id. A signed record is read alone:
- * what runs today may be another install. Rejects with EVP_NOT_FOUND for a zone or record that is not there.
+ * What could be wrong with a zone: from what runs now, and from a record. A signed record is read alone: what runs
+ * today may be another install. Rejects with EVP_NOT_FOUND for a zone that is not there or not the record's.
  */
 export async function zoneDiagnosisOf(
   sources: ZoneDiagnosisSources,
   zone: string,
-  recordId: string | undefined,
+  record: VerificationRecord | null,
 ): Promise<ZoneDiagnosis> {
   const { config, revision } = sources.loaded()
   if (!config.zones.some(({ id }) => id === zone))
     throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
+  if (record !== null) refuseOther(record, zone)
   const context = diagnosisContextOf(verificationContext(config, zone, revision))
-  const record = recordId === undefined ? null : await recordOf(sources, zone, recordId)
   const isAlone = record?.signed === true
   const features = [
     ...(record === null ? [] : featuresFromRecord(record, context)),
@@ -54,14 +53,12 @@ export async function zoneDiagnosisOf(
   }
 }
 
-async function recordOf(sources: ZoneDiagnosisSources, zone: string, id: string): Promise<VerificationRecord> {
-  const record = await sources.record(id)
-  if (record.head.zone !== zone)
+function refuseOther({ head }: VerificationRecord, zone: string): void {
+  if (head.zone !== zone)
     throw new EvenpullError(
       'EVP_NOT_FOUND',
-      `record ${JSON.stringify(id)} is of zone ${JSON.stringify(record.head.zone)}`,
+      `record ${JSON.stringify(head.id)} is of zone ${JSON.stringify(head.zone)}`,
     )
-  return record
 }
 
 async function liveFeatures(
