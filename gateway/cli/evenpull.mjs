@@ -1,6 +1,6 @@
 #!/usr/bin/env node
 /**
- * `evenpull COMMAND …` in one process: plain Node sets up the TypeScript loader, then hands over.
+ * `evenpull COMMAND …` in one process: plain Node loads the program as it is best had, then hands over.
  * Nothing here may need a newer Node or an installed package before it has said so.
  */
 const [major = 0, minor = 0] = process.versions.node.split('.').map(Number)
@@ -9,17 +9,17 @@ if (major < 20 || (major === 20 && minor < 9)) {
   process.exit(4)
 }
 
-async function loader() {
+async function program() {
   try {
-    return await import('tsx/esm/api')
+    const { decideAnew, loadSource } = await import('../start/load-source.mjs')
+    decideAnew()
+    return await loadSource('gateway/cli/main.ts')
   } catch (error) {
-    if (error?.code !== 'ERR_MODULE_NOT_FOUND') throw error
+    if (error?.code !== 'ERR_MODULE_NOT_FOUND' || !/^Cannot find package/.test(error.message)) throw error
     console.error('evenpull: its packages are not installed; run npm ci in its folder first')
     process.exit(4)
   }
 }
 
-const { register } = await loader()
-register({ tsconfig: false }) // whatever tsconfig.json lies in the folder it is called from
-const { cli } = await import('./main.ts')
+const { cli } = await program()
 process.exitCode = await cli(process.argv.slice(2))

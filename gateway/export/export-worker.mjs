@@ -1,4 +1,4 @@
-import { register } from 'tsx/esm/api'
+// Entry of an export's thread, in plain Node, whichever way the process was started.
+import { loadSource } from '../start/load-source.mjs'
 
-register()
-await import('./export-worker.ts')
+await loadSource('gateway/export/export-worker.ts')

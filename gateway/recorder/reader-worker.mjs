@@ -1,5 +1,4 @@
-// Entry of the reader's thread: plain Node brings the TypeScript loader along, whichever way the process was started.
-import { register } from 'tsx/esm/api'
+// Entry of the reader's thread, in plain Node, whichever way the process was started.
+import { loadSource } from '../start/load-source.mjs'
 
-register({ tsconfig: false })
-await import('./reader-worker.ts')
+await loadSource('gateway/recorder/reader-worker.ts')

@@ -1,5 +1,4 @@
-// Entry of the writer's thread: plain Node brings the TypeScript loader along, whichever way the process was started.
-import { register } from 'tsx/esm/api'
+// Entry of the writer's thread, in plain Node, whichever way the process was started.
+import { loadSource } from '../start/load-source.mjs'
 
-register({ tsconfig: false })
-await import('./writer-worker.ts')
+await loadSource('gateway/recorder/writer-worker.ts')

@@ -1,22 +1,23 @@
 /**
- * What a fresh clone lacks: installed packages and the built page. Plain Node without imports
- * from node_modules, because this runs before there is one. Each step is stamped with a hash of
- * what it was made from and is skipped while the hash holds.
+ * What a fresh clone lacks: installed packages, the built page, the gateway's JavaScript made ahead. Plain Node without
+ * imports from node_modules, because this runs before there is one. Each step is stamped with a hash of what it was
+ * made from and is skipped while the hash holds.
  */
 import { spawn } from 'node:child_process'
-import { createHash } from 'node:crypto'
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
+import { madeAheadFolder } from './load-source.mjs'
+import { hashOf, ROOT } from './source-hash.mjs'
 
-export const ROOT = fileURLToPath(new URL('../..', import.meta.url))
+export { ROOT }
+
 const INSTALL_STAMP = join(ROOT, 'node_modules', '.evenpull-stamp')
 const BUILD_STAMP = join(ROOT, 'out', '.evenpull-stamp')
 /** What the page is built from. */
 const PAGE_SOURCES = ['app', 'lib', 'shared', 'next.config.ts', 'tsconfig.json', 'package-lock.json']
 
-/** Installs and builds what is missing or out of date. `say` gets one line a step. */
-export async function setUp(say) {
+/** Installs and builds what is missing or out of date. `say` gets one line a step; `kept`: how many makings of the gateway stay. */
+export async function setUp(say, { kept } = {}) {
   refuseOldNode()
   await once(INSTALL_STAMP, hashOf(['package-lock.json']), async () => {
     say('installing packages (first start, or the lock file changed) …')
@@ -28,6 +29,12 @@ export async function setUp(say) {
       NEXT_TELEMETRY_DISABLED: '1',
     })
   })
+  if (kept !== undefined || !existsSync(madeAheadFolder()))
+    await run(
+      process.execPath,
+      ['gateway/start/make-ahead.mjs', ...(kept === undefined ? [] : ['--keep', `${kept}`])],
+      'making the gateway ahead',
+    )
 }
 
 function refuseOldNode() {
@@ -40,20 +47,6 @@ async function once(stamp, hash, step) {
   if (existsSync(stamp) && readFileSync(stamp, 'utf8') === hash) return
   await step()
   writeFileSync(stamp, hash)
-}
-
-function hashOf(names) {
-  const hash = createHash('sha256')
-  for (const file of names.flatMap((name) => filesUnder(name))) hash.update(file).update(readFileSync(join(ROOT, file)))
-  return hash.digest('hex')
-}
-
-function filesUnder(name) {
-  const entries = (dir) =>
-    readdirSync(join(ROOT, dir), { withFileTypes: true }).flatMap((e) =>
-      e.isDirectory() ? entries(`${dir}/${e.name}`) : [`${dir}/${e.name}`],
-    )
-  return /\.\w+$/.test(name) ? [name] : entries(name).sort()
 }
 
 /** Runs a step quietly; its whole output is shown only when it fails. */

@@ -76,16 +76,8 @@ function isRunning(mark) {
 /** The demo machine on free ports; returns the config that fits them. */
 async function startSimulator() {
   const configPath = join(demoFolder(), 'demo.yaml')
-  const simulator = child('simulator/main.ts', [
-    'demo',
-    '--json',
-    '--port',
-    '0',
-    '--port2',
-    '0',
-    '--write-config',
-    configPath,
-  ])
+  const ports = ['--port', '0', '--port2', '0']
+  const simulator = child('simulator/main.ts', ['demo', '--json', ...ports, '--write-config', configPath])
   await firstLine(simulator, 'the simulator')
   return configPath
 }
@@ -102,7 +94,8 @@ async function startGateway(configPath, port) {
 function child(script, args) {
   const process_ = fork(join(ROOT, script), args, {
     cwd: ROOT,
-    execArgv: ['--import', import.meta.resolve('tsx')],
+    // What is plain JavaScript brings its own loader along, if it needs one.
+    execArgv: script.endsWith('.ts') ? ['--import', import.meta.resolve('tsx')] : [],
     stdio: ['ignore', 'pipe', 'inherit', 'ipc'],
   })
   children.add(process_)

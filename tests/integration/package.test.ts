@@ -1,8 +1,8 @@
 import { spawn, spawnSync } from 'node:child_process'
-import { existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs'
+import { existsSync, mkdtempSync, readdirSync, realpathSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
+import { fileURLToPath, pathToFileURL } from 'node:url'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { untilAnswer } from './support/gateway.ts'
 
@@ -62,6 +62,14 @@ describe.skipIf(process.platform === 'win32')(
       expect(existsSync(join(installed, 'out', 'index.html'))).toBe(true)
       for (const name of ['app', 'tests', 'node_modules/next', 'node_modules/typescript', 'node_modules/vitest'])
         expect(existsSync(join(installed, name)), name).toBe(false)
+    })
+
+    it('carries the gateway made ahead from the very sources beside it, once', () => {
+      const installed = join(folder, 'global', 'lib', 'node_modules', 'evenpull')
+      const loader = pathToFileURL(join(installed, 'gateway', 'start', 'load-source.mjs')).href
+      const asked = `import(${JSON.stringify(loader)}).then((m) => console.log(m.madeAheadFolder()))`
+      const { stdout } = spawnSync(process.execPath, ['-e', asked], { encoding: 'utf8' })
+      expect(stdout.trim()).toBe(join(realpathSync(installed), 'built', readdirSync(join(installed, 'built')).join()))
     })
 
     it('runs evenpull: help, a wrong word, a check that refuses nonsense in one sentence', () => {
