@@ -304,7 +304,7 @@ describe('the read gate', () => {
       onBytes: (to, bytes) => seen.push(`${to} ${bytes.toString('hex')}`),
     })
     await transport.read(readOf(0x0102, 1, 0x11, 3))
-    expect(seen[0]).toBe('out 000100000006110301020001')
-    expect(seen[1]).toMatch(/^in 000100000005110302[0-9a-f]{4}$/)
+    expect(seen[0]).toBe('out 9e3700000006110301020001')
+    expect(seen[1]).toMatch(/^in 9e3700000005110302[0-9a-f]{4}$/)
   })
 })

@@ -102,14 +102,26 @@ describe('answers an RTU line still owes', () => {
 })
 
 describe('transaction ids', () => {
-  it('wrap after 65535 and leave out what was given up until it is settled', () => {
+  it('are each used once in 65536 requests, and what was given up not at all until it is settled', () => {
     const ids = new TransactionIds(65_533)
-    ids.giveUp(0)
-    expect([ids.next(), ids.next(), ids.next()]).toEqual([65_534, 65_535, 1])
-    expect(ids.isGivenUp(0)).toBe(true)
-    ids.settle(0)
-    for (let i = 0; i < 65_534; i++) ids.next()
-    expect(ids.next()).toBe(0)
+    ids.giveUp(7)
+    const round = new Set(Array.from({ length: 65_535 }, () => ids.next()))
+    expect(round.size).toBe(65_535)
+    expect(round.has(7)).toBe(false)
+    expect(ids.isGivenUp(7)).toBe(true)
+    ids.settle(7)
+    expect(Array.from({ length: 65_536 }, () => ids.next())).toContain(7)
+  })
+
+  it('cannot be guessed by a device that counts on from the newest one', () => {
+    const ids = new TransactionIds(0)
+    let last = ids.next()
+    for (let i = 0; i < 65_536; i++) {
+      const next = ids.next()
+      const ahead = (next - last) & 0xffff
+      expect(Math.min(ahead, 0x1_0000 - ahead)).toBeGreaterThan(256)
+      last = next
+    }
   })
 
   it('a device that owes more than 1024 answers still gets new ids', () => {

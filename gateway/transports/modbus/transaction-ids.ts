@@ -2,6 +2,12 @@
 const MAX_GIVEN_UP = 1024
 
 /**
+ * From one id to the next: odd, so that all 65536 come round before one is used again, and far from 1, so that a
+ * device that counts on by itself does not hit the id of the next request.
+ */
+const STEP = 0x9e37
+
+/**
  * 16-bit transaction ids. The id of a request that was given up is not used again, however often
  * the counter wraps, until its answer has come: so no answer can be taken for a later one.
  */
@@ -15,7 +21,7 @@ export class TransactionIds {
   }
 
   next(): number {
-    do this.#last = (this.#last + 1) & 0xffff
+    do this.#last = (this.#last + STEP) & 0xffff
     while (this.#givenUp.has(this.#last))
     return this.#last
   }

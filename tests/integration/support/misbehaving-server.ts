@@ -60,6 +60,11 @@ export class Turn {
     this.#wire = wire
   }
 
+  /** Whether a transaction id tells to which request an answer belongs. */
+  get carriesId(): boolean {
+    return this.#wire === 'tcp'
+  }
+
   words(): number[] {
     const { address, count, n } = this.request
     return Array.from({ length: count }, (_, i) => registerValue(address + i, n))
