@@ -3,9 +3,10 @@ import { compareRecords } from '../../lib/verification/compare.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import { machineTimeZone, type TimeWords, timeWordsIn } from '../local-time.ts'
 import type { StoreReader } from '../recorder/store-reader.ts'
 import { recordReport } from '../reports/record-report.ts'
-import { phaseWords, STANDING_WORDS, timeWords } from '../reports/words.ts'
+import { phaseWords, STANDING_WORDS } from '../reports/words.ts'
 import { checkRecord, isPhoto, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
 import type { CommandCall } from './command.ts'
 import { textFlag } from './options.ts'
@@ -36,12 +37,15 @@ export async function reportRecord(
       const photo = entry.kind === 'photo' ? await readPhoto(documents, entry.sha256) : undefined
       if (entry.kind === 'photo' && photo !== undefined && isPhoto(photo, entry.sha256)) photos.set(entry.sha256, photo)
     }
-    write(file, recordReport({ record, photos, comparison, printedMs: Date.now(), paper: null }))
+    write(
+      file,
+      recordReport({ record, photos, comparison, printedMs: Date.now(), timeZone: machineTimeZone(), paper: null }),
+    )
     out(json ? JSON.stringify({ ok: true, file }) : `${file}: ${record.head.title}`)
     return 0
   }
   if (json) out(JSON.stringify(record))
-  else for (const line of inWords(record)) out(line)
+  else for (const line of inWords(record, timeWordsIn(machineTimeZone()))) out(line)
   if (!json && comparison !== null) for (const line of changesInWords(comparison)) out(line)
   return 0
 }
@@ -77,10 +81,10 @@ function write(file: string, page: string): void {
   }
 }
 
-function inWords({ head, entries, digest, signed }: VerificationRecord): string[] {
+function inWords({ head, entries, digest, signed }: VerificationRecord, time: TimeWords): string[] {
   return [
-    `${head.title}: verification of ${head.zoneName}, begun ${timeWords(head.begunMs)} by ${head.begunBy}, ${signed ? 'signed' : 'open'}`,
-    ...entries.flatMap(entryInWords),
+    `${head.title}: verification of ${head.zoneName}, begun ${time(head.begunMs)} by ${head.begunBy}, ${signed ? 'signed' : 'open'}`,
+    ...entries.flatMap((entry) => entryInWords(entry, time)),
     `digest ${digest}`,
   ].map(plain)
 }
@@ -94,8 +98,8 @@ function changesInWords({ changed, unchanged, notComparable, onReturn, notes }: 
   ].map(plain)
 }
 
-function entryInWords(entry: RecordEntry): string[] {
-  const at = `${String(entry.seq).padStart(3)}  ${timeWords(entry.timeMs)}  ${entry.who}  `
+function entryInWords(entry: RecordEntry, time: TimeWords): string[] {
+  const at = `${String(entry.seq).padStart(3)}  ${time(entry.timeMs)}  ${entry.who}  `
   switch (entry.kind) {
     case 'result': {
       const { title, phase, result } = entry

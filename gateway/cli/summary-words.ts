@@ -1,17 +1,18 @@
 import type { DriftQuantity } from '../../shared/schemas/shift.ts'
 import type { ShiftSummary, SummaryMean } from '../../shared/schemas/shift-summary.ts'
+import type { TimeWords } from '../local-time.ts'
 import { rounded, SIDES, valueWords, verdictWords, withU } from './figure-words.ts'
 import { columns } from './table.ts'
 
-/** A shift's facts as text, in SI, times in UTC. */
-export function summaryInWords(summary: ShiftSummary): string[] {
+/** A shift's facts as text, in SI. */
+export function summaryInWords(summary: ShiftSummary, time: TimeWords): string[] {
   const { plant, line, zone, sides, means, drifts, steps, recording, sentence } = summary
   return [
     [plant, line, zone.name].filter((name) => name !== null).join(' · '),
-    `${utc(summary.fromMs)} to ${utc(summary.toMs)}, put together ${utc(summary.madeMs)}`,
+    `${time(summary.fromMs)} to ${time(summary.toMs)}, put together ${time(summary.madeMs)}`,
     ...section(
       'config',
-      summary.revisions.map(({ revision, timeMs }) => [revision, `in force from ${utc(timeMs)}`]),
+      summary.revisions.map(({ revision, timeMs }) => [revision, `in force from ${time(timeMs)}`]),
     ),
     ...section(
       'minutes',
@@ -30,14 +31,14 @@ export function summaryInWords(summary: ShiftSummary): string[] {
       'steps',
       steps.map(({ sentence: told }) => [told]),
     ),
-    ...section('alarms that were active when it began', summary.standing.map(eventRow)),
-    ...section('alarms', summary.alarms.map(eventRow)),
-    ...section('notes', summary.notes.map(eventRow)),
-    ...section('what else happened', summary.happened.map(eventRow)),
+    ...section('alarms that were active when it began', summary.standing.map(eventRow(time))),
+    ...section('alarms', summary.alarms.map(eventRow(time))),
+    ...section('notes', summary.notes.map(eventRow(time))),
+    ...section('what else happened', summary.happened.map(eventRow(time))),
     ...section(
       `gaps, to the nearest ${rounded(recording.rowMs / 1000, recording.rowMs / 1000)} s`,
       recording.gaps.map(({ fromMs, toMs, sides: lost }) => [
-        `${utc(fromMs)} to ${utc(toMs)}`,
+        `${time(fromMs)} to ${time(toMs)}`,
         lost.map((side) => SIDES[side]).join(', '),
       ]),
     ),
@@ -46,8 +47,6 @@ export function summaryInWords(summary: ShiftSummary): string[] {
     sentence,
   ]
 }
-
-const utc = (ms: number): string => `${new Date(ms).toISOString().slice(0, 19).replace('T', ' ')} UTC`
 
 function section(title: string, rows: readonly (readonly string[])[]): string[] {
   return [
@@ -72,8 +71,10 @@ const meanWords = ({ value, U, unit, minutes }: SummaryMean): string => `${withU
 const quantityWords = (quantity: DriftQuantity): string => `drift of ${quantity.replaceAll('_', ' ')}`
 
 /** A note is what anybody typed: on one line, and without what a terminal would take for a command. */
-const eventRow = ({ timeMs, text, who }: ShiftSummary['notes'][number]): string[] => [
-  utc(timeMs),
-  text.replaceAll(/[\s\p{Cc}\p{Cf}]+/gu, ' '),
-  who ?? '',
-]
+const eventRow =
+  (time: TimeWords) =>
+  ({ timeMs, text, who }: ShiftSummary['notes'][number]): string[] => [
+    time(timeMs),
+    text.replaceAll(/[\s\p{Cc}\p{Cf}]+/gu, ' '),
+    who ?? '',
+  ]

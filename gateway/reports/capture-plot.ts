@@ -1,30 +1,40 @@
+import { sampledSeconds } from '../../lib/verification/captured.ts'
 import { plusMinus } from '../../lib/verification/plus-minus.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
+import type { TimeWords } from '../local-time.ts'
 import { type Html, html } from './html.ts'
 import { plotFrame, roomAround } from './plot.ts'
-import { SIDE_WORDS, timeWords, typedWords } from './words.ts'
+import { SIDE_WORDS, typedWords } from './words.ts'
 
 /** From three on they stand side by side. */
 const WIDE = { width: 640, height: 140 }
 const SMALL = { width: 210, height: 100 }
 
 /** The captures of a result: each with its picture, what was told with it, and the stretch of the store it is. */
-export function capturesPart(captures: readonly Capture[], test: PlanTest): Html | null {
+export function capturesPart(captures: readonly Capture[], test: PlanTest, time: TimeWords): Html | null {
   if (captures.length === 0) return null
   const size = captures.length > 2 ? SMALL : WIDE
   const isPair = captures.some(({ sides }) => !('single' in sides))
   const lines = isPair ? ' drive side a full line, operator side a dashed one;' : ''
   return html`<p class="key">Captured: force along the arrow over time;${lines} no line where no sample was good. Means ± twice their standard uncertainty.</p>
-<div class="captures" data-small="${size === SMALL ? 'yes' : 'no'}">${captures.map((capture) => capturePart(capture, test, size))}</div>`
+<div class="captures" data-small="${size === SMALL ? 'yes' : 'no'}">${captures.map((capture) => capturePart(capture, test, size, time))}</div>`
 }
 
-function capturePart(capture: Capture, test: PlanTest, size: typeof WIDE): Html {
+function capturePart(capture: Capture, test: PlanTest, size: typeof WIDE, time: TimeWords): Html {
   const planned = test.captures.find(({ id }) => id === capture.capture)
   const told = typedWords(capture.values, planned?.fields ?? [])
   const seconds = (capture.toMs - capture.fromMs) / 1000
-  return html`<figure>${tracePlot(capture, size)}<figcaption><b>${[planned?.label ?? capture.capture, ...told].join('; ')}</b> ${timeWords(capture.fromMs)}, ${[`${seconds.toFixed(1)} s`, ...meansOf(capture)].join('; ')}.</figcaption></figure>`
+  return html`<figure>${tracePlot(capture, size)}<figcaption><b>${[planned?.label ?? capture.capture, ...told].join('; ')}</b> ${time(capture.fromMs)}, ${[`${seconds.toFixed(1)} s`, ...sampledWords(capture), ...meansOf(capture)].join('; ')}.</figcaption></figure>`
 }
+
+/** Which part of a long capture was read sample by sample: its picture, its means and its lines are of that alone. */
+const sampledWords = (capture: Capture): readonly string[] =>
+  capture.sampledFromMs === undefined
+    ? []
+    : [
+        `picture, means and lines of its last ${sampledSeconds(capture).toFixed(1)} s, what moved over all of it by its minutes`,
+      ]
 
 /** "drive side 38.50 ± 0.04 N; operator side no good sample". */
 function meansOf({ sides, change, speed, reference }: Capture): readonly string[] {

@@ -1,24 +1,25 @@
 import { plusMinus } from '../../lib/verification/plus-minus.ts'
 import type { ComparedFigure, ComparedFigures, RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import type { TimeWords } from '../local-time.ts'
 import { grouped } from './grouped.ts'
 import { type Html, html } from './html.ts'
 import { comparedTable, differenceWords, nameOf } from './phases-table.ts'
-import { timeWords, valueWords } from './words.ts'
+import { valueWords } from './words.ts'
 
 /** What changed since an earlier record: as found on return first, then as both were left. */
-export function comparisonPart(comparison: RecordComparison): Html {
+export function comparisonPart(comparison: RecordComparison, time: TimeWords): Html {
   const { earlier, onReturn, notes } = comparison
   return html`<section class="sheet" id="comparison"><h2>Against an earlier record</h2>
-<p>${earlier.title}, begun ${timeWords(earlier.begunMs)}, ${earlier.signed ? 'signed' : 'not signed'}; record ${earlier.id}.</p>
+<p>${earlier.title}, begun ${time(earlier.begunMs)}, ${earlier.signed ? 'signed' : 'not signed'}; record ${earlier.id}.</p>
 <ul class="soft">${notes.map((note) => html`<li>${note}</li>`)}</ul>
 ${onReturn === null ? null : listsPart('As left then, as found on this visit', onReturn, ['As left then', 'As found now'])}
 ${listsPart('Newest result then, newest result now', comparison, ['Then', 'Now'])}</section>`
 }
 
 /** For the first page: "Against “A year ago”: 2 changed, 40 not told apart, 3 not comparable." */
-export function comparisonLine({ earlier, onReturn, ...now }: RecordComparison): Html {
+export function comparisonLine({ earlier, onReturn, ...now }: RecordComparison, time: TimeWords): Html {
   const found = onReturn === null ? null : html` On return, as found: ${counts(onReturn)}.`
-  return html`<p><a href="#comparison">Against “${earlier.title}”</a>, begun ${timeWords(earlier.begunMs)}: ${counts(now)}.${found}</p>`
+  return html`<p><a href="#comparison">Against “${earlier.title}”</a>, begun ${time(earlier.begunMs)}: ${counts(now)}.${found}</p>`
 }
 
 const counts = ({ changed, unchanged, notComparable }: ComparedFigures): string =>

@@ -1,11 +1,12 @@
 import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import type { TimeWords } from '../local-time.ts'
 import { comparisonLine } from './comparison-part.ts'
 import { grouped } from './grouped.ts'
 import { type Html, html } from './html.ts'
 import { standingMark } from './marks.ts'
 import { type Standing, standingOf, type TestStanding } from './standing.ts'
-import { shortened, timeWords } from './words.ts'
+import { shortened } from './words.ts'
 
 /** In the order of the counts. */
 const COUNTED: readonly (readonly [Standing, string])[] = [
@@ -18,34 +19,40 @@ const COUNTED: readonly (readonly [Standing, string])[] = [
 ]
 /** What must be seen stands first. */
 const LISTED: readonly Standing[] = ['outside', 'undecided', 'unknown', 'not-done', 'inside', 'not-here']
+/** From so many open tests on their list is set smaller, so that all of it stays on the first page. */
+const MANY = 24
 /** Characters of a sentence on the first page, the fewer the more of them there are; the whole stands with its test. */
-const mostOf = (count: number): number => (count > 24 ? 40 : count > 12 ? 90 : 170)
+const mostOf = (count: number): number => (count > MANY ? 40 : count > 12 ? 90 : 170)
 
 export const CERTIFICATE =
   'This report is no certificate: it is advice for a competent person. Evenpull is a monitor and no safety device; the site’s procedures, the maker’s instructions and local codes come first.'
 
 /** The first page: whose record it is, and what was proven, what was not, what is open. */
-export function summary(record: VerificationRecord, comparison: RecordComparison | null, printedMs: number): Html {
+export function summary(
+  record: VerificationRecord,
+  comparison: RecordComparison | null,
+  { printedMs, time }: { readonly printedMs: number; readonly time: TimeWords },
+): Html {
   const tests = record.head.plan.stages.flatMap((stage) => stage.tests)
   const all = tests.map((test) => standingOf(test, record.entries))
-  return html`<div class="first">${headPart(record)}
+  return html`<div class="first">${headPart(record, time)}
 <section aria-labelledby="proven"><h2 id="proven">What was proven, and what was not</h2>
 <ul class="counts">${COUNTED.map(([state, title]) => html`<li><b>${all.filter((one) => one.state === state).length}</b> <span>${title}</span></li>`)}</ul>
-${comparison === null ? null : comparisonLine(comparison)}<div class="lists">${LISTED.map((state) => listPart(state, all))}</div></section>
+${comparison === null ? null : comparisonLine(comparison, time)}<div class="lists" data-many="${all.filter(isOpen).length > MANY ? 'yes' : 'no'}">${LISTED.map((state) => listPart(state, all))}</div></section>
 <p class="box">${CERTIFICATE}</p>
-${aboutPart(record, printedMs)}</div>`
+${aboutPart(record, printedMs, time)}</div>`
 }
 
-function headPart({ head, entries, signed }: VerificationRecord): Html {
+function headPart({ head, entries, signed }: VerificationRecord, time: TimeWords): Html {
   const place = [head.plant, head.line].filter((part) => part !== null && part !== '')
   return html`<header><p class="kind">Verification record</p><h1>${head.title}</h1>
 <p class="where">${[`Zone ${head.zoneName}`, ...place].join(' · ')}</p>
-<p class="signed">${signed ? signatures(entries) : 'Not signed: this record is open and may still grow.'}</p></header>`
+<p class="signed">${signed ? signatures(entries, time) : 'Not signed: this record is open and may still grow.'}</p></header>`
 }
 
-const signatures = (entries: readonly RecordEntry[]): string =>
+const signatures = (entries: readonly RecordEntry[], time: TimeWords): string =>
   entries
-    .flatMap((entry) => (entry.kind === 'signature' ? [`Signed by ${entry.name}, ${timeWords(entry.timeMs)}`] : []))
+    .flatMap((entry) => (entry.kind === 'signature' ? [`Signed by ${entry.name}, ${time(entry.timeMs)}`] : []))
     .join('; ')
 
 function listPart(state: Standing, all: readonly TestStanding[]): Html | null {
@@ -70,16 +77,16 @@ const groupPart = (group: readonly TestStanding[], most: number): Html =>
 /** Tests of which the same is said stand together. */
 const together = (of: readonly TestStanding[]) => [...grouped(of, ({ words }) => words).values()]
 
-function aboutPart({ head, entries, digest }: VerificationRecord, printedMs: number): Html {
+function aboutPart({ head, entries, digest }: VerificationRecord, printedMs: number, time: TimeWords): Html {
   const revisions = [...new Set(entries.flatMap((entry) => (entry.kind === 'result' ? [entry.revision] : [])))]
   const versions = [...new Set(entries.flatMap((entry) => (entry.kind === 'result' ? [entry.software] : [])))]
   const also = (list: readonly string[], first: string) => list.filter((one) => one !== first)
   const revised = also(revisions, head.revision)
   const updated = also(versions, head.software)
-  return html`<dl class="about"><dt>Begun</dt><dd>${timeWords(head.begunMs)} by ${head.begunBy}</dd>
+  return html`<dl class="about"><dt>Begun</dt><dd>${time(head.begunMs)} by ${head.begunBy}</dd>
 <dt>Zone</dt><dd>${head.zone}; config revision ${head.revision}${revised.length === 0 ? '' : `, later results by ${revised.join(', ')}`}</dd>
 <dt>Software</dt><dd>Evenpull ${head.software}${updated.length === 0 ? '' : `, later results by ${updated.join(', ')}`}</dd>
 <dt>Record</dt><dd>${head.id}, ${entries.length} ${entries.length === 1 ? 'entry' : 'entries'}</dd>
-<dt>Printed</dt><dd>${timeWords(printedMs)}</dd></dl>
+<dt>Printed</dt><dd>${time(printedMs)}</dd></dl>
 <p class="soft">Digest <span class="digest">${digest}</span></p>`
 }

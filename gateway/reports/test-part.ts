@@ -1,30 +1,32 @@
 import type { PlanStage, PlanTest } from '../../shared/schemas/verification/plan.ts'
 import type { RecordEntry } from '../../shared/schemas/verification.ts'
-import { entryPart, type Photos } from './entry-part.ts'
+import { entryPart, type Reading } from './entry-part.ts'
 import { type Html, html } from './html.ts'
 import { standingMark } from './marks.ts'
 import { phasesTable } from './phases-table.ts'
 import { standingOf } from './standing.ts'
 
 /** A stage with its caution, and every test of it. */
-export function stagePart(stage: PlanStage, entries: readonly RecordEntry[], photos: Photos): Html {
+export function stagePart(stage: PlanStage, reading: Reading): Html {
+  const { entries } = reading
   const quiet = stage.tests.filter((test) => ownOf(test, entries).length === 0)
   const told = stage.tests.filter((test) => !quiet.includes(test))
   return html`<section class="stage"><h2>${stage.title}</h2><p class="caution">${stage.machine} ${stage.caution}</p>
-${told.map((test) => testPart(test, entries, photos))}
+${told.map((test) => testPart(test, reading))}
 ${quiet.length === 0 ? null : quietPart(quiet, entries)}</section>`
 }
 
 const ownOf = ({ id }: PlanTest, entries: readonly RecordEntry[]): readonly RecordEntry[] =>
   entries.filter((entry) => 'test' in entry && entry.test === id)
 
-function testPart(test: PlanTest, entries: readonly RecordEntry[], photos: Photos): Html {
+function testPart(test: PlanTest, reading: Reading): Html {
+  const { entries } = reading
   const own = ownOf(test, entries)
   return html`<article class="test" id="${test.id}"><h3>${test.title} ${standingMark(standingOf(test, entries).state)}</h3>
 <p class="soft">${test.proves} ${test.effect}</p>
 ${test.caution === null ? null : html`<p class="caution">${test.caution}</p>`}
 ${phasesTable(own)}
-${byPhase(own).map((entry) => entryPart(entry, test, entries, photos))}</article>`
+${byPhase(own).map((entry) => entryPart(entry, test, reading))}</article>`
 }
 
 /** As found before as left, each in the order in which it was made. */

@@ -57,10 +57,6 @@ function saidWords(value: TestValues[string], field?: PlanField): string {
   return field?.choices?.find((choice) => choice.value === value)?.label ?? value
 }
 
-/** Day, time and zone: "2026-03-09 14:03:22 UTC". */
-export const timeWords = (epochMs: number): string =>
-  `${new Date(epochMs).toISOString().slice(0, 19).replace('T', ' ')} UTC`
-
 /** Its beginning, where there is room for no more; the whole stands elsewhere. */
 export const shortened = (text: string, most: number): string =>
   text.length <= most ? text : `${text.slice(0, most - 1).replace(/[\s.,:;]+$/, '')}…`

@@ -10,7 +10,7 @@ import type { Recorder } from '../recorder/recorder.ts'
 import { inSlices } from '../spectrum/in-slices.ts'
 import { rateOf } from '../stages/zone-stage.ts'
 
-/** Of a longer capture only the end is read sample by sample: what it stands for is told by its minutes. */
+/** Of a longer capture only the end is read sample by sample, and it says so: what it stands for is told by its minutes. */
 const MOST_MS = 10 * 60_000
 /** No capture is longer than a day, nor shorter than a moment. */
 const LONGEST_MS = 24 * 3_600_000
@@ -60,6 +60,7 @@ export async function readCapture(
   return {
     ...capture,
     fromMs,
+    sampledFromMs: readFromMs,
     change: Object.fromEntries(
       Object.entries(capture.change).map(([side, moved]) => [
         side,

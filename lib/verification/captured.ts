@@ -18,6 +18,10 @@ export function sideOf(capture: Capture | undefined, side: Side): CapturedSide |
   return of === undefined || of.good === 0 || of.electrical === null || of.force === null ? undefined : of
 }
 
+/** How long the stretch is that its samples are of, s. */
+export const sampledSeconds = ({ fromMs, toMs, sampledFromMs }: Capture): number =>
+  (toMs - (sampledFromMs ?? fromMs)) / 1000
+
 /** Labels of required captures that are missing or too few; empty when all are there. */
 export function missingCaptures(wanted: readonly PlanCapture[], evidence: Evidence): string {
   const lacking = wanted.filter(({ id, required, times }) => required && capturesOf(evidence, id).length < times)

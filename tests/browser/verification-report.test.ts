@@ -20,15 +20,18 @@ const SHEETS = [
 ] as const
 const MARGIN_POINTS = (14 / 25.4) * 72
 
+/** Compared with an earlier record. */
+const AGAINST: ReadonlySet<string> = new Set(['hostile text', 'refused under long names'])
 const recordOf = (title: string) => recordNamed(title)
 const pageOf = (title: string, paper: 'a4' | 'letter' | null = null): string => {
   const record = recordOf(title)
-  const earlier = title === 'hostile text' ? recordOf('long names') : null
+  const earlier = AGAINST.has(title) ? recordOf('long names') : null
   return recordReport({
     record,
     photos: new Map([[PHOTO, PNG]]),
     comparison: earlier === null ? null : compareRecords(earlier, record),
     printedMs: 1_760_000_300_000,
+    timeZone: 'UTC',
     paper,
   })
 }
@@ -105,7 +108,9 @@ describe('the report of a record', () => {
   })
 
   const noReader = missing('pdftotext')
-  const printed = SHEETS.flatMap((sheet) => ['whole', 'long names', 'one cell'].map((title) => ({ ...sheet, title })))
+  const printed = SHEETS.flatMap((sheet) =>
+    ['whole', 'long names', 'one cell', 'refused under long names'].map((title) => ({ ...sheet, title })),
+  )
   it.skipIf(noReader !== null).each(printed)(
     titled('prints on $name with the summary on page one, every figure on it and no word cut off: $title', noReader),
     async ({ title, name, paper, points }) => {

@@ -191,6 +191,21 @@ describe('a capture', () => {
     expect((await desk.record(id)).entries).toEqual([])
   })
 
+  it('longer than ten minutes says from when on its samples were read; a shorter one is read whole', async () => {
+    const id = await begun()
+    const toMs = noonOf(1) + 1000 * SECONDS
+    const previewFrom = async (fromMs: number) => {
+      const captures = [{ ...captureOn(1), fromMs, toMs }]
+      const ask = { test: 'electric.channels', phase: 'as-left', values: {}, captures } as const
+      const [kept] = (await desk.preview(id, ask)).captures
+      return kept
+    }
+    const long = await previewFrom(toMs - 1_200_000)
+    expect(long).toMatchObject({ fromMs: toMs - 1_200_000, toMs, sampledFromMs: toMs - 600_000 })
+    expect(long?.trace.t.every((t) => t >= 600)).toBe(true)
+    expect(await previewFrom(toMs - 600_000)).not.toHaveProperty('sampledFromMs')
+  })
+
   it('that ends just now is waited for until its samples are on the disk', async () => {
     const waits: number[] = []
     const waiting = shared.deskWith({

@@ -5,7 +5,7 @@ import { pagePolicy } from '../../gateway/http/security-headers.ts'
 import { escapeHtml } from '../../gateway/reports/html.ts'
 import { recordReport } from '../../gateway/reports/record-report.ts'
 import { standingOf } from '../../gateway/reports/standing.ts'
-import { timeWords, typedWords, valueWords } from '../../gateway/reports/words.ts'
+import { typedWords, valueWords } from '../../gateway/reports/words.ts'
 import { RECORD_SCHEMA_FILE, recordSchemaText } from '../../gateway/reports/write-schema.ts'
 import { compareRecords } from '../../lib/verification/compare.ts'
 import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
@@ -17,7 +17,15 @@ import { HOSTILE, PHOTO, PNG, RECORD_TITLES, recordNamed } from '../verification
 
 const NO_PHOTOS = new Map<string, Buffer>()
 const pageOf = (record: VerificationRecord, more: Partial<Parameters<typeof recordReport>[0]> = {}): string =>
-  recordReport({ record, photos: NO_PHOTOS, comparison: null, printedMs: 1_760_000_300_000, paper: null, ...more })
+  recordReport({
+    record,
+    photos: NO_PHOTOS,
+    comparison: null,
+    printedMs: 1_760_000_300_000,
+    timeZone: 'UTC',
+    paper: null,
+    ...more,
+  })
 /** What a reader sees: tags and style taken off, references resolved. */
 const seen = (page: string): string =>
   page
@@ -177,6 +185,38 @@ describe('the report of a record', () => {
     expect(pageOf(record)).toContain('@page{margin:')
   })
 
+  it('tells every time by the clock of the line, with its offset; the data stay epoch ms', () => {
+    const record = recordNamed('whole')
+    const comparison = compareRecords(recordNamed('long names'), record)
+    const times = (timeZone: string) =>
+      seen(pageOf(record, { timeZone, comparison })).match(/\d{4}-\d\d-\d\d \d\d:\d\d:\d\d \S+/g) ?? []
+    const [local, utc] = [times('Asia/Kolkata'), times('UTC')]
+    expect(utc.length).toBeGreaterThan(record.entries.length)
+    expect(local).toHaveLength(utc.length)
+    for (const [i, time] of local.entries()) {
+      expect(time).toContain(' UTC+05:30')
+      expect(Date.parse(time.replace(' UTC', '').replace(' ', 'T').slice(0, 25))).toBe(
+        Date.parse(`${utc[i]?.slice(0, 19).replace(' ', 'T')}Z`),
+      )
+    }
+  })
+
+  it('says of a capture that was longer than is read sample by sample which part its means are of', () => {
+    const record = recordNamed('sixty captures')
+    const long = (entry: VerificationRecord['entries'][number]) => {
+      if (entry.kind !== 'result') return entry
+      const captures = entry.captures.map((one) => ({
+        ...one,
+        fromMs: one.toMs - 1_800_000,
+        sampledFromMs: one.toMs - 600_000,
+      }))
+      return { ...entry, captures }
+    }
+    const text = seen(pageOf({ ...record, entries: record.entries.map(long) }))
+    expect(text.match(/1800\.0 s; picture, means and lines of its last 600\.0 s/g)).toHaveLength(60)
+    expect(seen(pageOf(record))).not.toContain('of its last')
+  })
+
   it('names what changed since an earlier record on its first page and in rows', () => {
     const earlier = recordOf(context, 'A year ago', [resultEntry(context, 'fit.runout', { runout: 0.05 })])
     const later = recordOf(context, 'Now', [resultEntry(context, 'fit.runout', { runout: 0.02 })])
@@ -220,10 +260,6 @@ describe('words of the report', () => {
     [figure(null, null), 'not known'],
   ] as readonly (readonly [Pick<RecordFigure, 'value' | 'U' | 'unit' | 'answer'>, string])[])('%j', (given, words) => {
     expect(valueWords(given)).toBe(words)
-  })
-
-  it('a time bears its zone', () => {
-    expect(timeWords(Date.UTC(2026, 2, 9, 14, 3, 22))).toBe('2026-03-09 14:03:22 UTC')
   })
 
   it('what was typed stands in the words, units and order of the plan', () => {

@@ -1,4 +1,5 @@
 import { shiftQuery } from '../../../shared/schemas/shift.ts'
+import { machineTimeZone, timeWordsIn } from '../../local-time.ts'
 import { summaryOf } from '../../shift/summaries.ts'
 import type { Command, CommandCall } from '../command.ts'
 import { noSuchZone, openRecorded } from '../open-recorded.ts'
@@ -51,7 +52,7 @@ export const report: Command = {
       const summary = await summaryOf(sources, loaded.config, zone, query.data, Math.max(Date.now(), newestMs))
       if (summary === undefined) throw missing()
       if (json) out(JSON.stringify(summary))
-      else for (const line of summaryInWords(summary)) out(line)
+      else for (const line of summaryInWords(summary, timeWordsIn(machineTimeZone()))) out(line)
       return 0
     } finally {
       reader.close()

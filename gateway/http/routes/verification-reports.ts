@@ -1,6 +1,7 @@
 import { compareRecords } from '../../../lib/verification/compare.ts'
 import { verificationRecord } from '../../../shared/schemas/verification.ts'
 import { compareQuery, recordComparison, reportQuery } from '../../../shared/schemas/verification-compare.ts'
+import { machineTimeZone } from '../../local-time.ts'
 import { recordReport } from '../../reports/record-report.ts'
 import { defineRoute, noQuery } from '../define-route.ts'
 import { type Route, WithHeaders } from '../route.ts'
@@ -36,6 +37,7 @@ export const verificationReportRoutes: readonly Route[] = [
         photos: await verifications.photos(record),
         comparison,
         printedMs: Date.now(),
+        timeZone: machineTimeZone(),
         paper: query.paper ?? null,
       })
       return new WithHeaders(page, { 'content-security-policy': pagePolicy(page) })

@@ -1,6 +1,6 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture } from '../../../shared/schemas/verification/capture.ts'
-import { amplitudeOf, newest, sideOf, slopeOf } from '../captured.ts'
+import { amplitudeOf, newest, sampledSeconds, sideOf, slopeOf } from '../captured.ts'
 import { spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, repeats, untold } from '../figure.ts'
@@ -103,7 +103,7 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
             uRandom: slope.u * perMinute,
             dof: slope.dof,
             limit: within(limits.static_slope_percent_per_min, '%/min'),
-            averaging: { ...repeats((capture.toMs - capture.fromMs) / 1000, 'the capture'), power: 3 },
+            averaging: { ...repeats(sampledSeconds(capture), 'the capture'), power: 3 },
             formula: 'least-squares slope of the picture / span; u from the scatter about it',
             source: 'NIST/SEMATECH e-Handbook 4.4.3.1',
           }),

@@ -4,7 +4,7 @@ import type { RecordFigure } from '../../../shared/schemas/verification/result.t
 import { SIDE_WORDS } from '../../geometry/sided.ts'
 import { shortNumber } from '../../statistics/words.ts'
 import type { Averaging } from '../../verdicts/judge.ts'
-import { capturesOf, sideOf } from '../captured.ts'
+import { capturesOf, sampledSeconds, sideOf } from '../captured.ts'
 import { cellScale, spanOfSide, type VerificationContext } from '../context.ts'
 import { type ExpectedAt, expectedAt, speedOf, tensionOf, toldFields } from '../expected-at.ts'
 import { captureOf } from '../fields.ts'
@@ -170,8 +170,8 @@ function sideAt(
   ]
 }
 
-const averagingOf = ({ fromMs, toMs }: Capture): Averaging => ({
-  seconds: (toMs - fromMs) / 1000,
+const averagingOf = (capture: Capture): Averaging => ({
+  seconds: sampledSeconds(capture),
   longestSeconds: 3600,
   power: 1,
   setting: 'the capture',

@@ -1,5 +1,5 @@
 import type { Capture } from '../../../shared/schemas/verification/capture.ts'
-import { newest } from '../captured.ts'
+import { newest, sampledSeconds } from '../captured.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, untold } from '../figure.ts'
 import { listed, within } from '../limits.ts'
@@ -10,9 +10,9 @@ import type { VerificationTest } from '../test.ts'
 const LEAST_U_WHEN = 0.01
 
 /** … and no better than the samples stand apart: rectangular, JCGM 100, 4.3.7. */
-function uWhen({ fromMs, toMs, sides }: Capture): number {
-  const samples = Math.min(...Object.values(sides).map(({ good }) => good))
-  return Math.max(LEAST_U_WHEN, (toMs - fromMs) / 1000 / Math.max(1, samples) / Math.sqrt(12))
+function uWhen(capture: Capture): number {
+  const samples = Math.min(...Object.values(capture.sides).map(({ good }) => good))
+  return Math.max(LEAST_U_WHEN, sampledSeconds(capture) / Math.max(1, samples) / Math.sqrt(12))
 }
 
 type Change = NonNullable<NonNullable<Capture['change']['single']>>

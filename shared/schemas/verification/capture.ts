@@ -51,6 +51,11 @@ export const capturedLine = z.object({
 /** A capture as the gateway keeps it: the stretch, protected in the store, and what came out of it. */
 export const capture = captureAsk.extend({
   revision: z.string(),
+  /**
+   * Where its samples were read from when it is longer than ten minutes, epoch ms: everything below is of the stretch
+   * from there to `toMs`, but for times counted from `fromMs`. Absent: of the whole.
+   */
+  sampledFromMs: z.number().optional(),
   sides: z.partialRecord(sideName, capturedSide),
   /** Mean web tension (force along the arrows without a force factor), N; side difference, %; measured less expected, N. */
   total: told.nullable(),

@@ -188,6 +188,18 @@ const MADE_RECORDS: readonly MadeRecord[] = [
         HOSTILE.slice(0, 60),
       ),
   },
+  {
+    // As much as a first page can have to hold.
+    title: 'refused under long names',
+    make: () => {
+      const base = recordNamed('refused throughout')
+      const long = recordNamed('long names')
+      const signature: Made = { kind: 'signature', name: LONG.slice(0, 80) }
+      const made = recordOf(install, long.head.title, [...base.entries, signature], LONG.slice(0, 60))
+      const { title, zoneName, plant } = long.head
+      return { ...made, head: { ...made.head, title, zoneName, plant, line: plant } }
+    },
+  },
   { title: 'one cell', make: () => recordOf(cantilever(), 'Cantilever', everyTest(cantilever())) },
 ]
 
