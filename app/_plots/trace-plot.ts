@@ -365,7 +365,8 @@ export class TracePlot {
     ctx.fillStyle = frame.theme.inkSoft
     ctx.textAlign = 'left'
     ctx.textBaseline = 'middle'
-    ctx.fillText(frame.unit, bbox.left, bbox.top - (TITLE_HEIGHT / 2) * devicePixelRatio)
+    // A title wider than the plot is drawn narrower, never cut off.
+    ctx.fillText(frame.unit, bbox.left, bbox.top - (TITLE_HEIGHT / 2) * devicePixelRatio, bbox.width)
   }
 }
 

@@ -167,5 +167,5 @@ function titleOf({ title, unit }: Band, limit: FigureLimit | null, range: Range)
   if (limit === null) return name
   const isSeen = limit.target + limit.half <= range.max || limit.target - limit.half >= range.min
   const words = `${limit.target === 0 ? '' : `${formatTrimmed(limit.target)} `}±${formatTrimmed(limit.half)} ${unit}`
-  return isSeen ? name : `${name} (limit ${words}, off this scale)`
+  return isSeen ? name : `${name} (limit ${words}, off scale)`
 }
