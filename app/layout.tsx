@@ -1,6 +1,7 @@
 import type { Metadata, Viewport } from 'next'
 import type { ReactNode } from 'react'
 import './globals.css'
+import { LANGUAGE_SCRIPT } from './_language/keys.ts'
 import { Shell } from './_ui/shell/Shell.tsx'
 import { THEME_SCRIPT } from './_ui/theme-script.ts'
 
@@ -25,6 +26,8 @@ export default function Layout({ children }: { readonly children: ReactNode }) {
       <head>
         {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own constant; it must run before the first paint */}
         <script dangerouslySetInnerHTML={{ __html: THEME_SCRIPT }} />
+        {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own constant; it must run before the first paint */}
+        <script dangerouslySetInnerHTML={{ __html: LANGUAGE_SCRIPT }} />
       </head>
       <body>
         <noscript>This page draws live samples and needs JavaScript; the same figures are at /api/zones.</noscript>

@@ -1,4 +1,5 @@
 import { differenceFromSi, fromSi, type QuantityKind } from '../../shared/units.ts'
+import { decimalMark } from '../_language/current.ts'
 
 /**
  * Figures as a person reads them, in the units the reader chose. Pure: the choice is an argument.
@@ -84,11 +85,11 @@ function plainDecimals(value: number): number {
   return Math.min(3, Math.max(0, PLAIN_DIGITS - before))
 }
 
-/** A number with so many decimals, thousands set apart by thin spaces from 10 000 on, a true minus, never "−0". */
+/** A number with so many decimals, in the reader's decimal mark, thousands set apart by thin spaces from 10 000 on, a true minus, never "−0". */
 export function formatNumber(value: number, decimals: number): string {
   const [whole = '', fraction] = Math.abs(value).toFixed(decimals).split('.')
   const grouped = whole.length > 4 ? whole.replace(/\B(?=(\d{3})+$)/g, '\u202f') : whole
-  const digits = fraction === undefined ? grouped : `${grouped}.${fraction}`
+  const digits = fraction === undefined ? grouped : `${grouped}${decimalMark()}${fraction}`
   const isZero = !/[1-9]/.test(digits)
   return value < 0 && !isZero ? MINUS + digits : digits
 }
@@ -142,7 +143,7 @@ export function formatSignificant(value: number): string {
 /** At most four significant digits, no trailing zeros. */
 export function formatTrimmed(value: number): string {
   const text = formatNumber(value, plainDecimals(value))
-  return text.includes('.') ? text.replace(/\.?0+$/, '') : text
+  return text.includes(decimalMark()) ? text.replace(/[.,]?0+$/, '') : text
 }
 
 export function withUnit(number: string, unit: string): string {
@@ -151,7 +152,7 @@ export function withUnit(number: string, unit: string): string {
 
 /** An age in words short enough to stand beside every figure. */
 export function formatAge(seconds: number): string {
-  if (seconds < 9.95) return `${seconds.toFixed(1)}${NBSP}s`
+  if (seconds < 9.95) return `${formatNumber(seconds, 1)}${NBSP}s`
   return formatDuration(seconds)
 }
 

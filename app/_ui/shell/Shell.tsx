@@ -1,6 +1,7 @@
 'use client'
 
 import type { ReactNode } from 'react'
+import { LanguageRoot } from '../../_language/LanguageRoot.tsx'
 import { LetIn } from '../access/LetIn.tsx'
 import { UnitsProvider } from '../units.tsx'
 import { AlarmMark } from './AlarmMark.tsx'
@@ -13,19 +14,21 @@ import { PrintedAt, StatusStrip } from './StatusStrip.tsx'
 export function Shell({ children }: { readonly children: ReactNode }) {
   return (
     <UnitsProvider>
-      <a className={styles.skip} href="#content">
-        To the content
-      </a>
-      <Header />
-      <div className={styles.bar}>
-        <StatusStrip />
-        <AlarmMark />
-      </div>
-      <PrintedAt />
-      <ConfigRefused />
-      <main id="content" tabIndex={-1} className={styles.main}>
-        <LetIn>{children}</LetIn>
-      </main>
+      <LanguageRoot>
+        <a className={styles.skip} href="#content">
+          To the content
+        </a>
+        <Header />
+        <div className={styles.bar}>
+          <StatusStrip />
+          <AlarmMark />
+        </div>
+        <PrintedAt />
+        <ConfigRefused />
+        <main id="content" tabIndex={-1} className={styles.main}>
+          <LetIn>{children}</LetIn>
+        </main>
+      </LanguageRoot>
     </UnitsProvider>
   )
 }

@@ -1,5 +1,6 @@
 'use client'
 
+import { chooseDecimal, DECIMAL_CHOICES, useDecimalChoice } from '../../_language/choice.ts'
 import { useRememberedFlag } from '../remembered.ts'
 import {
   CONTRAST_CHOICES,
@@ -14,15 +15,25 @@ import { Choice, Menu } from './Menu.tsx'
 
 const WORDS = { system: 'Automatic', light: 'Light', dark: 'Dark' } as const
 const CONTRAST_WORDS = { system: 'Automatic', normal: 'Normal', high: 'High' } as const
+const DECIMAL_WORDS = { system: 'As the language', '.': 'Point: 1.5', ',': 'Comma: 1,5' } as const
 const SIDES_WORDS = { drive: 'Drive side', operator: 'Operator side' } as const
 
-/** How the page looks to this reader: light or dark, how much contrast, and from which end of the line the roller is seen. */
+/** How the page looks to this reader: language, decimal sign, light or dark, how much contrast, and from which end of the line the roller is seen. */
 export function ThemeMenu() {
   const chosen = useThemeChoice()
   const contrast = useContrastChoice()
+  const decimal = useDecimalChoice()
   const [isFlipped, setFlipped] = useRememberedFlag(FLIP_KEY, false)
   return (
     <Menu id="view" label="View">
+      <Choice
+        title="Decimal sign"
+        name="decimal"
+        options={DECIMAL_CHOICES}
+        chosen={decimal}
+        words={DECIMAL_WORDS}
+        onChoose={chooseDecimal}
+      />
       <Choice title="Theme" name="theme" options={THEME_CHOICES} chosen={chosen} words={WORDS} onChoose={chooseTheme} />
       <Choice
         title="Contrast"

@@ -1,4 +1,5 @@
 import { useId, useState } from 'react'
+import { fieldNumber, numberTrouble, typedNumber } from '../../_ui/typed-number.ts'
 import styles from './Form.module.css'
 
 interface NumberFieldProps {
@@ -24,13 +25,14 @@ export function NumberField(props: NumberFieldProps) {
   const { label, unit, value, onChange, onSettle, onClear, isLabelHidden = false, hint, testId } = props
   const [typed, setTyped] = useState<string | null>(null)
   const id = useId()
-  const shown = typed ?? (value === undefined ? '' : String(value))
+  const shown = typed ?? (value === undefined ? '' : fieldNumber(value))
   const fault = typed === null ? null : faultOf(typed, props)
   const type = (text: string) => {
     setTyped(text)
     if (faultOf(text, props) !== null) return
+    const number = typedNumber(text)
     if (text.trim() === '') onClear?.()
-    else onChange(numberIn(text))
+    else if (number !== null) onChange(number)
   }
   return (
     <div className={styles.field}>
@@ -63,15 +65,12 @@ export function NumberField(props: NumberFieldProps) {
   )
 }
 
-/** A comma or a true minus is what some keyboards give. */
-const numberIn = (text: string): number => Number(text.trim().replace(',', '.').replace('−', '-'))
-
 function faultOf(text: string, { least, isOpen, most, onClear }: NumberFieldProps): string | null {
   if (text.trim() === '') return onClear === undefined ? 'A figure must stand here.' : null
-  const value = numberIn(text)
-  if (!Number.isFinite(value)) return 'This is not a number.'
+  const value = typedNumber(text)
+  if (value === null) return numberTrouble(text)
   if (least !== undefined && (isOpen ? value <= least : value < least))
-    return isOpen ? `More than ${least}.` : `${least} or more.`
-  if (most !== undefined && value > most) return `${most} at most.`
+    return isOpen ? `More than ${fieldNumber(least)}.` : `${fieldNumber(least)} or more.`
+  if (most !== undefined && value > most) return `${fieldNumber(most)} at most.`
   return null
 }

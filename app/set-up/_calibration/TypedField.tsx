@@ -1,5 +1,5 @@
 import { type ReactNode, useId } from 'react'
-import { typedNumber } from '../../_ui/typed-number.ts'
+import { numberTrouble, typedNumber } from '../../_ui/typed-number.ts'
 import styles from './Calibration.module.css'
 
 interface TypedFieldProps {
@@ -18,7 +18,7 @@ export function TypedField({ label, unit, value, onType, hint, isOptional = fals
   const id = useId()
   const isEmpty = value.trim() === ''
   const isWrong = isEmpty ? !isOptional : typedNumber(value) === null
-  const fault = !isWrong ? null : isEmpty ? 'not typed yet' : 'not a number'
+  const fault = !isWrong ? null : isEmpty ? 'not typed yet' : numberTrouble(value)
   return (
     <div className={styles.field}>
       <label htmlFor={id}>{label}</label>

@@ -2,6 +2,7 @@ import { useState } from 'react'
 import type { Side } from '../../../shared/sample.ts'
 import type { GeometryView } from '../../../shared/schemas/config-write.ts'
 import { SIDES } from '../../_ui/sides.ts'
+import { fieldNumber } from '../../_ui/typed-number.ts'
 import { AcceptPanel, type Proposal } from './AcceptPanel.tsx'
 import styles from './Calibration.module.css'
 import { CapturePanel } from './CapturePanel.tsx'
@@ -84,7 +85,7 @@ export function WeightsPanel({ view, sides: all, capture, hindrance, onWritten }
         view={view}
         sides={sides}
         onRetake={({ cycle, direction, mass }) =>
-          change((now) => ({ ...now, next: { cycle, direction, mass: String(mass) } }))
+          change((now) => ({ ...now, next: { cycle, direction, mass: fieldNumber(mass) } }))
         }
         onUse={(id, used) => change((now) => withUse(now, id, used))}
       />

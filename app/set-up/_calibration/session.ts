@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { fieldNumber } from '../../_ui/typed-number.ts'
 
 /**
  * A calibration on its way: all that was typed and captured, kept in the browser until it is accepted or discarded.
@@ -153,18 +154,18 @@ export function nextStep(now: Session): Session['next'] {
   const plan = plannedMasses(now)
   if (direction === 'down') {
     const lighter = plan.filter((one) => one < mass).at(-1)
-    if (lighter !== undefined) return { cycle, direction, mass: String(lighter) }
+    if (lighter !== undefined) return { cycle, direction, mass: fieldNumber(lighter) }
     return { cycle: Math.min(CYCLES.length, cycle + 1), direction: 'up', mass: '0' }
   }
   if (cycle === 1) return { cycle, direction, mass: '' }
   const heavier = plan.find((one) => one > mass)
-  return heavier === undefined ? turnedRound(now, cycle) : { cycle, direction, mass: String(heavier) }
+  return heavier === undefined ? turnedRound(now, cycle) : { cycle, direction, mass: fieldNumber(heavier) }
 }
 
 /** The way down begins with the heaviest weight once more, reached from above. */
 export function turnedRound(now: Session, cycle: number): Session['next'] {
   const heaviest = now.points.filter((p) => p.used && p.cycle === cycle).reduce((most, p) => Math.max(most, p.mass), 0)
-  return { cycle, direction: 'down', mass: String(heaviest) }
+  return { cycle, direction: 'down', mass: fieldNumber(heaviest) }
 }
 
 /** Adds a place; the same one taken before stays listed, unused. */

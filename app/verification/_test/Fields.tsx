@@ -1,7 +1,7 @@
 import { useId } from 'react'
 import type { PlanField } from '../../../shared/schemas/verification/plan.ts'
 import type { TestValues } from '../../../shared/schemas/verification.ts'
-import { typedNumber } from '../../_ui/typed-number.ts'
+import { fieldNumber, numberTrouble, typedNumber } from '../../_ui/typed-number.ts'
 import styles from '../Verification.module.css'
 
 interface FieldsProps {
@@ -45,9 +45,9 @@ function Field({ field, value, text, onChange }: FieldProps) {
 
 function Typed({ field, value, text, onChange }: FieldProps) {
   const id = useId()
-  const shown = text ?? (value === undefined ? '' : String(value))
+  const shown = text ?? (typeof value === 'number' ? fieldNumber(value) : String(value ?? ''))
   const isNumber = field.kind === 'number'
-  const isWrong = isNumber && shown.trim() !== '' && typedNumber(shown) === null
+  const isWrong = isNumber && shown.trim() !== '' && numberTrouble(shown) !== null
   const change = (next: string) => {
     if (!isNumber) return onChange(next === '' ? undefined : next, next)
     const number = typedNumber(next)
@@ -73,7 +73,7 @@ function Typed({ field, value, text, onChange }: FieldProps) {
         {field.unit !== null && field.unit !== '' && <span>{field.unit}</span>}
       </span>
       <span id={`${id}-note`} className={isWrong ? styles.fault : styles.soft}>
-        {isWrong ? 'not a number' : (field.hint ?? '')}
+        {isWrong ? numberTrouble(shown) : (field.hint ?? '')}
       </span>
     </div>
   )

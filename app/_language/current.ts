@@ -1,0 +1,65 @@
+import { markedFigure, readersSentence } from '../../lib/texts/reader-numbers.ts'
+import type { Translator } from '../../lib/texts/translator.ts'
+
+/**
+ * How this page speaks just now, outside React, because what makes elements of texts (jsx-runtime.ts) and what formats
+ * numbers are plain functions. Whoever changes it mounts the page anew (LanguageRoot.tsx). A page is exported as the
+ * plain one: English, decimal point, units as made.
+ */
+export interface Telling {
+  readonly language: Language
+  readonly mark: '.' | ','
+  /** Null for English. */
+  readonly translator: Translator | null
+  /** Units into which sentences of the gateway are converted. */
+  readonly units: { readonly force?: string; readonly speed?: string; readonly length?: string }
+}
+
+export const LANGUAGES = ['en', 'de'] as const
+export type Language = (typeof LANGUAGES)[number]
+
+const PLAIN: Telling = { language: 'en', mark: '.', translator: null, units: {} }
+let telling = PLAIN
+let isPlainNow = true
+let missed: ((text: string) => void) | null = null
+
+export const tellingNow = (): Telling => telling
+export const isPlain = (): boolean => isPlainNow
+export const decimalMark = (): '.' | ',' => telling.mark
+
+export function tell(next: Telling): void {
+  telling = next
+  const areUnitsPlain = Object.values(next.units).every((unit) => ['N', 'm/min', 'mm', undefined].includes(unit))
+  isPlainNow = next.translator === null && next.mark === '.' && areUnitsPlain
+}
+
+/** For tests: hears every text that the catalogue did not cover. */
+export function hearMissed(listener: ((text: string) => void) | null): void {
+  missed = listener
+}
+
+/** A text of the program as this reader gets it; what a person typed comes through as it is. */
+export function told(text: string): string {
+  if (isPlainNow || text === '') return text
+  if (telling.translator === null) return numbersOf(text)
+  const { text: translated, isWhole } = telling.translator.translate(text)
+  if (!isWhole) missed?.(text)
+  return translated
+}
+
+const numbersOf = (text: string): string => readersSentence(markedWhole(text), { mark: telling.mark, ...telling.units })
+const WHOLE_NUMBER = /^\s*[±−+-]?\d+\.\d+\s*$/
+const markedWhole = (text: string): string => (WHOLE_NUMBER.test(text) ? markedFigure(text, telling) : text)
+
+const MOST_NAMES = 5000
+const names = new Set<string>()
+
+/** Remembers what people typed (names of zones, devices, users), so that it stays as it is inside a sentence. */
+export function keepVerbatim(texts: Iterable<string | null | undefined>): void {
+  for (const text of texts) {
+    if (names.size >= MOST_NAMES) names.clear()
+    if (text) names.add(text)
+  }
+}
+
+export const isVerbatim = (text: string): boolean => names.has(text)
