@@ -1,4 +1,4 @@
-import { CopyText } from './CopyText.tsx'
+import { CopyText } from '../_ui/CopyText.tsx'
 import styles from './SetUp.module.css'
 import { SMALLEST_CONFIG } from './smallest-config.ts'
 

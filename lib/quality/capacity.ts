@@ -3,7 +3,7 @@ import type { ForceScale } from '../../shared/schemas/config.ts'
 import { shareOfCapacity } from '../scale/force.ts'
 
 /** Up to its rated capacity a cell is calibrated; from this share of it on it may be damaged (common practice, no source). */
-const BEYOND_BELIEF = 1.5
+export const BEYOND_BELIEF = 1.5
 /** A full signal that stands exactly for the capacity must not fall out by rounding. */
 const ROUNDING = 1e-9
 

@@ -4,7 +4,7 @@ export const SET = 'set in the config'
 export type UncertaintySource = typeof ASSUMED | typeof SET
 
 /** What is taken where the config gives nothing, % (common practice, no source): of capacity for a zero, else of the value. */
-const ASSUMED_PERCENT = { gain: 0.5, zero: 0.1, value: 0.5, forceFactor: 1 } as const
+export const ASSUMED_PERCENT = { gain: 0.5, zero: 0.1, value: 0.5, forceFactor: 1 } as const
 
 export interface StandardUncertainty {
   readonly percent: number

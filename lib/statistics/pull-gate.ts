@@ -7,7 +7,7 @@ import type { CellOptions } from './zone-statistics-options.ts'
 /** A slack web counts as taut again above this multiple of the limit, so that noise does not toggle it (common practice, no source). */
 const TAUT_AGAIN = 1.25
 /** A side pulls away from its arrow beyond this share of its capacity (common practice, no source). */
-const AWAY_SHARE = 0.02
+export const AWAY_SHARE = 0.02
 const SMOOTHING_MS = 500
 
 /** How the web pulls on the arrows. */

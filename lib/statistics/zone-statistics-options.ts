@@ -10,7 +10,7 @@ import { staleAfterMs } from '../zone/stale.ts'
 import type { TensionScale } from './tension-scale.ts'
 
 /** Default slack limit: this share of the summed capacity, as the total is shown (common practice, no source). */
-const SLACK_SHARE_OF_CAPACITY = 0.02
+export const SLACK_SHARE_OF_CAPACITY = 0.02
 /** A hole of more than this many poll periods breaks a noise block (common practice, no source). */
 const HOLE_PERIODS = 3
 

@@ -5,7 +5,7 @@ export interface FigureFormula {
 }
 
 const MEAN_U =
-  'u_random from the lowest cosines of the batch means (Lazarus, Lewis, Stock, Watson 2018), combined with the inputs below by JCGM 100'
+  'u_random from the lowest cosines of the batch means (Lazarus, Lewis, Stock, Watson 2018), combined with the other inputs by JCGM 100'
 
 export const FORMULAS = {
   force: {

@@ -1,6 +1,8 @@
 'use client'
 
+import { usePathname } from 'next/navigation'
 import { Fragment, type ReactNode } from 'react'
+import { isForEverybody } from '../shell/pages.ts'
 import { LogIn } from './LogIn.tsx'
 import { isLetIn, useSession } from './session.ts'
 
@@ -10,7 +12,8 @@ import { isLetIn, useSession } from './session.ts'
  */
 export function LetIn({ children }: { readonly children: ReactNode }) {
   const session = useSession()
-  const isOut = session.view !== null && !isLetIn(session)
+  const path = usePathname()
+  const isOut = session.view !== null && !isLetIn(session) && !isForEverybody(path)
   return (
     <>
       {isOut && <LogIn key={session.before} before={session.before} view={session.view} />}

@@ -7,7 +7,7 @@ import { AccountMenu } from '../access/AccountMenu.tsx'
 import { setQuery, useQuery } from '../query.ts'
 import { useZoneChoice } from '../zone-choice.ts'
 import styles from './Header.module.css'
-import { PAGES, showsOneZone } from './pages.ts'
+import { isWithin, PAGES, showsOneZone } from './pages.ts'
 import { Shortcuts } from './Shortcuts.tsx'
 import { ThemeMenu } from './ThemeMenu.tsx'
 import { UnitsMenu } from './UnitsMenu.tsx'
@@ -70,7 +70,7 @@ function Pages() {
           key={page.path}
           href={page.path + query}
           prefetch={false}
-          aria-current={path === page.path ? 'page' : undefined}
+          aria-current={isWithin(path, page.path) ? 'page' : undefined}
         >
           {page.title}
         </Link>

@@ -1,5 +1,6 @@
 'use client'
 
+import Link from 'next/link'
 import { useRouter } from 'next/navigation'
 import { useEffect, useRef } from 'react'
 import { setQuery } from '../query.ts'
@@ -18,7 +19,7 @@ const LIST = [
   ['a', 'Trail: what was done, when and by whom'],
   ['f', 'Flip the view: the other side on the left, or seen from the other end'],
   ['t', 'Light or dark'],
-  ['?', 'This list'],
+  ['?', 'This list, and the way to Help'],
 ] as const
 
 /** True while the reader types: a key then belongs to the field. */
@@ -72,7 +73,10 @@ export function Shortcuts() {
           <input type="checkbox" checked={areOn} onChange={(event) => setOn(event.target.checked)} />
           Keys of one letter are on
         </label>
-        <form method="dialog">
+        <form method="dialog" className={styles.ways}>
+          <Link className="control" href="/help" prefetch={false} onClick={() => dialog.current?.close()}>
+            Help
+          </Link>
           <button type="submit" className="control">
             Close
           </button>

@@ -6,9 +6,16 @@ export const PAGES = [
   { path: '/diagnosis', title: 'Diagnosis' },
   { path: '/set-up', title: 'Set-up' },
   { path: '/trail', title: 'Trail' },
+  { path: '/help', title: 'Help' },
 ] as const
 
 /** Pages that show one zone at a time. */
 const OF_ONE_ZONE: ReadonlySet<string> = new Set(['/', '/large', '/geometry', '/verification', '/shift', '/diagnosis'])
 
 export const showsOneZone = (path: string): boolean => OF_ONE_ZONE.has(path)
+
+/** Help has pages below it. */
+export const isWithin = (path: string, page: string): boolean => path === page || path.startsWith(`${page}/`)
+
+/** Help holds nothing of the plant: whoever cannot log in may read why. */
+export const isForEverybody = (path: string): boolean => isWithin(path, '/help')

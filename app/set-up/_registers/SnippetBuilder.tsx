@@ -1,7 +1,7 @@
 import { REGISTER_ORDERS, REGISTER_TYPES } from '../../../shared/schemas/config/channel.ts'
 import type { RegisterOrder, RegisterType } from '../../../shared/schemas/config.ts'
 import type { RegisterView } from '../../../shared/schemas/register-view.ts'
-import { CopyText } from '../CopyText.tsx'
+import { CopyText } from '../../_ui/CopyText.tsx'
 import type { Pick } from './RegisterTable.tsx'
 import styles from './RegisterViewer.module.css'
 import { channelSnippet } from './snippet.ts'

@@ -23,7 +23,7 @@ export const verification = z.strictObject({
   arrow_deg: limit(2, CP).describe('Each load arrow against its target'),
   arrow_difference_deg: limit(2, CP).describe('Both load arrows against each other'),
   clearance_least_mm: limit(1.5, CP).describe('End clearance of each side, cold'),
-  clearance_most_mm: limit(3, CP),
+  clearance_most_mm: limit(3, CP).describe('The most that it may be'),
   level_mm_per_m: limit(0.2, CP).describe('Roller out of level, and out of parallel with its neighbour'),
   runout_mm: limit(0.05, CP).describe('Runout of the shell by dial'),
   bridge_percent: limit(1, CP).describe('Bridge resistance against the certificate'),

@@ -1,5 +1,7 @@
+'use client'
+
 import { useState } from 'react'
-import styles from './SetUp.module.css'
+import styles from './CopyText.module.css'
 
 /** Text to paste elsewhere. Without a clipboard the text is selected instead, ready for the keys. */
 export function CopyText({ text, label }: { readonly text: string; readonly label: string }) {
@@ -14,12 +16,12 @@ export function CopyText({ text, label }: { readonly text: string; readonly labe
     }
   }
   return (
-    <div className={styles.copy}>
+    <div className={styles.copy} data-is-short={!text.includes('\n')}>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
       <section className={styles.code} aria-label={label} tabIndex={0}>
-        <pre>{text}</pre>
+        <pre translate="no">{text}</pre>
       </section>
-      <p className={styles.copyLine}>
+      <p className={styles.line}>
         <button
           type="button"
           className="control"
