@@ -2,6 +2,7 @@ import type { Figure, FigureInput } from '../../shared/schemas/now.ts'
 import { formatDuration, formatTrimmed, NBSP, withUnit } from './format.ts'
 import { type Units, useUnits } from './units.tsx'
 import styles from './Why.module.css'
+import { WhyHelp } from './WhyHelp.tsx'
 
 interface WhyButtonProps {
   /** Id of the panel it opens. */
@@ -27,6 +28,7 @@ export function WhyPanel({ id, figure }: { readonly id: string; readonly figure:
     <div id={id} className={styles.panel}>
       <Terms figure={figure} />
       {figure.why.inputs.length > 0 && <Inputs inputs={figure.why.inputs} unit={figure.unit} />}
+      <WhyHelp figure={figure} />
     </div>
   )
 }

@@ -1,4 +1,5 @@
 import { CopyText } from '../_ui/CopyText.tsx'
+import { HelpLink } from '../_ui/HelpLink.tsx'
 import styles from './SetUp.module.css'
 import { SMALLEST_CONFIG } from './smallest-config.ts'
 
@@ -36,6 +37,7 @@ export function ConnectGuide() {
             4 to 20 mA in thousandths over 1000 N is only an example: 62.5 N per mA. Read both sides from one device
             where you can: one request then reads them at the same instant.
           </p>
+          <HelpLink to="/help/connect">The same at length, with a stand-in to try it on</HelpLink>
         </div>
       </div>
     </section>

@@ -2,6 +2,7 @@ import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import { clockText } from '../_plots/time-ticks.ts'
 import { useHealth } from '../_stream/store.ts'
 import { formatDay } from '../_ui/format.ts'
+import { HelpLink } from '../_ui/HelpLink.tsx'
 import { nearestWithData } from './_model/nearest.ts'
 import type { ShiftTimes } from './_model/use-shift-times.ts'
 import styles from './Shift.module.css'
@@ -27,6 +28,7 @@ export function NothingThere({ history, times }: { readonly history: ZoneHistory
           <strong>Nothing of this zone is recorded yet.</strong> Recording begins with the first good sample; the page
           follows by itself. Live shows the present meanwhile.
         </p>
+        <HelpLink to="/help/symptoms#nothing-recorded">What to look at first</HelpLink>
       </div>
     )
   return (

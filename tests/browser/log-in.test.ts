@@ -67,6 +67,15 @@ const api = (method: string, path: string, body?: unknown) =>
   })
 
 describe('the log-in', () => {
+  it('leaves Help to whoever cannot log in: it holds nothing of the plant', async () => {
+    const page = await open('/help/symptoms')
+    await page.getByRole('heading', { name: 'Symptoms' }).waitFor()
+    expect(await page.getByTestId('log-in').count()).toBe(0)
+    expect(await textOf(page, 'connection')).toBe('Nobody is logged in: no figure is shown.')
+    await page.getByRole('link', { name: 'Live', exact: true }).click()
+    await page.getByTestId('log-in').waitFor()
+  })
+
   it('stands in the place of every page, which shows nothing before, and leads where one wanted to go', async () => {
     const page = await open('/geometry?zone=infeed')
     await page.getByTestId('log-in').waitFor()

@@ -6,6 +6,7 @@ import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { Traces } from '../../_plots/Traces.tsx'
 import { useFreshZone } from '../../_stream/age.ts'
 import { stream, useHello } from '../../_stream/store.ts'
+import { HelpLink } from '../HelpLink.tsx'
 import { useRememberedFlag } from '../remembered.ts'
 import { sideNow, sidesOf } from '../sides.ts'
 import { FLIP_KEY } from '../view-choices.ts'
@@ -31,6 +32,7 @@ export function LiveView() {
     <div className={styles.empty}>
       <h1>{emptyTitle(hello !== null, unknownId)}</h1>
       <p>{emptyAdvice(hello !== null, unknownId)}</p>
+      {hello !== null && <HelpLink to="/help/connect">Connect an amplifier, step by step</HelpLink>}
     </div>
   )
 }

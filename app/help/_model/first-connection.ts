@@ -41,9 +41,10 @@ export const SENDING_ON = `plant: Example mill
 line: Line 1
 forward:
   mqtt:
-    url: mqtts://broker.example:8883
+    url: mqtts://broker.example:8883  # mqtt:// without TLS
     username: line-1
-    password_file: mqtt-password
-    topic: mill/line-1
-    tls: { ca: plant-ca.pem }
+    password_file: mqtt-password      # beside this file; holds the password and nothing else
+    topic: mill/line-1                # as it comes evenpull/PLANT-LINE in a–z, 0–9 and -
+    every_s: 10
+    tls: { ca: plant-ca.pem }         # where the machine does not trust the authority anyway
 `

@@ -42,8 +42,8 @@ interface SectionProps {
 
 export function Section({ id, title, children }: SectionProps) {
   return (
-    <section className={styles.section} id={id} aria-labelledby={`${id}-title`}>
-      <h2 id={`${id}-title`}>{title}</h2>
+    <section className={styles.section} id={id}>
+      <h2>{title}</h2>
       {children}
     </section>
   )

@@ -65,6 +65,17 @@ export default function FiguresPage() {
           <li>Line of pull is positive towards the operator side, and needs the distance between the cells.</li>
           <li>The rate of the total is for information: a set tension may be changed on purpose.</li>
           <li>Peak to peak is what was seen, and no estimate of what may come.</li>
+          <li>
+            Beside a winding roll whose diameter is a channel, wrap, force factor and all that is expected follow it.
+            Means are told with its mean diameter; a roll that is changed for another begins every window anew.
+          </li>
+          <li>
+            A web only pulls: a side beyond −2 % of its capacity, or a negative total that is not slack, pulls away from
+            its arrow. The forces stay; side difference, noise, line of pull and drift wait.
+          </li>
+          <li>
+            Where a zone has a speed or reference channel and it is lost, values stay and their verdicts are unknown.
+          </li>
         </Points>
       </Section>
       <Section id="uncertainty" title="What ± means">
@@ -105,7 +116,8 @@ export default function FiguresPage() {
           <li>No slope is taken across a step; steps stand out of how far neighbouring medians differ elsewhere.</li>
           <li>
             Control charts are EWMA and CUSUM of what each minute adds to what the one before foretells. They learn from
-            90 steady minutes, and are set for at most one false signal in twenty shifts of 8 h.
+            90 steady minutes, and are set for at most one false signal in twenty shifts of 8 h: an average run length
+            of about 7600 min, counted over seeded shifts of coloured noise.
           </li>
           <li>How long averaging helps is told by the Allan deviation, as in NIST SP 1065.</li>
         </Points>

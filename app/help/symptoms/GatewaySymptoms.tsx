@@ -20,7 +20,7 @@ export function GatewaySymptoms() {
         <LookFirst>Its last line: a code, what and where, and what to do.</LookFirst>
         <Settles>
           <Command id="check" label="Check the config" />
-          <Command id="doctor" label="Look at this machine" />
+          <Command id="doctor" label="Look at the machine of the gateway" />
         </Settles>
         <Where href="/help/connect">Connect an amplifier.</Where>
       </Symptom>

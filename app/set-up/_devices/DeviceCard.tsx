@@ -2,6 +2,7 @@ import { registerNotation } from '../../../lib/codec/address.ts'
 import type { ChannelHealth, DeviceHealth } from '../../../shared/schemas/health.ts'
 import { useAge } from '../../_stream/age.ts'
 import { formatAge, formatClock, formatNumber, formatTrimmed, NBSP } from '../../_ui/format.ts'
+import { HelpLink } from '../../_ui/HelpLink.tsx'
 import { isSlow, remedyOf, STATE_WORDS, TRANSPORT_WORDS } from '../health-words.ts'
 import { StateMark } from '../StateMark.tsx'
 import styles from './Devices.module.css'
@@ -95,6 +96,18 @@ function LastError({ device: { lastError, state } }: { readonly device: DeviceHe
         {state === 'answering' ? 'Last error, since overcome' : 'Last error'}, {formatClock(lastError.timeMs)}:
       </strong>{' '}
       {lastError.message}. {remedy} <span className={styles.code}>{lastError.code}</span>
+      {state !== 'answering' && (
+        <>
+          {' '}
+          <HelpLink
+            to={
+              lastError.code === 'EVP_SERIAL_OPEN' ? '/help/symptoms#serial-permission' : '/help/symptoms#device-lost'
+            }
+          >
+            What to look at first
+          </HelpLink>
+        </>
+      )}
     </p>
   )
 }

@@ -1,5 +1,6 @@
 import type { RecorderStatus } from '../../../shared/schemas/recorder.ts'
 import { formatClock } from '../../_ui/format.ts'
+import { HelpLink } from '../../_ui/HelpLink.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { remedyOf } from '../health-words.ts'
 import styles from '../SetUp.module.css'
@@ -13,7 +14,11 @@ export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus 
     <section className={styles.section} aria-labelledby="recorder-title" data-testid="recorder" data-state={state}>
       <h2 id="recorder-title">Recorder</h2>
       <p className={styles.lead}>{sentence}</p>
-      {remedy !== null && <p>{remedy}</p>}
+      {remedy !== null && (
+        <p>
+          {remedy} <HelpLink to="/help/symptoms#disk-full">What to look at first</HelpLink>
+        </p>
+      )}
       {warning !== null && <p className={styles.caution}>{warning}</p>}
       {aheadMs > 0 && (
         <p className={styles.caution}>

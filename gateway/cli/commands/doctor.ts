@@ -18,6 +18,7 @@ export const doctor: Command = {
   flags: {},
   notes: [
     'It changes nothing. Devices on the network are connected to and left at once, nothing is sent; serial lines are not opened.',
+    'By symptom: the page Help of the dashboard, /help/symptoms.',
     'Exit code 1 when something will keep the gateway from doing its work.',
   ],
   async run({ operand, json, out }) {

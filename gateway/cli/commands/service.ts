@@ -17,7 +17,7 @@ export const service: Command = {
   summary: 'Print a systemd unit that runs the gateway of a config with the machine',
   operand: { name: 'CONFIG', help: 'the YAML file of the gateway' },
   flags: { user: { type: 'string', value: 'NAME', help: 'the user it runs as (the one who asks)' } },
-  notes: ['It prints only: put it where systemd looks, see README, "Run as a service".'],
+  notes: ['It prints only: put it where systemd looks, see Help, "Run as a service".'],
   async run({ operand, flags, json, out }) {
     const { config } = await loadConfig(operand)
     const user = textFlag(flags, 'user') ?? userInfo().username
