@@ -13,7 +13,11 @@ const foldersOf = (part: string): string[] =>
 
 describe('DEVELOPERS.md', () => {
   it('tells the job of every folder; one of tests may bear the name of the code it holds', () => {
-    const code = new Set(PARTS.filter((part) => part !== 'tests').flatMap(foldersOf).map((path) => path.split('/')[1]))
+    const code = new Set(
+      PARTS.filter((part) => part !== 'tests')
+        .flatMap(foldersOf)
+        .map((path) => path.split('/')[1]),
+    )
     const isTold = (path: string) => DEVELOPERS.includes(`\`${path}\``)
     const bearsAName = (path: string) => {
       const [part, name = ''] = path.split('/')

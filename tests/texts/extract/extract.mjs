@@ -16,8 +16,9 @@ export const FOLDERS = [
     .map((name) => `gateway/${name}`),
 ]
 
-/** Documentation of the API, metrics and examples: read by programmers, in English. */
-const API_WORDS = /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest/
+/** Documentation of the API, metrics and examples: read by programmers, in English. Commands and configs: typed as they stand. */
+const API_WORDS =
+  /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest|^app\/help\/_model\/(commands|first-connection)/
 
 /** @returns paths below the root, sorted */
 export function sources(folders = FOLDERS) {
