@@ -13,6 +13,8 @@ export interface Asking {
   readonly method?: string
   readonly body?: unknown
   readonly signal?: AbortSignal
+  /** Beside the content type of a body. */
+  readonly headers?: Readonly<Record<string, string>>
 }
 
 export type Answer<T> = { readonly ok: true; readonly value: T } | Refused
@@ -36,9 +38,12 @@ const refusal = z.union([
 export async function askNow<Schema extends z.ZodType>(
   path: string,
   schema: Schema,
-  { method = 'GET', body, signal }: Asking = {},
+  { method = 'GET', body, signal, headers = {} }: Asking = {},
 ): Promise<Answer<z.output<Schema>>> {
-  const sent = body === undefined ? {} : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }
+  const sent =
+    body === undefined
+      ? { headers }
+      : { body: JSON.stringify(body), headers: { ...headers, 'content-type': 'application/json' } }
   let response: Response
   try {
     response = await fetch(path, { method, cache: 'no-store', signal: signal ?? null, ...sent })

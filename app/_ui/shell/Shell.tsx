@@ -3,6 +3,7 @@
 import type { ReactNode } from 'react'
 import { LanguageRoot } from '../../_language/LanguageRoot.tsx'
 import { LetIn } from '../access/LetIn.tsx'
+import { ExerciseStrip } from '../training/ExerciseStrip.tsx'
 import { UnitsProvider } from '../units.tsx'
 import { AlarmMark } from './AlarmMark.tsx'
 import { ConfigRefused } from './ConfigRefused.tsx'
@@ -28,6 +29,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
         <main id="content" tabIndex={-1} className={styles.main}>
           <LetIn>{children}</LetIn>
         </main>
+        <ExerciseStrip />
       </LanguageRoot>
     </UnitsProvider>
   )

@@ -4,6 +4,7 @@ export const PAGES = [
   { path: '/verification', title: 'Verification' },
   { path: '/shift', title: 'Shift' },
   { path: '/diagnosis', title: 'Diagnosis' },
+  { path: '/training', title: 'Training' },
   { path: '/set-up', title: 'Set-up' },
   { path: '/trail', title: 'Trail' },
   { path: '/help', title: 'Help' },
