@@ -1,5 +1,6 @@
 import { useSyncExternalStore } from 'react'
 import { openExercise, type TrainingExercise } from '../../../shared/schemas/training.ts'
+import { keepVerbatim } from '../../_language/current.ts'
 import { askGateway, type Failure } from '../ask.ts'
 
 /** What this page knows of the training machine's exercise. */
@@ -23,6 +24,7 @@ let timer: ReturnType<typeof setTimeout> | null = null
 let told = 0
 
 function change(next: ExerciseState): void {
+  keepVerbatim([next.exercise?.trainee])
   state = next
   for (const listener of listeners) listener()
 }

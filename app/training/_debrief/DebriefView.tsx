@@ -97,7 +97,9 @@ function Ready({ debrief, catalogue, acts }: ReadyProps) {
       {answer !== null && answer.note !== '' && (
         <section className={pageStyles.block} aria-labelledby="notes">
           <h2 id="notes">Your notes</h2>
-          <p className={styles.notes}>{answer.note}</p>
+          <p className={styles.notes} translate="no">
+            {answer.note}
+          </p>
         </section>
       )}
       <details className={styles.more}>

@@ -68,7 +68,7 @@ function Tally({ exercise }: { readonly exercise: TrainingExercise }) {
       <dl className={styles.tallyRows}>
         <div>
           <dt>Trainee</dt>
-          <dd>{exercise.trainee}</dd>
+          <dd translate="no">{exercise.trainee}</dd>
         </div>
         <div>
           <dt>Time used</dt>

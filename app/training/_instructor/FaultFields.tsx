@@ -1,6 +1,7 @@
 import { useId } from 'react'
 import type { FaultList, TrainingCatalogue } from '../../../shared/schemas/training.ts'
 import { SIDES } from '../../_ui/sides.ts'
+import { fieldNumber } from '../../_ui/typed-number.ts'
 import { NumberField } from '../_desk/ActFields.tsx'
 import { type FaultDraft, ONSET_NUMBERS, ONSET_WORDS, onsetsOf, severityLimits } from '../_model/fault-form.ts'
 import { causeTitle } from '../_model/names.ts'
@@ -24,7 +25,7 @@ export function FaultFields({ draft, faults, catalogue, zones, onChange, testId 
   /** Another fault has another size: it begins with one that is met in practice. */
   const choose = (fault: string) => {
     const typical = faults.faults.find(({ id }) => id === fault)?.typical
-    onChange({ ...draft, fault, severity: typical === undefined ? '' : String(typical) })
+    onChange({ ...draft, fault, severity: typical === undefined ? '' : fieldNumber(typical) })
   }
   const kinds = listed === undefined ? [] : onsetsOf(listed)
   const kind = kinds.find((one) => one === draft.onset) ?? kinds[0]

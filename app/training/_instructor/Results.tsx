@@ -44,7 +44,7 @@ export function Results({ asking, trainees, catalogue, isOpen }: ResultsProps) {
           <select value={trainee} onChange={(event) => setTrainee(event.target.value)} data-testid="results-trainee">
             <option value="">all</option>
             {trainees.map((name) => (
-              <option key={name} value={name}>
+              <option key={name} value={name} translate="no">
                 {name}
               </option>
             ))}
@@ -100,7 +100,7 @@ function ResultTable({ results, catalogue }: ResultTableProps) {
               <td>
                 {formatDay(result.endedMs)} {formatClock(result.endedMs)}
               </td>
-              <td>{result.trainee}</td>
+              <td translate="no">{result.trainee}</td>
               <td>{exerciseTitle(catalogue, result)}</td>
               <td>{result.truth.length === 0 ? 'nothing' : result.truth.map(name).join('; ')}</td>
               <td>{answerInWords(result, name)}</td>

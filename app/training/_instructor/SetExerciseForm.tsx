@@ -61,7 +61,7 @@ export function SetExerciseForm({ catalogue, faults, trainees, asking, onView }:
         />
         <datalist id="trainees">
           {trainees.map((name) => (
-            <option key={name} value={name} />
+            <option key={name} value={name} translate="no" />
           ))}
         </datalist>
       </label>

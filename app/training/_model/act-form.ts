@@ -1,6 +1,6 @@
 import type { ActArgument, TrainingAct } from '../../../shared/schemas/training.ts'
 import { formatTrimmed, NBSP } from '../../_ui/format.ts'
-import { typedNumber } from '../../_ui/typed-number.ts'
+import { fieldNumber, numberTrouble, typedNumber } from '../../_ui/typed-number.ts'
 
 /** Text of the fields as typed, by `fieldOf`. What was never touched is not in it. */
 export type Typed = Readonly<Record<string, string>>
@@ -27,7 +27,8 @@ export function shownIn(act: string, argument: ActArgument, typed: Typed): strin
   if (argument.kind === 'rope') return String(argument.standard ?? ROPE_AS_WEB)
   if (argument.standard !== null && argument.kind === 'direction' && typeof argument.standard === 'number')
     return IN_DEGREES
-  return argument.standard === null ? '' : String(argument.standard)
+  if (typeof argument.standard === 'number') return fieldNumber(argument.standard)
+  return argument.standard ?? ''
 }
 
 /** The typed texts as arguments of the act, or what is wrong with them. */
@@ -70,7 +71,7 @@ const missing = (field: string, isRequired: boolean, words: string): ReadArgumen
 /** Text of the degrees of a direction; those taken by themselves where nothing was typed. */
 export function shownDegrees(act: string, argument: ActArgument, part: string, typed: Typed): string {
   const text = typed[fieldOf(act, argument.name, part)]
-  return text ?? (typeof argument.standard === 'number' ? String(argument.standard) : '')
+  return text ?? (typeof argument.standard === 'number' ? fieldNumber(argument.standard) : '')
 }
 
 function readDegrees(act: string, argument: ActArgument, part: string, typed: Typed): ReadArgument {
@@ -91,7 +92,7 @@ type NumberLimits = Pick<ActArgument, 'unit' | 'least' | 'most' | 'required'>
 function readNumber(field: string, text: string, limits: NumberLimits): ReadArgument {
   if (text.trim() === '') return missing(field, limits.required, 'type a number')
   const value = typedNumber(text)
-  if (value === null) return { faults: { [field]: 'not a number' } }
+  if (value === null) return { faults: { [field]: numberTrouble(text) ?? 'This is not a number.' } }
   if (limits.least !== null && value < limits.least) return { faults: { [field]: limitsInWords(limits) } }
   if (limits.most !== null && value > limits.most) return { faults: { [field]: limitsInWords(limits) } }
   return { value }

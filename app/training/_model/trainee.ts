@@ -1,4 +1,9 @@
+import { keepVerbatim } from '../../_language/current.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
 
 /** Who learns at this browser, as typed last. */
-export const useTrainee = () => useRememberedText('evenpull.training.trainee', '')
+export function useTrainee(): readonly [string, (name: string) => void] {
+  const kept = useRememberedText('evenpull.training.trainee', '')
+  keepVerbatim([kept[0]])
+  return kept
+}

@@ -31,7 +31,7 @@ describe('a number of an act', () => {
     const act = actOf(argument({}))
     expect(filledForm(act, { [NEWTONS]: '80,5' })).toEqual({ args: { newtons: 80.5 }, faults: {} })
     expect(filledForm(act, { [NEWTONS]: '2001' }).faults).toEqual({ [NEWTONS]: 'from 0 to 2000\u00a0N' })
-    expect(filledForm(act, { [NEWTONS]: '8o' }).faults).toEqual({ [NEWTONS]: 'not a number' })
+    expect(filledForm(act, { [NEWTONS]: '8o' }).faults).toEqual({ [NEWTONS]: 'This is not a number.' })
   })
 
   it('is never sent outside its limits, whatever they are', () => {
