@@ -37,6 +37,11 @@ export class LeadingClock implements Clock {
     this.#clock = clock
   }
 
+  /** The clock that no sample leads: to be held against the wall clock. */
+  get unled(): Clock {
+    return this.#clock
+  }
+
   readonly now = (): MonotonicMs => monotonicMs(this.#clock.now() + this.#leadMs)
   readonly toEpoch = (t: MonotonicMs): EpochMs => this.#clock.toEpoch(t)
 

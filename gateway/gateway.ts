@@ -323,7 +323,7 @@ export class Gateway {
 
   async #run(): Promise<void> {
     this.#isRunning = true
-    this.#recorder.start(this.#clock)
+    this.#recorder.start(this.#clock, this.#clock.unled)
     const { config, revision } = this.#loaded
     this.#recorder.onEvent((event) => this.#forwarding.event(event))
     this.#forwarding.configure(config, revision)

@@ -66,6 +66,7 @@ export class StoreRecorder implements Recorder {
   #config: Config
   #revision: string
   #clock: Clock | null = null
+  #unled: Clock | null = null
   #link: StoreLink | null = null
   #phase: Phase = 'closed'
   #words: StateWords = OFF
@@ -113,13 +114,17 @@ export class StoreRecorder implements Recorder {
     return this.#newestMs
   }
 
-  /** Begins to take samples, dated by this clock. */
-  start(clock: Clock): void {
+  /**
+   * Begins to take samples, dated by this clock. A recording that is played faster than it was recorded leads it:
+   * `unled` is then the one that is held against the wall clock.
+   */
+  start(clock: Clock, unled: Clock = clock): void {
     this.#clock = clock
+    this.#unled = unled
     this.#sealedMs = readMonotonic()
-    this.#retainMs = readMonotonic() + RETAIN_FIRST_MS
+    this.#retainMs = clock.now() + RETAIN_FIRST_MS
     const wallMs = this.#options.wallMs()
-    const aheadMs = this.#epochMs() - wallMs
+    const aheadMs = epochOf(unled) - wallMs
     this.#clockWatch.look(aheadMs + wallMs, wallMs)
     if (aheadMs >= LEAST_STEP_MS) this.#clockStepped(-Math.round(aheadMs), wallMs)
     this.#every(FLUSH_MS, () => this.#tick())
@@ -289,9 +294,10 @@ export class StoreRecorder implements Recorder {
     if (now - this.#lookedMs >= LOOK_MS) this.#look(now)
     const isDue = now - this.#sealedMs >= (this.#words.state === 'stopped' ? LOOK_MS : SEAL_MS)
     if (isDue || this.#unsealed >= SEAL_SAMPLES) this.#seal(now)
-    if (now >= this.#retainMs) this.#retain(now)
+    if (this.#clock !== null && this.#clock.now() >= this.#retainMs) this.#retain(this.#clock.now())
   }
 
+  /** By the clock of the samples: a recording that is played at full speed fills a disk between two hours of ours. */
   #retain(now: number): void {
     this.#retainMs = now + RETAIN_MS
     void this.#writing(async (link) => {
@@ -370,8 +376,9 @@ export class StoreRecorder implements Recorder {
   }
 
   #watchClock(): void {
+    if (this.#unled === null) return
     const wallMs = this.#options.wallMs()
-    const stepMs = this.#clockWatch.look(this.#epochMs(), wallMs)
+    const stepMs = this.#clockWatch.look(epochOf(this.#unled), wallMs)
     if (stepMs !== null) this.#clockStepped(stepMs, wallMs)
   }
 
@@ -542,7 +549,7 @@ export class StoreRecorder implements Recorder {
   }
 
   #epochMs(): number {
-    return this.#clock === null ? this.#options.wallMs() : this.#clock.toEpoch(this.#clock.now())
+    return this.#clock === null ? this.#options.wallMs() : epochOf(this.#clock)
   }
 
   #every(ms: number, act: () => void): void {
@@ -556,6 +563,8 @@ export class StoreRecorder implements Recorder {
     return result
   }
 }
+
+const epochOf = (clock: Clock): number => clock.toEpoch(clock.now())
 
 /** The disk has run short of space, or has it again: the next minute is not waited for. */
 function wantsSeal({ state, freeBytes }: WriterStatus, minFreeBytes: number): boolean {

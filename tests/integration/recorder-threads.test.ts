@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import type { Clock } from '../../gateway/clock.ts'
+import { type Clock, LeadingClock } from '../../gateway/clock.ts'
 import { scalesOf } from '../../gateway/recorder/scales-of-config.ts'
 import { StoreLink } from '../../gateway/recorder/store-link.ts'
 import { StoreRecorder } from '../../gateway/recorder/store-recorder.ts'
@@ -139,6 +139,26 @@ describe('a wall clock that is set', () => {
     expect(events).toHaveLength(4)
     expect(events[0]?.data.stepMs).toBeLessThan(-23 * HOUR)
   }, 60_000)
+})
+
+describe('a recording that is played faster than it was recorded', () => {
+  it('runs ahead of the wall clock without a step in the trail; a step that comes meanwhile is told as it was', async () => {
+    const { time, clock, wallMs } = madeTime(START_MS)
+    const recorder = await openRecorder(wallMs)
+    const leading = new LeadingClock(clock)
+    recorder.start(leading, leading.unled)
+    const steps: unknown[] = []
+    recorder.onEvent(({ kind, data }) => kind === 'clock-step' && steps.push(data.stepMs))
+    leading.follow(monotonicMs(24 * HOUR))
+    recorder.sample('ds', sampleAt(24 * HOUR, 1))
+    time.wallOffsetMs += 2 * HOUR
+    await untilAnswer(
+      async () => steps.length,
+      (n) => n > 0,
+    )
+    expect(steps).toEqual([2 * HOUR])
+    expect(await rowsOf(recorder)).toEqual([[START_MS + 24 * HOUR, 1]])
+  })
 })
 
 describe('events', () => {
