@@ -2,7 +2,7 @@ import { basename, dirname, resolve } from 'node:path'
 import type { Config } from '../../shared/schemas/config.ts'
 import type { KeepLimits } from './retention.ts'
 
-/** What of the config decides where and how is recorded; a change of it opens the store anew. */
+/** What of the config decides where and how is recorded. */
 export interface RecorderSettings {
   readonly enabled: boolean
   readonly path: string

@@ -1,4 +1,3 @@
-import { isDeepStrictEqual } from 'node:util'
 import type { MeasuredMinute } from '../../lib/drift/minute-track.ts'
 import { ticksOf } from '../../lib/store-codec/times.ts'
 import { EvenpullError } from '../../shared/errors.ts'
@@ -164,8 +163,13 @@ export class StoreRecorder implements Recorder {
     this.#config = config
     this.#revision = revision
     this.#settings = settingsOf(config, this.#options.configPath)
-    if (isSame(before, this.#settings)) void this.#writing((link) => this.#tellRevision(link))
-    else void this.#inTurn(() => this.#reopen())
+    const { enabled, path, minFreeBytes, keep } = this.#settings
+    if (before.enabled !== enabled || before.path !== path) return void this.#inTurn(() => this.#reopen())
+    void this.#writing(async (link) => {
+      await this.#tellRevision(link)
+      await link.writer.call('limits', [{ minFreeBytes, keep }])
+      this.#look(readMonotonic())
+    })
   }
 
   // --- what is asked -------------------------------------------------------------
@@ -571,9 +575,6 @@ function wantsSeal({ state, freeBytes }: WriterStatus, minFreeBytes: number): bo
   if (freeBytes === null) return false
   return state === 'running' ? freeBytes < minFreeBytes : freeBytes >= RECOVERED * minFreeBytes
 }
-
-const isSame = (a: RecorderSettings, b: RecorderSettings) =>
-  a.enabled === b.enabled && a.path === b.path && a.minFreeBytes === b.minFreeBytes && isDeepStrictEqual(a.keep, b.keep)
 
 const noZone = (zone: string) => new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
 const messageOf = (error: unknown) => (error instanceof Error ? error.message : String(error))

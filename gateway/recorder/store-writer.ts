@@ -28,11 +28,14 @@ export interface OutboxRow {
   readonly body: string
 }
 
-export interface WriterOptions {
-  readonly path: string
+export interface WriterLimits {
   /** Under so much free space only roll-ups are written. */
   readonly minFreeBytes: number
   readonly keep: KeepLimits
+}
+
+export interface WriterOptions extends WriterLimits {
+  readonly path: string
   /** The file was found to be broken: set it aside whatever its beginning looks like. */
   readonly isBroken?: boolean
   /** Epoch ms, for the name of a file that is set aside. */
@@ -73,7 +76,7 @@ const MOST_HELD = 2_000_000
  * the caller has to know (documents, outbox, events, minutes).
  */
 export class StoreWriter {
-  readonly #options: WriterOptions
+  #options: WriterOptions
   readonly #store: OpenedStore
   readonly #insertTail: ReturnType<Database['prepare']>
   readonly #channels = new Map<string, number>()
@@ -129,6 +132,11 @@ export class StoreWriter {
       this.#revision = Number(lastInsertRowid)
     }
     this.#revisionText = revision
+  }
+
+  /** Limits of the config that changed: what is held and what is open goes on. */
+  limit(limits: WriterLimits): void {
+    this.#options = { ...this.#options, ...limits }
   }
 
   get revision(): string {

@@ -3,7 +3,14 @@ import { EvenpullError } from '../../shared/errors.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import type { RevisionScales } from './revision-scales.ts'
-import { type Found, type NamedColumn, type OutboxRow, StoreWriter, type WriterOptions } from './store-writer.ts'
+import {
+  type Found,
+  type NamedColumn,
+  type OutboxRow,
+  StoreWriter,
+  type WriterLimits,
+  type WriterOptions,
+} from './store-writer.ts'
 import { serveCalls } from './worker-calls.ts'
 
 let writer: StoreWriter | null = null
@@ -22,6 +29,7 @@ const handlers = {
     return writer.found
   },
   configure: (revision: string, timeMs: number, scales: RevisionScales) => opened().configure(revision, timeMs, scales),
+  limits: (limits: WriterLimits) => opened().limit(limits),
   samples: (columns: readonly NamedColumn[]) => opened().samples(columns),
   seal: () => opened().seal(),
   minutes: (rows: readonly { readonly zone: string; readonly minute: ZoneMinute }[]) => opened().minutes(rows),

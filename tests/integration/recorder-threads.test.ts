@@ -141,6 +141,28 @@ describe('a wall clock that is set', () => {
   }, 60_000)
 })
 
+describe('limits that are changed in the config', () => {
+  it('hold at once, and no sample is lost over it', async () => {
+    const { time, clock, wallMs } = madeTime(START_MS)
+    const recorder = await openRecorder(wallMs)
+    recorder.start(clock)
+    const config = madeConfig()
+    for (let raw = 1; raw <= 200; raw++) {
+      time.nowMs += 10
+      recorder.sample('ds', sampleAt(time.nowMs, raw))
+      if (raw % 20 === 0)
+        recorder.configure({ ...config, recorder: { ...config.recorder, min_free_mb: raw } }, 'aaaaaaaaaaaa')
+      await new Promise((resolve) => setTimeout(resolve, 1))
+    }
+    expect((await rowsOf(recorder)).map(([, raw]) => raw)).toEqual(Array.from({ length: 200 }, (_, i) => i + 1))
+    recorder.configure({ ...config, recorder: { ...config.recorder, min_free_mb: 1e9 } }, 'aaaaaaaaaaaa')
+    await untilAnswer(
+      async () => recorder.status().state,
+      (state) => state === 'roll-ups-only',
+    )
+  })
+})
+
 describe('a recording that is played faster than it was recorded', () => {
   it('runs ahead of the wall clock without a step in the trail; a step that comes meanwhile is told as it was', async () => {
     const { time, clock, wallMs } = madeTime(START_MS)
