@@ -66,6 +66,11 @@ function fail(error: unknown, json: boolean): void {
 }
 
 const words = process.argv.slice(2)
+// Whoever read what this says has enough (`| head`).
+for (const stream of [process.stdout, process.stderr])
+  stream.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error
+  })
 process.on('uncaughtException', (error) => {
   fail(error, words.includes('--json'))
   process.exit()

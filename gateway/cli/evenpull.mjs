@@ -9,6 +9,12 @@ if (major < 20 || (major === 20 && minor < 9)) {
   process.exit(4)
 }
 
+// Whoever read what this says has enough (`| head`): it goes on, says no more, and its exit code stands.
+for (const stream of [process.stdout, process.stderr])
+  stream.on('error', (error) => {
+    if (error.code !== 'EPIPE') throw error
+  })
+
 async function program() {
   try {
     const { decideAnew, loadSource } = await import('../start/load-source.mjs')

@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -47,6 +48,30 @@ describe('evenpull check', () => {
     expect(wrong.code).toBe(1)
     expect(wrong.out).toContain('wrong.yaml:12:5: device amp: there is no key "rate" here; did you mean rate_hz?')
     expect((await evenpull('check', 'none.yaml')).code).toBe(3)
+  })
+})
+
+describe.skipIf(process.platform === 'win32')('a command whose reader has had enough', () => {
+  test.each([
+    ['--help'],
+    ['run', '--help'],
+    ['check', 'right.yaml'],
+    ['check', 'wrong.yaml'],
+    ['doctor', 'right.yaml'],
+    ['simulate', '--list'],
+  ])('%s %s ends without a word of complaint', (...words) => {
+    file('right.yaml', TWO_SIDES)
+    file('wrong.yaml', edited('rate_hz: 100', 'rate: 100'))
+    // The reader is gone before the first word: `true` reads nothing.
+    const alone = spawnSync('sh', ['-c', `"$0" "$@" 2>&1 >/dev/null`, process.execPath, EVENPULL, ...words], {
+      cwd: folder,
+      encoding: 'utf8',
+    })
+    const { stderr } = spawnSync('sh', ['-c', `"$0" "$@" | true`, process.execPath, EVENPULL, ...words], {
+      cwd: folder,
+      encoding: 'utf8',
+    })
+    expect(stderr).toBe(alone.stdout)
   })
 })
 
