@@ -16,12 +16,16 @@ export const OFF: StateWords = {
 }
 export const OPENING: StateWords = { state: 'stopped', sentence: 'The store is being opened.', error: null }
 
+/** Without their number, which grows: a sentence that changes is an event of the trail. */
+const SINCE_A_LOSS = 'Samples are recorded; some since the start could not be kept, and are counted.'
+
 export function stoppedBy(error: EvenpullError): StateWords {
   return { state: 'stopped', sentence: `Nothing is recorded: ${error.message}. Live viewing goes on.`, error }
 }
 
-export function wordsOf({ state, fault }: WriterStatus, minFreeBytes: number): StateWords {
-  if (state === 'running') return { state, sentence: 'Every sample is recorded.', error: null }
+/** `lost`: whether a sample since the start could not be kept, by whomever. */
+export function wordsOf({ state, fault }: WriterStatus, minFreeBytes: number, lost: boolean): StateWords {
+  if (state === 'running') return { state, sentence: lost ? SINCE_A_LOSS : 'Every sample is recorded.', error: null }
   if (state === 'roll-ups-only') {
     const limit = `less than ${inMb(minFreeBytes)} free`
     const error = new EvenpullError('EVP_STORE_FULL', `the disk of the store has ${limit}`)

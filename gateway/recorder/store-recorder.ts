@@ -132,7 +132,11 @@ export class StoreRecorder implements Recorder {
   // --- what comes in -----------------------------------------------------------
 
   sample(channelId: string, sample: Sample): void {
-    if (this.#phase !== 'open' || this.#clock === null) return
+    if (this.#clock === null) return
+    if (this.#phase !== 'open') {
+      if (this.#settings.enabled) this.#lost += 1
+      return
+    }
     const tick = ticksOf(this.#clock.toEpoch(sample.tMs))
     this.#inputOf(channelId).push(tick, sample)
     this.#buffered += 1
@@ -255,10 +259,14 @@ export class StoreRecorder implements Recorder {
       freeBytes: free,
       minFreeBytes,
       kept: this.#kept.map((facts) => ({ ...facts, ...keep[facts.kind] })),
-      lostSamples: this.#lost + (this.#writer?.lostSamples ?? 0),
+      lostSamples: this.#lostSamples,
       waitingEvents: this.#events.waiting.length,
       aheadMs: Math.max(0, this.#clockWatch.aheadMs),
     }
+  }
+
+  get #lostSamples(): number {
+    return this.#lost + (this.#writer?.lostSamples ?? 0)
   }
 
   /** Whether there is a store to ask; also while it cannot be written. */
@@ -348,10 +356,14 @@ export class StoreRecorder implements Recorder {
     this.#inFlight += samples
     this.#unsealed += samples
     const buffers = columns.flatMap(({ ticks, raws, codes }) => [ticks.buffer, raws.buffer, codes.buffer])
+    let isTaken = false
     await this.#writing(async (link) => {
-      this.#tell(await link.writer.call('samples', [columns], buffers as ArrayBuffer[]))
+      const status = await link.writer.call('samples', [columns], buffers as ArrayBuffer[])
+      isTaken = true
+      this.#tell(status)
     })
     this.#inFlight -= samples
+    if (!isTaken) this.#lost += samples
   }
 
   #seal(now: number): void {
@@ -507,7 +519,7 @@ export class StoreRecorder implements Recorder {
     this.#phase = 'closed'
     await link.closeReader()
     await link.writer.call('close', []).catch(() => {})
-    this.#writer = null
+    this.#forgetWriter()
     this.#kept = []
   }
 
@@ -518,8 +530,15 @@ export class StoreRecorder implements Recorder {
     const link = this.#link
     this.#link = null
     void link?.terminate()
-    this.#inFlight = 0
+    this.#forgetWriter()
+
     this.#cannotOpen(new EvenpullError('EVP_INTERNAL', `the recorder's thread ended: ${error.message}`))
+  }
+
+  /** Its count begins anew with the next one; what was lost stays lost. */
+  #forgetWriter(): void {
+    this.#lost += this.#writer?.lostSamples ?? 0
+    this.#writer = null
   }
 
   #tell(status: WriterStatus): void {
@@ -528,7 +547,7 @@ export class StoreRecorder implements Recorder {
       this.#isBroken = true
       void this.#inTurn(() => this.#reopen())
     }
-    this.#become(wordsOf(status, this.#settings.minFreeBytes))
+    this.#become(wordsOf(status, this.#settings.minFreeBytes, this.#lostSamples > 0))
   }
 
   #become(words: StateWords): void {

@@ -141,6 +141,33 @@ describe('a wall clock that is set', () => {
   }, 60_000)
 })
 
+describe('samples that come while the store is not open', () => {
+  it('are counted as lost, and the sentence does not say that every sample is recorded', async () => {
+    const { time, clock, wallMs } = madeTime(START_MS)
+    const recorder = await openRecorder(wallMs)
+    recorder.start(clock)
+    const config = madeConfig()
+    const inFolder = (name: string) => ({ ...config, recorder: { ...config.recorder, folder: name } })
+    const push = (count: number) => {
+      for (let i = 0; i < count; i++) {
+        time.nowMs += 10
+        recorder.sample('ds', sampleAt(time.nowMs, i))
+      }
+    }
+    push(5)
+    expect(recorder.status()).toMatchObject({ lostSamples: 0, sentence: 'Every sample is recorded.' })
+    recorder.configure(inFolder('elsewhere'), 'bbbbbbbbbbbb')
+    while (recorder.status().lostSamples === 0) {
+      push(1)
+      await new Promise((resolve) => setImmediate(resolve))
+    }
+    await untilAnswer(
+      async () => recorder.status().sentence,
+      (sentence) => sentence.includes('could not be kept'),
+    )
+  })
+})
+
 describe('limits that are changed in the config', () => {
   it('hold at once, and no sample is lost over it', async () => {
     const { time, clock, wallMs } = madeTime(START_MS)
