@@ -48,6 +48,21 @@ describe('an export as CSV', () => {
     expect(text).toContain('# plant: one 2026-01-01,1,1; line: Line 1\r\n')
   })
 
+  it('lets no name become a formula in a spreadsheet, wherever a program may part the line into cells', async () => {
+    const named = { ...madePlant, plant: '=1+1', line: 'a, "@SUM(1)";+2\t-3|＝4' }
+    const facts = exportFacts(RANGE, named, madeFacts, '1.2.3', START_MS)
+    const text = Buffer.from(
+      await collect(csvOf({ ...facts, zoneName: '-in, out - 5' }, streamed(madeBlocks))),
+    ).toString()
+    const [, plant, zone] = text.split('\r\n')
+    expect(plant).toBe(`# plant: '=1+1; line: a,' "@SUM(1)";'+2 -3|'＝4`)
+    expect(zone).toBe(`# zone: z ('-in, out - 5)`)
+    for (const cell of text.split('\r\n').flatMap((line) => (line.startsWith('#') ? line.split(/[,;|\t]/) : [])))
+      expect(cell).not.toMatch(/^[\s"]*[=+\-@＝＋－＠]/)
+    // Numbers stay numbers.
+    expect(text).toContain(',100.125,-0.5,')
+  })
+
   it('writes every time of the store so that it reads back to the tenth of a millisecond', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 4_102_444_800_000 * 10 }), (ticks) => {
