@@ -1,6 +1,7 @@
 'use client'
 
 import { useHealth, useLink } from '../_stream/store.ts'
+import { RoleGate } from '../_ui/access/RoleGate.tsx'
 import { formatClock } from '../_ui/format.ts'
 import { useQuery } from '../_ui/query.ts'
 import { CalibrationEntry } from './_calibration/CalibrationEntry.tsx'
@@ -68,7 +69,9 @@ export function SetUpView() {
       </section>
       <section className={styles.section} aria-labelledby="registers-title" data-testid="register-viewer">
         <h2 id="registers-title">Register viewer</h2>
-        <RegisterViewer health={health} />
+        <RoleGate needs="operate">
+          <RegisterViewer health={health} />
+        </RoleGate>
       </section>
       <RecorderPanel recorder={health.recorder} />
       {health.forward !== undefined && <ForwardPanel forward={health.forward} />}

@@ -1,6 +1,6 @@
 import { EvenpullError } from '../../shared/errors.ts'
 import { isEnough, type Need } from '../../shared/roles.ts'
-import type { NewUser, SessionView, UserChange, UserList } from '../../shared/schemas/access.ts'
+import type { NewUser, PasswordChange, SessionView, UserChange, UserList } from '../../shared/schemas/access.ts'
 import type { NewEvent } from '../../shared/schemas/events.ts'
 import { type Caller, nameOf, OPEN, roleOf, STRANGER } from './caller.ts'
 import { type ClientFacts, sessionCookie, sessionIdIn, tokenIn } from './cookie.ts'
@@ -134,13 +134,7 @@ export class Access {
    * name or the password is wrong; with EVP_TOO_MANY while a name or an address has to wait, or too many wait already.
    */
   async logIn(name: string, password: string, client: ClientFacts): Promise<{ caller: Caller; cookie: string }> {
-    if (this.#waiting >= MOST_WAITING) throw new EvenpullError('EVP_TOO_MANY', `${MOST_WAITING} log-ins wait already`)
-    this.#waiting += 1
-    try {
-      return await this.#inTurn(() => this.#logIn(name, password, client))
-    } finally {
-      this.#waiting -= 1
-    }
+    return this.#asked(() => this.#logIn(name, password, client))
   }
 
   /** Ends the caller's session; returns the cookie that forgets it. */
@@ -150,6 +144,23 @@ export class Access {
       this.#changed()
     }
     return sessionCookie(client, null, 0)
+  }
+
+  /**
+   * Changes the password of whoever is logged in; every other session of his ends, this one goes on. Rejects with
+   * EVP_USER_INVALID for who has no password, with EVP_LOGIN_REFUSED when the present one is wrong: that counts, and has
+   * to wait, like a failed log-in, because an open page must not be a place to guess at it.
+   */
+  async changeOwnPassword(caller: Caller, change: PasswordChange, client: ClientFacts): Promise<void> {
+    if (caller.kind !== 'user' || caller.by !== 'session')
+      throw new EvenpullError('EVP_USER_INVALID', 'only who has logged in with a password changes it here')
+    const hash = await this.#asked(async () => {
+      await this.#requirePassword(caller.name, change.present, client)
+      return hashPassword(change.password, this.#options.hashCost)
+    })
+    const stamp = newStamp()
+    const changed = { password: hash, stamp, changedMs: this.#options.nowEpochMs() }
+    await this.#edit((users) => changeUser(users, caller.name, changed), caller, { key: caller.key, stamp })
   }
 
   // --- users ---
@@ -240,6 +251,32 @@ export class Access {
     return { kind: 'user', name: user.name, role: user.role, by: 'session', key }
   }
 
+  /** What anybody may ask for and costs a hash: so many wait at most. */
+  async #asked<T>(act: () => Promise<T>): Promise<T> {
+    if (this.#waiting >= MOST_WAITING) throw new EvenpullError('EVP_TOO_MANY', `${MOST_WAITING} log-ins wait already`)
+    this.#waiting += 1
+    try {
+      return await this.#inTurn(act)
+    } finally {
+      this.#waiting -= 1
+    }
+  }
+
+  async #requirePassword(name: string, password: string, client: ClientFacts): Promise<void> {
+    const { nowMs } = this.#options
+    const key = nameKey(name)
+    const waitMs = this.#failed.waitMs(key, client.address, nowMs())
+    if (waitMs > 0) throw tooSoon(waitMs)
+    const user = findUser(this.#users, name)
+    const isRight = await isPassword(password, user?.password ?? (await this.#nobody))
+    if (user === undefined || user.password === null || !isRight) {
+      this.#failed.failed(key, client.address, nowMs())
+      this.#tell(name, `A change of the password of ${name} was refused: the present one was wrong.`, { client })
+      throw new EvenpullError('EVP_LOGIN_REFUSED', 'the present password is wrong')
+    }
+    this.#failed.succeeded(key)
+  }
+
   async #logIn(name: string, password: string, client: ClientFacts): Promise<{ caller: Caller; cookie: string }> {
     const { nowMs, nowEpochMs, limits } = this.#options
     const key = nameKey(name)
@@ -264,15 +301,24 @@ export class Access {
     return { caller, cookie: sessionCookie(client, id, limits.longestMs / 1000) }
   }
 
-  async #edit(edit: (users: Users) => Users, by: Caller): Promise<UserList> {
+  /** `going`: a session that is to outlive the change, under the stamp that its user has afterwards. */
+  async #edit(
+    edit: (users: Users) => Users,
+    by: Caller,
+    going?: { readonly key: string; readonly stamp: string },
+  ): Promise<UserList> {
     const { files } = this.#options
-    if (files === null) this.#take(edit(this.#users), nameOf(by), null)
+    const take = (users: Users) => {
+      if (going !== undefined) this.#sessions.restamp(going.key, going.stamp)
+      this.#take(users, nameOf(by), null)
+    }
+    if (files === null) take(edit(this.#users))
     else
       await this.#inFileTurn(async () => {
         await this.#lookAgain(files.users)
         const { after } = await editUsers(files.users, edit)
         this.#fileMark = await userFileMark(files.users)
-        this.#take(after, nameOf(by), null)
+        take(after)
       })
     return this.users()
   }

@@ -61,6 +61,12 @@ export class Sessions {
     return session === undefined || this.#isOver(session, nowMs) ? null : session
   }
 
+  /** A session goes on under another stamp of its user. */
+  restamp(key: string, stamp: string): void {
+    const session = this.#sessions.get(key)
+    if (session !== undefined) session.stamp = stamp
+  }
+
   end(key: string): boolean {
     return this.#sessions.delete(key)
   }

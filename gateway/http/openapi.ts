@@ -49,6 +49,21 @@ const NAMED_SCHEMAS = {
   ZoneNow: zoneNow,
 } as const satisfies Record<string, z.ZodType>
 
+/** The ways to say who asks; each is of use only where the gateway has users. */
+const SECURITY_SCHEMES = {
+  session: {
+    type: 'apiKey',
+    in: 'cookie',
+    name: 'evenpull-8420',
+    description:
+      'Set by POST /api/session. The number is the port of the gateway; over TLS `__Host-` stands before the name.',
+  },
+  token: { type: 'http', scheme: 'bearer', description: 'Of a machine: evenpull users add CONFIG NAME --machine.' },
+  basic: { type: 'http', scheme: 'basic', description: 'Name of a machine, and its token as the password.' },
+} as const
+/** One of them; or none, where the gateway has no users. */
+const ANY_OF_THEM = [...Object.keys(SECURITY_SCHEMES).map((name) => ({ [name]: [] })), {}]
+
 const reference = (name: string) => `#/components/schemas/${name}`
 
 /** The OpenAPI 3.1 document of a route table: each part comes from the row that is served. */
@@ -63,7 +78,7 @@ export function openApiDocument(version: string, routes: readonly Route[]): Json
     },
     servers: [{ url: '/' }],
     paths: paths(routes),
-    components: { schemas: componentSchemas() },
+    components: { schemas: componentSchemas(), securitySchemes: SECURITY_SCHEMES },
   }
 }
 
@@ -81,6 +96,7 @@ function operation(route: Route): Json {
   return {
     operationId: operationId(route),
     summary: route.summary,
+    security: route.needs === 'anyone' ? [{}] : ANY_OF_THEM,
     parameters: [
       ...route.parameters.map(({ name, description, example }) => ({
         name,

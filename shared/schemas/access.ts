@@ -39,6 +39,9 @@ export const sessionView = z.object({
 /** POST /api/session */
 export const logInRequest = z.strictObject({ name: z.string().max(200), password: z.string().max(MOST_PASSWORD) })
 
+/** PUT /api/session/password: his own, by whoever is logged in. */
+export const passwordChange = z.strictObject({ present: z.string().max(MOST_PASSWORD), password: newPassword })
+
 export const userView = z.object({
   name: z.string(),
   role: z.enum(ROLES),
@@ -60,6 +63,7 @@ export const userChange = z
   .strictObject({ role: z.enum(ROLES).optional(), password: newPassword.optional() })
   .refine(({ role, password }) => role !== undefined || password !== undefined, 'give a role or a password')
 
+export type PasswordChange = z.infer<typeof passwordChange>
 export type SessionView = z.infer<typeof sessionView>
 export type UserView = z.infer<typeof userView>
 export type UserList = z.infer<typeof userList>

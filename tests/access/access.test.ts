@@ -368,3 +368,46 @@ describe('kept beside the config', () => {
     ).toEqual(['Anna', ...names].sort())
   })
 })
+
+describe('a password that its own user changes', () => {
+  const CHANGE = { present: PASSWORDS.view, password: 'a roll on two cells' }
+
+  it('ends every other session of his and goes on in this one; the new one lets in, the old one does not', async () => {
+    const { access, events } = madeAccess(await oneOfEach())
+    const first = await access.logIn(NAMES.view, PASSWORDS.view, CLIENT)
+    const second = await access.logIn(NAMES.view, PASSWORDS.view, CLIENT)
+    const other = await access.logIn(NAMES.operate, PASSWORDS.operate, CLIENT)
+    let wasCurrent = false
+    access.onChange(() => {
+      wasCurrent = access.isCurrent(first.caller)
+    })
+    await access.changeOwnPassword(first.caller, CHANGE, CLIENT)
+    expect(wasCurrent, 'his sockets are not closed under him').toBe(true)
+    expect(access.callerOf({ cookie: cookieOf(first.cookie) }, CLIENT)).toEqual(first.caller)
+    expect(access.callerOf({ cookie: cookieOf(second.cookie) }, CLIENT)).toEqual({ kind: 'stranger' })
+    expect(access.callerOf({ cookie: cookieOf(other.cookie) }, CLIENT)).toEqual(other.caller)
+    expect(await codeOf(access.logIn(NAMES.view, PASSWORDS.view, CLIENT))).toBe('EVP_LOGIN_REFUSED')
+    expect(await codeOf(access.logIn(NAMES.view, CHANGE.password, CLIENT))).toBe('done')
+    expect(events.find(({ text }) => text.startsWith('The password of'))).toMatchObject({ who: NAMES.view })
+  })
+
+  it('needs the present one, and guessing at it has to wait like a log-in', async () => {
+    const watched = madeAccess(await oneOfEach())
+    const { caller } = await watched.access.logIn(NAMES.view, PASSWORDS.view, CLIENT)
+    const guess = () => codeOf(watched.access.changeOwnPassword(caller, { ...CHANGE, present: 'a guess' }, CLIENT))
+    for (let i = 0; i < 3; i++) expect(await guess()).toBe('EVP_LOGIN_REFUSED')
+    expect(await guess()).toBe('EVP_TOO_MANY')
+    expect(await codeOf(watched.access.changeOwnPassword(caller, CHANGE, CLIENT))).toBe('EVP_TOO_MANY')
+    watched.nowMs += 60_000
+    expect(await codeOf(watched.access.changeOwnPassword(caller, CHANGE, CLIENT))).toBe('done')
+  })
+
+  it('is for nobody who has none: a machine with a token, a gateway without users', async () => {
+    const { access } = madeAccess(await oneOfEach())
+    const machine = access.callerOf(bearer('engineer'), CLIENT)
+    expect(await codeOf(access.changeOwnPassword(machine, CHANGE, CLIENT))).toBe('EVP_USER_INVALID')
+    expect(await codeOf(madeAccess([]).access.changeOwnPassword({ kind: 'open' }, CHANGE, CLIENT))).toBe(
+      'EVP_USER_INVALID',
+    )
+  })
+})

@@ -66,6 +66,42 @@ const api = (method: string, path: string, body?: unknown) =>
     ...(body === undefined ? {} : { body: JSON.stringify(body) }),
   })
 
+describe('a password that its user changes', () => {
+  it('is changed in the menu, says when it was not, keeps this page and ends the others', async () => {
+    const first = await openAs('operate', '/set-up')
+    const second = await openAs('operate', '/set-up')
+    await account(first).click()
+    await first.getByTestId('password-open').click()
+    const change = async (present: string, password: string) => {
+      await first.getByTestId('password-present').fill(present)
+      await first.getByTestId('password-new').fill(password)
+      await first.getByTestId('password-change').click()
+    }
+    await change('a wrong guess', 'a roll on two cells')
+    await first.getByTestId('password-failure').waitFor(WITHIN)
+    expect(await textOf(first, 'password-failure')).toContain('Not changed: the present password is wrong')
+    expect(await axeViolations(first)).toEqual([])
+    await change(PASSWORDS.operate, 'a roll on two cells')
+    await second.getByTestId('session-ended').waitFor(WITHIN)
+    expect(await textOf(first, 'password-done')).toBe('Changed. Every other session under this name has ended.')
+    expect(await first.getByTestId('log-in').count()).toBe(0)
+    // As it was, for the tests after this one.
+    await change('a roll on two cells', PASSWORDS.operate)
+    await first.waitForFunction(
+      () => document.querySelector<HTMLInputElement>('[data-testid=password-new]')?.value === '',
+    )
+  })
+})
+
+describe('the register viewer', () => {
+  it('is closed to who may only look, with the reason', async () => {
+    const page = await openAs('view', '/set-up')
+    const viewer = page.getByTestId('register-viewer')
+    await viewer.getByTestId('role-reason').waitFor(WITHIN)
+    expect(await viewer.getByRole('button', { name: 'Read once' }).isDisabled()).toBe(true)
+  })
+})
+
 describe('the log-in', () => {
   it('leaves Help to whoever cannot log in: it holds nothing of the plant', async () => {
     const page = await open('/help/symptoms')

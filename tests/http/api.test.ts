@@ -6,7 +6,7 @@ import { createGatewayServer } from '../../gateway/http/server.ts'
 import { ERROR_CATALOGUE, EvenpullError } from '../../shared/errors.ts'
 import { errorBody } from '../../shared/schemas/health.ts'
 import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
-import { bearer, madeAccess, oneOfEach, storedUser } from '../access/support/made-access.ts'
+import { bearer, madeAccess, NAMES, oneOfEach, PASSWORDS, storedUser } from '../access/support/made-access.ts'
 import { ask, exampleSources, jsonBody, type Reply, type Served, serve } from './support/served.ts'
 
 let served: Served
@@ -53,8 +53,16 @@ describe('every route of the table', () => {
     const { route, url, options } = row
     // Its own gateway, with the user of the examples: log-ins and changes of users leave their traces.
     const second = { ...(await storedUser('engineer', 'Second')), token: null }
-    const own = await serve({ sources: { access: madeAccess([...(await oneOfEach()), second]).access } })
-    const headers = { ...options.headers, ...bearer('engineer') }
+    const { access } = madeAccess([...(await oneOfEach()), second])
+    const own = await serve({ sources: { access } })
+    // What a session alone may ask has one; all else a token may ask as well.
+    const { cookie } = await access.logIn(NAMES.engineer, PASSWORDS.engineer, {
+      address: '127.0.0.1',
+      port: own.port,
+      encrypted: false,
+    })
+    const caller = route.path === '/api/session/password' ? { cookie } : bearer('engineer')
+    const headers = { ...options.headers, ...caller }
     const reply = await ask(own.port, url, { ...options, headers })
     await own.close()
     expect(reply.status, reply.text).toBe(200)

@@ -10,6 +10,7 @@ const mediaTypes = z.record(z.string(), z.strictObject({ schema: z.looseObject({
 const operation = z.strictObject({
   operationId: z.string().min(1),
   summary: z.string().min(1),
+  security: z.array(z.record(z.string(), z.array(z.string()).length(0))).min(1),
   parameters: z.array(
     z.strictObject({
       name: z.string().min(1),
@@ -33,7 +34,21 @@ const documentShape = z.strictObject({
   info: z.strictObject({ title: z.string().min(1), version: z.string().min(1), description: z.string() }),
   servers: z.array(z.strictObject({ url: z.string() })),
   paths: z.record(z.string().startsWith('/'), z.partialRecord(z.enum(['get', 'put', 'post', 'delete']), operation)),
-  components: z.strictObject({ schemas: z.record(z.string().regex(/^[a-zA-Z0-9._-]+$/), z.looseObject({})) }),
+  components: z.strictObject({
+    schemas: z.record(z.string().regex(/^[a-zA-Z0-9._-]+$/), z.looseObject({})),
+    securitySchemes: z.record(
+      z.string(),
+      z.discriminatedUnion('type', [
+        z.strictObject({
+          type: z.literal('apiKey'),
+          in: z.literal('cookie'),
+          name: z.string(),
+          description: z.string(),
+        }),
+        z.strictObject({ type: z.literal('http'), scheme: z.enum(['bearer', 'basic']), description: z.string() }),
+      ]),
+    ),
+  }),
 })
 
 const table = routeTable('1.2.3')
@@ -55,6 +70,16 @@ describe('GET /api/openapi.json', () => {
     const served = table.map((route) => `${route.method.toLowerCase()} ${route.path}`)
     expect(operations.map(({ path, method }) => `${method} ${path}`).sort()).toEqual(served.sort())
     expect(new Set(operations.map(({ given }) => given.operationId)).size).toBe(table.length)
+  })
+
+  it('says of each route how its caller shows who he is, by a scheme that is described', () => {
+    const schemes = Object.keys(document.components.securitySchemes)
+    expect(schemes).toEqual(['session', 'token', 'basic'])
+    for (const route of table) {
+      const { security } = document.paths[route.path]?.[route.method.toLowerCase() as 'get'] ?? { security: [] }
+      const named = security.flatMap((one) => Object.keys(one))
+      expect(named).toEqual(route.needs === 'anyone' ? [] : schemes)
+    }
   })
 
   it('declares each parameter of a path, as required, and the success and refusals of each route', () => {

@@ -83,7 +83,7 @@ describe('with users', () => {
     },
   )
 
-  it('only the log-in may be asked by anybody; nothing but GET is open to who only looks, but what computes alone and the end of an export', () => {
+  it('only the log-in may be asked by anybody; nothing but GET is open to who only looks, but what computes alone, the end of an export and one’s own password', () => {
     const rows = TABLE.map(({ method, path, needs }) => `${method} ${path} ${needs}`)
     expect(rows.filter((row) => row.endsWith(' anyone'))).toEqual([
       'GET /api/session anyone',
@@ -91,7 +91,9 @@ describe('with users', () => {
       'DELETE /api/session anyone',
     ])
     const writesForAll = rows.filter((row) => row.endsWith(' view') && !row.startsWith('GET '))
-    expect(writesForAll.every((row) => /^POST \/api\/(compute\/|exports\/)/.test(row))).toBe(true)
+    expect(
+      writesForAll.every((row) => /^POST \/api\/(compute\/|exports\/)|^PUT \/api\/session\/password /.test(row)),
+    ).toBe(true)
   })
 
   it('the page’s own files need no log-in', async () => {

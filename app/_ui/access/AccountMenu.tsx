@@ -6,11 +6,12 @@ import type { SessionView } from '../../../shared/schemas/access.ts'
 import type { Failure } from '../ask-now.ts'
 import { Menu } from '../shell/Menu.tsx'
 import styles from './AccountMenu.module.css'
+import { PasswordForm } from './PasswordForm.tsx'
 import { logOut, useSession } from './session.ts'
 
 export const ROLE_WORDS: Record<Role, string> = {
   view: 'may look at everything and change nothing',
-  operate: 'may acknowledge and shelve alarms, write notes, take zeros and name baselines',
+  operate: 'may read registers, acknowledge and shelve alarms, write notes, take zeros and name baselines',
   engineer: 'may also change config, calibration, geometry and users',
 }
 
@@ -43,6 +44,7 @@ function Who({ view }: { readonly view: SessionView | null }) {
         <strong>{view.user.name}</strong>, {view.user.role}: {ROLE_WORDS[view.user.role]}.
       </p>
       {!view.encrypted && !view.thisMachineOnly && <p className={styles.soft}>This connection is not encrypted.</p>}
+      <PasswordForm user={view.user.name} />
       <button type="button" className="control" onClick={() => void logOut().then(setFailure)} data-testid="log-out">
         Log out
       </button>

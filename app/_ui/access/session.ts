@@ -82,6 +82,11 @@ export async function logIn(name: string, password: string): Promise<Failure | n
   return taken(await askNow(PATH, sessionView, { method: 'POST', body: { name, password } }))
 }
 
+/** null: changed; every other session of his has ended. */
+export async function changePassword(present: string, password: string): Promise<Failure | null> {
+  return taken(await askNow(`${PATH}/password`, sessionView, { method: 'PUT', body: { present, password } }))
+}
+
 export async function logOut(): Promise<Failure | null> {
   return taken(await askNow(PATH, sessionView, { method: 'DELETE' }))
 }

@@ -12,7 +12,8 @@ export const registersRoute = defineRoute({
   parameters: [],
   query: registerViewQuery,
   queryExample: { device: exampleRegisterView.device, unit_id: 1, function: 4, address: 0, count: 1 },
-  needs: 'view',
+  // Each read takes the device's own line for a moment: who only looks does not.
+  needs: 'operate',
   response: {
     kind: 'json',
     description: 'The registers as read; nothing is written to the device.',

@@ -1,4 +1,4 @@
-import { logInRequest, type SessionView, sessionView } from '../../../shared/schemas/access.ts'
+import { logInRequest, passwordChange, type SessionView, sessionView } from '../../../shared/schemas/access.ts'
 import { STRANGER } from '../../access/caller.ts'
 import { defineRoute, noQuery } from '../define-route.ts'
 import { WithHeaders } from '../route.ts'
@@ -62,5 +62,31 @@ export const logOutRoute = defineRoute({
   handle({ caller, client, sources: { access } }) {
     const cookie = access.logOut(caller, client)
     return new WithHeaders(access.view(caller.kind === 'user' ? STRANGER : caller, client), { 'set-cookie': cookie })
+  },
+})
+
+export const changePasswordRoute = defineRoute({
+  ...common,
+  method: 'PUT',
+  path: '/api/session/password',
+  needs: 'view',
+  summary: 'Change your own password; every other session of yours ends, this one goes on',
+  body: {
+    description: 'The present password and the new one.',
+    schema: passwordChange,
+    maxBytes: 4096,
+    example: { present: 'weights on a rope', password: 'a roll on two cells' },
+  },
+  response: response('The session, which goes on.'),
+  refusals: {
+    401: 'Nobody is logged in, or the present password is wrong.',
+    422: 'Whoever asks has no password: a token, or a gateway without users.',
+    429: 'After failed tries, under this name or from this address, the next has to wait.',
+    503: 'The file of users could not be read or written; nothing was changed.',
+  },
+  perSecond: LOG_INS_PER_SECOND,
+  async handle({ body, caller, client, sources: { access } }) {
+    await access.changeOwnPassword(caller, body, client)
+    return access.view(caller, client)
   },
 })

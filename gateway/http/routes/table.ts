@@ -12,7 +12,7 @@ import { metricsRoute } from './metrics.ts'
 import { openApiRoute } from './openapi.ts'
 import { registersRoute } from './registers.ts'
 import { revisionsRoute } from './revisions.ts'
-import { logInRoute, logOutRoute, sessionRoute } from './session.ts'
+import { changePasswordRoute, logInRoute, logOutRoute, sessionRoute } from './session.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { verificationReportRoutes } from './verification-reports.ts'
 import { verificationRoutes } from './verifications.ts'
@@ -57,6 +57,7 @@ export function routeTable(version: string): readonly Route[] {
     computeStatisticsRoute,
     computeDiagnosisRoute,
     sessionRoute,
+    changePasswordRoute,
     logInRoute,
     logOutRoute,
     usersRoute,
