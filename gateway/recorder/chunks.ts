@@ -2,7 +2,7 @@ import { type ChannelColumn, groupByTimes } from '../../lib/store-codec/block.ts
 import { encodeColumn } from '../../lib/store-codec/column.ts'
 import { encodeTimes, TICKS_PER_MS } from '../../lib/store-codec/times.ts'
 import { sliceOf } from './column-buffer.ts'
-import type { Database } from './driver.ts'
+import { type Database, prepared } from './driver.ts'
 import { addSize } from './sizes.ts'
 
 /** No chunk spans more than this much time on absolute stretches, nor more samples: both bound what a query must look at. */
@@ -16,8 +16,11 @@ export function insertChunks(db: Database, columns: readonly ChannelColumn[]): v
     bytes += data.length
     return data
   }
-  const axis = db.prepare('INSERT INTO axis (t0, t1, n, data) VALUES (?, ?, ?, ?)')
-  const chunk = db.prepare('INSERT INTO chunk (channel, t0, t1, axis, revision, n, data) VALUES (?, ?, ?, ?, ?, ?, ?)')
+  const axis = prepared(db, 'INSERT INTO axis (t0, t1, n, data) VALUES (?, ?, ?, ?)')
+  const chunk = prepared(
+    db,
+    'INSERT INTO chunk (channel, t0, t1, axis, revision, n, data) VALUES (?, ?, ?, ?, ?, ?, ?)',
+  )
   for (const { ticks, columns: own } of groupByTimes(columns.flatMap(cut))) {
     const n = ticks.length
     const [t0, t1] = [ticks[0] ?? 0, ticks[n - 1] ?? 0]

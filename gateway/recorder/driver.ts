@@ -21,6 +21,44 @@ export function openForReading(path: string): Database {
   return db
 }
 
+type Statement = ReturnType<Database['prepare']>
+const statements = new WeakMap<Database, Map<string, Statement>>()
+
+/**
+ * A statement, made once a connection. Each takes some kB outside the heap until it is collected, and nothing hurries
+ * that: made anew each time they filled gigabytes. Not for `iterate`, where two readers would share one cursor: that is
+ * `iterated`. The texts are those of the source; nothing that comes from outside may stand in one.
+ */
+export function prepared(db: Database, sql: string): Statement {
+  let known = statements.get(db)
+  if (known === undefined) {
+    known = new Map()
+    statements.set(db, known)
+  }
+  let statement = known.get(sql)
+  if (statement === undefined) {
+    statement = db.prepare(sql)
+    known.set(sql, statement)
+  }
+  return statement
+}
+
+const spare = new WeakMap<Database, Map<string, Statement[]>>()
+
+/** The rows of a statement one by one, each reader with a cursor of its own that the next one uses again. */
+export function* iterated<Row>(db: Database, sql: string, ...values: Parameters<Statement['iterate']>): Generator<Row> {
+  const known = spare.get(db) ?? new Map<string, Statement[]>()
+  spare.set(db, known)
+  const idle = known.get(sql) ?? []
+  known.set(sql, idle)
+  const statement = idle.pop() ?? db.prepare(sql)
+  try {
+    yield* statement.iterate(...values) as IterableIterator<Row>
+  } finally {
+    idle.push(statement)
+  }
+}
+
 /** All of `act`, or nothing. */
 export function transaction<T>(db: Database, act: () => T): T {
   db.exec('BEGIN IMMEDIATE')

@@ -1,7 +1,7 @@
 import { existsSync, renameSync } from 'node:fs'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { EvenpullError } from '../../shared/errors.ts'
-import { type Database, faultOf, openForWriting } from './driver.ts'
+import { type Database, faultOf, openForWriting, prepared } from './driver.ts'
 import { migrate } from './schema.ts'
 
 export interface OpenedStore {
@@ -62,9 +62,9 @@ function openSound(path: string): Database {
   const db = openForWriting(path)
   try {
     migrate(db, path)
-    db.prepare('SELECT * FROM tail ORDER BY id').all()
+    prepared(db, 'SELECT * FROM tail ORDER BY id').all()
     for (const table of ['axis', 'chunk', 'event', 'outbox'])
-      db.prepare(`SELECT * FROM ${table} ORDER BY 1 DESC LIMIT 3`).all()
+      prepared(db, `SELECT * FROM ${table} ORDER BY 1 DESC LIMIT 3`).all()
     return db
   } catch (error) {
     db.close()

@@ -7,7 +7,7 @@ import type { ZoneRole } from '../zone-roles.ts'
 import { Bins } from './bins.ts'
 import { type BucketWidth, bucketWidth, rollUpWidth } from './bucket-width.ts'
 import type { ChunkSource } from './chunk-source.ts'
-import type { Database } from './driver.ts'
+import { type Database, iterated, prepared } from './driver.ts'
 import { isGood, type ZoneScales } from './revision-scales.ts'
 import { type RevisionTable, zoneIn } from './revision-table.ts'
 import { ROLL_UP_LEVELS } from './roll-up.ts'
@@ -124,11 +124,12 @@ function keptOf(
       first.push(msOf(full.first))
       last.push(msOf(full.last))
     }
-    const row = db
+    const row = prepared(
+      db,
       // One by one each is a look at the index; together they would read every row.
-      .prepare(`SELECT (SELECT min(t) FROM rollup WHERE level = :level AND channel = :channel) AS first,
-        (SELECT max(t) FROM rollup WHERE level = :level AND channel = :channel) AS last`)
-      .get({ level, channel }) as { first: number | null; last: number | null }
+      `SELECT (SELECT min(t) FROM rollup WHERE level = :level AND channel = :channel) AS first,
+        (SELECT max(t) FROM rollup WHERE level = :level AND channel = :channel) AS last`,
+    ).get({ level, channel }) as { first: number | null; last: number | null }
     if (row.first !== null) first.push(row.first * 1000)
     if (row.last !== null && full === undefined) last.push((row.last + level) * 1000)
   }
@@ -209,16 +210,12 @@ function piecesOf(query: HistoryQuery, { fromMs, toMs }: ChannelStretch, level: 
 
 function addPiece({ db }: HistoryQuery, rows: Rows, bins: Bins, channel: number, { level, from, to }: Piece): void {
   const first = (rows.timesMs[0] ?? 0) / rows.bucketMs
-  const found = db
-    .prepare(`SELECT t / :bucket AS bucket, sum(n) AS n, min(min) AS min, max(max) AS max, sum(sum) AS sum FROM rollup
-      WHERE level = :level AND channel = :channel AND t >= :from AND t < :to GROUP BY bucket`)
-    .iterate({ bucket: rows.bucketMs / 1000, level, channel, from, to }) as IterableIterator<{
-    bucket: number
-    n: number
-    min: number
-    max: number
-    sum: number
-  }>
+  const found = iterated<{ bucket: number; n: number; min: number; max: number; sum: number }>(
+    db,
+    `SELECT t / :bucket AS bucket, sum(n) AS n, min(min) AS min, max(max) AS max, sum(sum) AS sum FROM rollup
+      WHERE level = :level AND channel = :channel AND t >= :from AND t < :to GROUP BY bucket`,
+    { bucket: rows.bucketMs / 1000, level, channel, from, to },
+  )
   for (const { bucket, n, min, max, sum } of found) bins.merge(bucket - first, n, min, max, sum)
 }
 
@@ -289,14 +286,15 @@ function addMinutes(
   bins: Readonly<Record<'total' | 'imbalance' | 'residual', Bins>>,
 ): void {
   for (const [series, own] of Object.entries(bins)) {
-    const found = db
-      .prepare(`SELECT CAST(t / :bucket AS INTEGER) AS bucket, sum(good) AS n, min(${series}) AS min,
+    const found = iterated<{ bucket: number; n: number; min: number; max: number; mean: number }>(
+      db,
+      `SELECT CAST(t / :bucket AS INTEGER) AS bucket, sum(good) AS n, min(${series}) AS min,
         max(${series}) AS max, avg(${series}) AS mean FROM minute
-        WHERE zone = :zone AND t >= :from AND t < :to AND ${series} IS NOT NULL GROUP BY bucket`)
-      .iterate({ bucket: rows.bucketMs, zone, from: Math.floor(fromMs / MINUTE_MS) * MINUTE_MS, to: toMs })
+        WHERE zone = :zone AND t >= :from AND t < :to AND ${series} IS NOT NULL GROUP BY bucket`,
+      { bucket: rows.bucketMs, zone, from: Math.floor(fromMs / MINUTE_MS) * MINUTE_MS, to: toMs },
+    )
     const first = (rows.timesMs[0] ?? 0) / rows.bucketMs
-    for (const row of found as IterableIterator<{ bucket: number; n: number; min: number; max: number; mean: number }>)
-      own.merge(row.bucket - first, row.n, row.min, row.max, row.mean * row.n)
+    for (const row of found) own.merge(row.bucket - first, row.n, row.min, row.max, row.mean * row.n)
   }
 }
 
@@ -328,10 +326,9 @@ function addFromSides(
 }
 
 function clockSteps({ db, fromMs, toMs }: HistoryQuery): ZoneHistory['clockSteps'] {
-  const rows = db
-    .prepare(
-      "SELECT t, json_extract(data, '$.stepMs') AS step FROM event WHERE kind = 'clock-step' AND t >= ? AND t < ? ORDER BY id",
-    )
-    .all(fromMs, toMs) as { t: number; step: number | null }[]
+  const rows = prepared(
+    db,
+    "SELECT t, json_extract(data, '$.stepMs') AS step FROM event WHERE kind = 'clock-step' AND t >= ? AND t < ? ORDER BY id",
+  ).all(fromMs, toMs) as { t: number; step: number | null }[]
   return rows.flatMap(({ t, step }) => (step === null ? [] : [{ timeMs: t, stepMs: step }]))
 }

@@ -1,6 +1,6 @@
 import { TICKS_PER_MS, ticksOf } from '../../lib/store-codec/times.ts'
 import { KEPT_KINDS, type KeptKind } from '../../shared/schemas/recorder.ts'
-import { type Database, transaction } from './driver.ts'
+import { type Database, prepared, transaction } from './driver.ts'
 import { ROLL_UP_LEVELS } from './roll-up.ts'
 import { addSize, BYTES_A_ROLL_UP, BYTES_BESIDE, sizeOf } from './sizes.ts'
 
@@ -46,13 +46,14 @@ const UNPROTECTED_CHUNK = `NOT EXISTS (SELECT 1 FROM protected p
 
 /** Chunks that ended before a tick. Returns how many went. */
 function deleteSamples(db: Database, beforeTick: number): number {
-  const channels = db.prepare('SELECT id FROM channel').all() as { id: number }[]
+  const channels = prepared(db, 'SELECT id FROM channel').all() as { id: number }[]
   let count = 0
   for (const { id } of channels) {
-    const rows = db
-      .prepare(`SELECT id, axis, length(data) AS bytes FROM chunk
-        WHERE channel = ? AND t0 < ? AND t1 < ? AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT ?`)
-      .all(id, beforeTick, beforeTick, BATCH - count) as { id: number; axis: number; bytes: number }[]
+    const rows = prepared(
+      db,
+      `SELECT id, axis, length(data) AS bytes FROM chunk
+        WHERE channel = ? AND t0 < ? AND t1 < ? AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT ?`,
+    ).all(id, beforeTick, beforeTick, BATCH - count) as { id: number; axis: number; bytes: number }[]
     for (const row of rows) deleteChunk(db, row)
     count += rows.length
     if (count >= BATCH) break
@@ -61,21 +62,23 @@ function deleteSamples(db: Database, beforeTick: number): number {
 }
 
 function deleteChunk(db: Database, { id, axis, bytes }: { id: number; axis: number; bytes: number }): void {
-  db.prepare('DELETE FROM chunk WHERE id = ?').run(id)
-  const gone = db
-    .prepare(`DELETE FROM axis WHERE id = ? AND NOT EXISTS (SELECT 1 FROM chunk WHERE axis = ?)
-      RETURNING length(data) AS bytes`)
-    .get(axis, axis) as { bytes: number } | undefined
+  prepared(db, 'DELETE FROM chunk WHERE id = ?').run(id)
+  const gone = prepared(
+    db,
+    `DELETE FROM axis WHERE id = ? AND NOT EXISTS (SELECT 1 FROM chunk WHERE axis = ?)
+      RETURNING length(data) AS bytes`,
+  ).get(axis, axis) as { bytes: number } | undefined
   addSize(db, 'samples', -bytes - (gone?.bytes ?? 0))
 }
 
 /** The oldest samples while all of them take more than allowed. */
 function shrinkSamples(db: Database, mostBytes: number): number {
   if (sizeOf(db, 'samples') <= mostBytes) return 0
-  const { t0 } = db
-    .prepare(`SELECT min((SELECT t0 FROM chunk WHERE channel = c.id AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT 1)) AS t0
-      FROM channel c`)
-    .get() as { t0: number | null }
+  const { t0 } = prepared(
+    db,
+    `SELECT min((SELECT t0 FROM chunk WHERE channel = c.id AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT 1)) AS t0
+      FROM channel c`,
+  ).get() as { t0: number | null }
   return t0 === null ? 0 : deleteSamples(db, t0 + SIZE_STEP_TICKS)
 }
 
@@ -86,14 +89,15 @@ const UNPROTECTED_ROLL_UP = `NOT EXISTS (SELECT 1 FROM protected p WHERE p.chann
   AND p.t0 <= (r.t + r.level) * ${TICKS_PER_S} AND p.t1 >= r.t * ${TICKS_PER_S})`
 
 function deleteRollUps(db: Database, beforeS: number): number {
-  const channels = db.prepare('SELECT id FROM channel').all() as { id: number }[]
+  const channels = prepared(db, 'SELECT id FROM channel').all() as { id: number }[]
   let count = 0
   for (const { id } of channels)
     for (const level of ROLL_UP_LEVELS) {
-      const { changes } = db
-        .prepare(`DELETE FROM rollup WHERE (level, channel, t) IN (SELECT level, channel, t FROM rollup r
-          WHERE level = ? AND channel = ? AND t < ? AND ${UNPROTECTED_ROLL_UP} ORDER BY t LIMIT ?)`)
-        .run(level, id, Math.floor(beforeS - level), Math.max(0, BATCH - count))
+      const { changes } = prepared(
+        db,
+        `DELETE FROM rollup WHERE (level, channel, t) IN (SELECT level, channel, t FROM rollup r
+          WHERE level = ? AND channel = ? AND t < ? AND ${UNPROTECTED_ROLL_UP} ORDER BY t LIMIT ?)`,
+      ).run(level, id, Math.floor(beforeS - level), Math.max(0, BATCH - count))
       if (level === ROLL_UP_LEVELS[0]) addSize(db, 'roll_ups', -changes * BYTES_A_ROLL_UP)
       count += changes
     }
@@ -103,9 +107,10 @@ function deleteRollUps(db: Database, beforeS: number): number {
 /** Oldest roll-up of all, seconds since 1970, looked up channel by channel: the index begins with it. */
 function oldestRollUpS(db: Database): number | null {
   const [level] = ROLL_UP_LEVELS
-  const row = db
-    .prepare('SELECT min((SELECT min(t) FROM rollup WHERE level = ? AND channel = c.id)) AS t FROM channel c')
-    .get(level) as { t: number | null }
+  const row = prepared(
+    db,
+    'SELECT min((SELECT min(t) FROM rollup WHERE level = ? AND channel = c.id)) AS t FROM channel c',
+  ).get(level) as { t: number | null }
   return row.t
 }
 
@@ -143,7 +148,7 @@ const ZONES = `WITH RECURSIVE z(zone) AS (SELECT min(zone) FROM minute UNION ALL
 
 function deleteRows(db: Database, kind: RowKind, beforeMs: number): number {
   if (kind !== 'minutes') return deleteWhere(db, kind, 't < ?', [beforeMs])
-  const zones = db.prepare(ZONES).all() as { zone: string }[]
+  const zones = prepared(db, ZONES).all() as { zone: string }[]
   return zones.reduce((sum, { zone }) => sum + deleteWhere(db, kind, 'zone = ? AND t < ?', [zone, beforeMs]), 0)
 }
 
@@ -159,7 +164,7 @@ function shrinkRows(db: Database, kind: RowKind, mostBytes: number): number {
 /** How many of the oldest make up so many bytes; at most a batch. */
 function rowsOver(db: Database, kind: RowKind, bytes: number): number {
   const { table, key, texts } = TABLES[kind]
-  const rows = db.prepare(`SELECT ${bytesOfRow(texts)} AS bytes FROM ${table} ORDER BY ${key} LIMIT ?`).all(BATCH)
+  const rows = prepared(db, `SELECT ${bytesOfRow(texts)} AS bytes FROM ${table} ORDER BY ${key} LIMIT ?`).all(BATCH)
   let sum = 0
   const enough = (rows as { bytes: number }[]).findIndex((row) => {
     sum += row.bytes
@@ -183,10 +188,11 @@ function deleteWhere(
     ? `AND NOT EXISTS (SELECT 1 FROM protected p WHERE p.zone = r.zone
         AND p.t0 <= r.t * ${TICKS_PER_MS} AND p.t1 >= r.t * ${TICKS_PER_MS})`
     : ''
-  const rows = db
-    .prepare(`DELETE FROM ${table} WHERE (${key}) IN (SELECT ${key} FROM ${table} r
-      WHERE ${condition} ${unprotected} ORDER BY ${key} LIMIT ?) RETURNING ${bytesOfRow(texts)} AS bytes`)
-    .all(...values, limit) as { bytes: number }[]
+  const rows = prepared(
+    db,
+    `DELETE FROM ${table} WHERE (${key}) IN (SELECT ${key} FROM ${table} r
+      WHERE ${condition} ${unprotected} ORDER BY ${key} LIMIT ?) RETURNING ${bytesOfRow(texts)} AS bytes`,
+  ).all(...values, limit) as { bytes: number }[]
   addSize(db, kind, -rows.reduce((sum, { bytes }) => sum + bytes, 0))
   return rows.length
 }
@@ -196,7 +202,7 @@ function oldestRowMs(db: Database, kind: RowKind): number | null {
     kind === 'minutes'
       ? `SELECT min((SELECT min(t) FROM minute WHERE zone = zones.zone)) AS t FROM (${ZONES}) AS zones`
       : `SELECT t FROM ${TABLES[kind].table} ORDER BY ${TABLES[kind].key} LIMIT 1`
-  return (db.prepare(sql).get() as { t: number | null } | undefined)?.t ?? null
+  return (prepared(db, sql).get() as { t: number | null } | undefined)?.t ?? null
 }
 
 // --- what there is -----------------------------------------------------------------------
@@ -210,9 +216,10 @@ export interface KeptKindFacts {
 
 /** What each kind takes, and since when it is kept. */
 export function keptFacts(db: Database): KeptKindFacts[] {
-  const { t } = db
-    .prepare('SELECT min(t) AS t FROM (SELECT min(t0) AS t FROM axis UNION ALL SELECT min(t0) FROM tail)')
-    .get() as { t: number | null }
+  const { t } = prepared(
+    db,
+    'SELECT min(t) AS t FROM (SELECT min(t0) AS t FROM axis UNION ALL SELECT min(t0) FROM tail)',
+  ).get() as { t: number | null }
   const rollUpS = oldestRollUpS(db)
   const fromMs: Readonly<Record<KeptKind, number | null>> = {
     samples: t === null ? null : t / TICKS_PER_MS,

@@ -1,4 +1,4 @@
-import type { Database } from './driver.ts'
+import { type Database, prepared } from './driver.ts'
 import { type RevisionScales, type SiValue, siValuesOf, type ZoneScales } from './revision-scales.ts'
 
 /** A revision with the stretch of time in which it was in force. */
@@ -26,9 +26,9 @@ export class RevisionTable {
   /** Takes what has come since. */
   refresh(): void {
     const newest = this.#revisions.at(-1)?.id ?? 0
-    const rows = this.#db
-      .prepare('SELECT id, revision, t, config FROM revision WHERE id > ? ORDER BY id')
-      .all(newest) as {
+    const rows = prepared(this.#db, 'SELECT id, revision, t, config FROM revision WHERE id > ? ORDER BY id').all(
+      newest,
+    ) as {
       id: number
       revision: string
       t: number
@@ -45,7 +45,10 @@ export class RevisionTable {
         scales: JSON.parse(config) as RevisionScales,
       })
     }
-    for (const { id, name } of this.#db.prepare('SELECT id, name FROM channel').all() as { id: number; name: string }[])
+    for (const { id, name } of prepared(this.#db, 'SELECT id, name FROM channel').all() as {
+      id: number
+      name: string
+    }[])
       this.#channels.set(name, id)
   }
 

@@ -1,5 +1,5 @@
 import { EvenpullError } from '../../shared/errors.ts'
-import { type Database, transaction } from './driver.ts'
+import { type Database, prepared, transaction } from './driver.ts'
 import { BYTES_A_ROLL_UP, BYTES_BESIDE } from './sizes.ts'
 
 /**
@@ -66,5 +66,5 @@ export function migrate(db: Database, path: string, to = STORE_VERSION): void {
 }
 
 export function versionOf(db: Database): number {
-  return (db.prepare('PRAGMA user_version').get() as { user_version: number }).user_version
+  return (prepared(db, 'PRAGMA user_version').get() as { user_version: number }).user_version
 }

@@ -2,7 +2,7 @@ import type { EventList, StoredEvent } from '../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import { ChunkSource } from './chunk-source.ts'
-import { type Database, openForReading } from './driver.ts'
+import { type Database, openForReading, prepared } from './driver.ts'
 import { type RangeFacts, rangeFactsOf } from './range-facts.ts'
 import { readHistory } from './read-history.ts'
 import { readSamplePage, type SamplePage } from './read-samples.ts'
@@ -71,9 +71,11 @@ export class StoreReader {
   }
 
   minutes(zone: string, fromMs: number, toMs: number): ZoneMinute[] {
-    const rows = this.#db
-      .prepare('SELECT body FROM minute WHERE zone = ? AND t >= ? AND t < ? ORDER BY t')
-      .all(zone, fromMs, toMs) as { body: string }[]
+    const rows = prepared(this.#db, 'SELECT body FROM minute WHERE zone = ? AND t >= ? AND t < ? ORDER BY t').all(
+      zone,
+      fromMs,
+      toMs,
+    ) as { body: string }[]
     return rows.map(({ body }) => JSON.parse(body) as ZoneMinute)
   }
 
@@ -90,18 +92,17 @@ export class StoreReader {
     where('t >= ?', fromMs)
     where('t < ?', toMs)
     where('id < ?', before)
-    const rows = this.#db
-      .prepare(
-        `SELECT id, t, kind, zone, who, text, data FROM event
+    const rows = prepared(
+      this.#db,
+      `SELECT id, t, kind, zone, who, text, data FROM event
          ${conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`} ORDER BY id DESC LIMIT ?`,
-      )
-      .all(...values, limit + 1) as EventRow[]
+    ).all(...values, limit + 1) as EventRow[]
     const events = rows.slice(0, limit).map(eventOf)
     return { events, olderBefore: rows.length > limit ? (events.at(-1)?.id ?? null) : null }
   }
 
   document(kind: string, id: string): StoredDocument | undefined {
-    const row = this.#db.prepare('SELECT id, t, body FROM document WHERE kind = ? AND id = ?').get(kind, id) as
+    const row = prepared(this.#db, 'SELECT id, t, body FROM document WHERE kind = ? AND id = ?').get(kind, id) as
       | DocumentRow
       | undefined
     return row === undefined ? undefined : documentOf(row)
@@ -109,35 +110,37 @@ export class StoreReader {
 
   /** By id, from this one on. */
   documents(kind: string, fromId = ''): StoredDocument[] {
-    const rows = this.#db
-      .prepare('SELECT id, t, body FROM document WHERE kind = ? AND id >= ? ORDER BY id')
-      .all(kind, fromId)
+    const rows = prepared(this.#db, 'SELECT id, t, body FROM document WHERE kind = ? AND id >= ? ORDER BY id').all(
+      kind,
+      fromId,
+    )
     return (rows as DocumentRow[]).map(documentOf)
   }
 
   outboxAfter(seq: number, limit: number): StoredOutboxRow[] {
-    const rows = this.#db
-      .prepare('SELECT seq, t, topic, body FROM outbox WHERE seq > ? ORDER BY seq LIMIT ?')
-      .all(seq, limit) as { seq: number; t: number; topic: string; body: string }[]
+    const rows = prepared(this.#db, 'SELECT seq, t, topic, body FROM outbox WHERE seq > ? ORDER BY seq LIMIT ?').all(
+      seq,
+      limit,
+    ) as { seq: number; t: number; topic: string; body: string }[]
     return rows.map(({ t, ...row }) => ({ ...row, timeMs: t }))
   }
 
   outboxExtent(): OutboxExtent {
-    return this.#db
-      .prepare(`SELECT count(*) AS rows, coalesce(sum(length(topic) + length(body) + 24), 0) AS bytes,
+    return prepared(
+      this.#db,
+      `SELECT count(*) AS rows, coalesce(sum(length(topic) + length(body) + 24), 0) AS bytes,
         (SELECT t FROM outbox ORDER BY seq LIMIT 1) AS oldestMs,
         (SELECT min(seq) FROM outbox) AS firstSeq,
-        coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'outbox'), 0) AS lastSeq FROM outbox`)
-      .get() as OutboxExtent
+        coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'outbox'), 0) AS lastSeq FROM outbox`,
+    ).get() as OutboxExtent
   }
 
   /** The newest row whose topic begins so. */
   outboxNewest(topicPrefix: string): StoredOutboxRow | undefined {
-    const row = this.#db
-      .prepare(
-        'SELECT seq, t AS timeMs, topic, body FROM outbox WHERE substr(topic, 1, ?) = ? ORDER BY seq DESC LIMIT 1',
-      )
-      .get(topicPrefix.length, topicPrefix)
+    const row = prepared(
+      this.#db,
+      'SELECT seq, t AS timeMs, topic, body FROM outbox WHERE substr(topic, 1, ?) = ? ORDER BY seq DESC LIMIT 1',
+    ).get(topicPrefix.length, topicPrefix)
     return row as StoredOutboxRow | undefined
   }
 

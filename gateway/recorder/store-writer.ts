@@ -9,7 +9,7 @@ import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import { rolesOf } from '../zone-roles.ts'
 import { insertChunks } from './chunks.ts'
 import { ColumnBuffer, type TimedColumn } from './column-buffer.ts'
-import { type Database, faultOf, type StoreFault, transaction } from './driver.ts'
+import { type Database, faultOf, prepared, type StoreFault, transaction } from './driver.ts'
 import { type OpenedStore, openStore } from './open-store.ts'
 import { RECOVERED } from './recovered.ts'
 import { deleteBatch, type KeepLimits, type KeptKindFacts, keptFacts } from './retention.ts'
@@ -98,7 +98,7 @@ export class StoreWriter {
     this.#options = options
     mkdirFor(options.path)
     this.#store = openStore(options.path, options.nowMs, options.isBroken ?? false)
-    this.#insertTail = this.#db.prepare('INSERT INTO tail (t0, t1, n, data) VALUES (?, ?, ?, ?)')
+    this.#insertTail = prepared(this.#db, 'INSERT INTO tail (t0, t1, n, data) VALUES (?, ?, ?, ?)')
     this.#readNames()
     this.#takeUpTail()
     this.#lookAtDisk()
@@ -109,26 +109,29 @@ export class StoreWriter {
   }
 
   get found(): Found {
-    const last = this.#db
-      .prepare(`SELECT max(coalesce((SELECT max(id) FROM event), 0),
-        coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'event'), 0)) AS id`)
-      .get() as { id: number }
+    const last = prepared(
+      this.#db,
+      `SELECT max(coalesce((SELECT max(id) FROM event), 0),
+        coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'event'), 0)) AS id`,
+    ).get() as { id: number }
     return { newestMs: this.#newestMs(), lastEventId: last.id, setAside: this.#store.setAside }
   }
 
   /** A revision of the config came into force: what comes from now on is read by its scales. */
   configure(revision: string, timeMs: number, scales: RevisionScales): void {
     const config = JSON.stringify(scales)
-    const newest = this.#db.prepare('SELECT id, revision, t, config FROM revision ORDER BY id DESC LIMIT 1').get() as
+    const newest = prepared(this.#db, 'SELECT id, revision, t, config FROM revision ORDER BY id DESC LIMIT 1').get() as
       | { id: number; revision: string; t: number; config: string }
       | undefined
     if (newest?.revision === revision && newest.config === config) this.#revision = newest.id
     else {
       // After all that was read under the one before, also where the wall clock was set back meanwhile.
       const t = Math.max(Math.floor(timeMs), (newest?.t ?? 0) + 1, Math.floor(this.#newestMs() ?? -1) + 1)
-      const { lastInsertRowid } = this.#db
-        .prepare('INSERT INTO revision (revision, t, config) VALUES (?, ?, ?)')
-        .run(revision, t, config)
+      const { lastInsertRowid } = prepared(this.#db, 'INSERT INTO revision (revision, t, config) VALUES (?, ?, ?)').run(
+        revision,
+        t,
+        config,
+      )
       this.#revision = Number(lastInsertRowid)
     }
     this.#revisionText = revision
@@ -187,8 +190,8 @@ export class StoreWriter {
   protect(name: string, zone: string, fromMs: number, toMs: number): void {
     orSaid(() =>
       transaction(this.#db, () => {
-        const insert = this.#db.prepare('INSERT INTO protected (name, zone, channel, t0, t1) VALUES (?, ?, ?, ?, ?)')
-        this.#db.prepare('DELETE FROM protected WHERE name = ?').run(name)
+        const insert = prepared(this.#db, 'INSERT INTO protected (name, zone, channel, t0, t1) VALUES (?, ?, ?, ?, ?)')
+        prepared(this.#db, 'DELETE FROM protected WHERE name = ?').run(name)
         for (const channel of this.#channelsEverIn(zone))
           insert.run(name, zone, channel, ticksOf(fromMs), ticksOf(toMs))
       }),
@@ -196,7 +199,7 @@ export class StoreWriter {
   }
 
   unprotect(name: string): void {
-    this.#db.prepare('DELETE FROM protected WHERE name = ?').run(name)
+    prepared(this.#db, 'DELETE FROM protected WHERE name = ?').run(name)
   }
 
   minutes(rows: readonly { readonly zone: string; readonly minute: ZoneMinute }[]): void {
@@ -207,21 +210,24 @@ export class StoreWriter {
 
   #minute(zone: string, minute: ZoneMinute): void {
     const body = JSON.stringify(minute)
-    const before = this.#db
-      .prepare('SELECT length(body) AS bytes FROM minute WHERE zone = ? AND t = ?')
-      .get(zone, minute.tMs) as { bytes: number } | undefined
+    const before = prepared(this.#db, 'SELECT length(body) AS bytes FROM minute WHERE zone = ? AND t = ?').get(
+      zone,
+      minute.tMs,
+    ) as { bytes: number } | undefined
     if (before === undefined) addSize(this.#db, 'minutes', body.length + BYTES_BESIDE)
-    this.#db
-      .prepare(`INSERT INTO minute (zone, t, good, total, imbalance, residual, body) VALUES (?, ?, ?, ?, ?, ?, ?)
+    prepared(
+      this.#db,
+      `INSERT INTO minute (zone, t, good, total, imbalance, residual, body) VALUES (?, ?, ?, ?, ?, ?, ?)
         ON CONFLICT (zone, t) DO UPDATE SET good = excluded.good, total = excluded.total,
           imbalance = excluded.imbalance, residual = excluded.residual, body = excluded.body
-        WHERE excluded.good >= good`)
-      .run(zone, minute.tMs, minute.good, minute.total, minute.imbalance ?? null, minute.residual ?? null, body)
+        WHERE excluded.good >= good`,
+    ).run(zone, minute.tMs, minute.good, minute.total, minute.imbalance ?? null, minute.residual ?? null, body)
   }
 
   /** Adds events whose numbers were given already; on the disk on return. */
   events(events: readonly StoredEvent[]): void {
-    const insert = this.#db.prepare(
+    const insert = prepared(
+      this.#db,
       'INSERT OR IGNORE INTO event (id, t, kind, zone, who, text, data) VALUES (?, ?, ?, ?, ?, ?, ?)',
     )
     transaction(this.#db, () => {
@@ -238,16 +244,17 @@ export class StoreWriter {
   /** On the disk on return. Throws EVP_STORE_FULL or EVP_STORE_WRITE, and what was there before stays. */
   putDocument(kind: string, id: string, timeMs: number, body: string): void {
     orSaid(() =>
-      this.#db
-        .prepare(`INSERT INTO document (kind, id, t, body) VALUES (?, ?, ?, ?)
-          ON CONFLICT (kind, id) DO UPDATE SET t = excluded.t, body = excluded.body`)
-        .run(kind, id, timeMs, body),
+      prepared(
+        this.#db,
+        `INSERT INTO document (kind, id, t, body) VALUES (?, ?, ?, ?)
+          ON CONFLICT (kind, id) DO UPDATE SET t = excluded.t, body = excluded.body`,
+      ).run(kind, id, timeMs, body),
     )
   }
 
   /** Returns the number of the last row. */
   appendOutbox(rows: readonly OutboxRow[]): number {
-    const insert = this.#db.prepare('INSERT INTO outbox (t, topic, body) VALUES (?, ?, ?)')
+    const insert = prepared(this.#db, 'INSERT INTO outbox (t, topic, body) VALUES (?, ?, ?)')
     let last = 0
     transaction(this.#db, () => {
       let bytes = 0
@@ -263,9 +270,10 @@ export class StoreWriter {
   /** Drops the rows up to and with this number. */
   trimOutbox(seq: number): void {
     transaction(this.#db, () => {
-      const gone = this.#db
-        .prepare(`DELETE FROM outbox WHERE seq <= ? RETURNING length(topic) + length(body) + ${BYTES_BESIDE} AS bytes`)
-        .all(seq) as { bytes: number }[]
+      const gone = prepared(
+        this.#db,
+        `DELETE FROM outbox WHERE seq <= ? RETURNING length(topic) + length(body) + ${BYTES_BESIDE} AS bytes`,
+      ).all(seq) as { bytes: number }[]
       addSize(this.#db, 'outbox', -gone.reduce((sum, { bytes }) => sum + bytes, 0))
     })
   }
@@ -293,7 +301,7 @@ export class StoreWriter {
   #channelNumber(name: string): number {
     const known = this.#channels.get(name)
     if (known !== undefined) return known
-    const { lastInsertRowid } = this.#db.prepare('INSERT INTO channel (name) VALUES (?)').run(name)
+    const { lastInsertRowid } = prepared(this.#db, 'INSERT INTO channel (name) VALUES (?)').run(name)
     const number = Number(lastInsertRowid)
     this.#channels.set(name, number)
     return number
@@ -334,10 +342,13 @@ export class StoreWriter {
   }
 
   #writeRollUps(column: ChannelColumn): void {
-    const upsert = this.#db.prepare(`INSERT INTO rollup (level, channel, t, n, min, max, sum, sumsq)
+    const upsert = prepared(
+      this.#db,
+      `INSERT INTO rollup (level, channel, t, n, min, max, sum, sumsq)
       VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET n = n + excluded.n, min = min(min, excluded.min),
       max = max(max, excluded.max), sum = sum + excluded.sum, sumsq = sumsq + excluded.sumsq
-      RETURNING n`)
+      RETURNING n`,
+    )
     let rows: RollUp[] = []
     let added = 0
     for (const level of ROLL_UP_LEVELS) {
@@ -357,7 +368,7 @@ export class StoreWriter {
   }
 
   #readScales(revision: number): ReadonlyMap<number, SiValue> {
-    const row = this.#db.prepare('SELECT config FROM revision WHERE id = ?').get(revision) as
+    const row = prepared(this.#db, 'SELECT config FROM revision WHERE id = ?').get(revision) as
       | { config: string }
       | undefined
     const channels = row === undefined ? [] : (JSON.parse(row.config) as { channels: ChannelConfig[] }).channels
@@ -367,7 +378,7 @@ export class StoreWriter {
   }
 
   #channelsEverIn(zone: string): number[] {
-    const revisions = this.#db.prepare('SELECT config FROM revision').all() as { config: string }[]
+    const revisions = prepared(this.#db, 'SELECT config FROM revision').all() as { config: string }[]
     const names = revisions.flatMap(({ config }) => {
       const found = (JSON.parse(config) as RevisionScales).zones.find((one) => one.zone.id === zone)
       return found === undefined ? [] : rolesOf(found.zone).map(([, channel]) => channel)
@@ -420,7 +431,7 @@ export class StoreWriter {
     if (freeBytes !== undefined) return freeBytes()
     try {
       const { bavail, bsize } = statfsSync(dirname(path))
-      const { freelist_count: pages } = this.#db.prepare('PRAGMA freelist_count').get() as { freelist_count: number }
+      const { freelist_count: pages } = prepared(this.#db, 'PRAGMA freelist_count').get() as { freelist_count: number }
       return bavail * bsize + pages * 4096
     } catch {
       return null
@@ -432,24 +443,25 @@ export class StoreWriter {
    * Events do not count: a note may be about any time.
    */
   #newestMs(): number | null {
-    const newest = this.#db
-      .prepare(`SELECT max(t) AS t FROM (
+    const newest = prepared(
+      this.#db,
+      `SELECT max(t) AS t FROM (
         SELECT max(t1) / 10.0 AS t FROM (SELECT t1 FROM axis ORDER BY t0 DESC LIMIT 500)
         UNION ALL SELECT max(t1) / 10.0 FROM tail
-        UNION ALL SELECT max((SELECT max(t) * 1000.0 FROM rollup WHERE level = 10 AND channel = c.id)) FROM channel c)`)
-      .get() as { t: number | null }
+        UNION ALL SELECT max((SELECT max(t) * 1000.0 FROM rollup WHERE level = 10 AND channel = c.id)) FROM channel c)`,
+    ).get() as { t: number | null }
     return newest.t
   }
 
   // --- at the start --------------------------------------------------------------
 
   #readNames(): void {
-    const rows = this.#db.prepare('SELECT id, name FROM channel').all() as { id: number; name: string }[]
+    const rows = prepared(this.#db, 'SELECT id, name FROM channel').all() as { id: number; name: string }[]
     for (const { id, name } of rows) this.#channels.set(name, id)
   }
 
   #takeUpTail(): void {
-    const rows = this.#db.prepare('SELECT n, data FROM tail ORDER BY id').all() as { n: number; data: Uint8Array }[]
+    const rows = prepared(this.#db, 'SELECT n, data FROM tail ORDER BY id').all() as { n: number; data: Uint8Array }[]
     for (const { n, data } of rows) {
       try {
         for (const column of decodeBlock(data)) this.#hold(column)

@@ -143,7 +143,7 @@ describe('the log-in', () => {
     await other.goto(`${gateway.address}/set-up`)
     await other.getByTestId('set-up-answer').waitFor()
     await account(page).click()
-    expect(await textOf(page, 'who-am-i')).toContain('O. Fitter, operate: may acknowledge')
+    expect(await textOf(page, 'who-am-i')).toContain('O. Fitter, operate: may read registers, acknowledge')
     await page.getByTestId('log-out').click()
     await page.getByTestId('log-in').waitFor()
     await other.getByTestId('log-in').waitFor(WITHIN)
