@@ -19,6 +19,10 @@ export function useStayAwake(wanted: boolean): Awake {
       if (isOver) void next.lock?.release()
       else {
         lock = next.lock
+        // The device may take it back while the page is in sight: its battery has run low.
+        lock?.addEventListener('release', () => {
+          if (!isOver && document.visibilityState === 'visible') setState('refused')
+        })
         setState(next.state)
       }
     }

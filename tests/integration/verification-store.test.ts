@@ -3,7 +3,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { stringify } from 'yaml'
 import { type LoadedConfig, parseConfig } from '../../gateway/config/load.ts'
 import type { Database } from '../../gateway/recorder/driver.ts'
@@ -17,6 +17,7 @@ import type { NewEntry, RecordEntry, RecordHead } from '../../shared/schemas/ver
 import { countsOf, KEEP, madeColumn, madeConfig, openWriter, START_MS } from '../recorder/support/made-store.ts'
 import { runEvenpull } from './support/command.ts'
 
+vi.setConfig({ testTimeout: 60_000 })
 const WHO = 'A. Fitter'
 const DAY_MS = 86_400_000
 const noonOf = (day: number) => START_MS + (day + 0.5) * DAY_MS

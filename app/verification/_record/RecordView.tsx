@@ -12,6 +12,7 @@ import { isTouched, stateOf } from '../_model/test-state.ts'
 import { type RecordState, useRecord } from '../_model/use-record.ts'
 import { TestPanel } from '../_test/TestPanel.tsx'
 import styles from '../Verification.module.css'
+import { ReportLink } from './ReportLink.tsx'
 import { SignForm } from './SignForm.tsx'
 import { StateMark } from './StateMark.tsx'
 import { WaitingList } from './WaitingList.tsx'
@@ -66,7 +67,6 @@ function RecordHead({ record }: { readonly record: VerificationRecord }) {
   const { head, entries, digest, signed } = record
   const query = new URLSearchParams({ zone: head.zone, record: head.id })
   const earlier = useEarlier()
-  const against = earlier === null ? '' : `?${new URLSearchParams({ with: earlier })}`
   return (
     <header className={styles.head}>
       <h1>{head.title}</h1>
@@ -75,20 +75,12 @@ function RecordHead({ record }: { readonly record: VerificationRecord }) {
         {entries.length === 1 ? 'entry' : 'entries'}; {signed ? 'signed' : 'open'}; digest{' '}
         <span className={styles.digest}>{digest.slice(0, 16)}</span>
       </p>
-      <p className={styles.links}>
-        <a
-          className="control"
-          href={`/api/verifications/${head.id}/report${against}`}
-          target="_blank"
-          rel="noreferrer"
-          data-testid="report-link"
-        >
-          Report
-        </a>
+      <div className={styles.links}>
+        <ReportLink record={head.id} earlier={earlier} />
         <Link className="control" prefetch={false} href={`/diagnosis?${query}`} data-testid="diagnosis-link">
           Diagnosis
         </Link>
-      </p>
+      </div>
     </header>
   )
 }

@@ -1,13 +1,16 @@
 import type { CaptureAsk } from '../../../shared/schemas/verification/capture.ts'
 import type { PlanCapture } from '../../../shared/schemas/verification/plan.ts'
 import type { TestValues } from '../../../shared/schemas/verification.ts'
+import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { formatClock, formatDuration } from '../../_ui/format.ts'
 import { StepRing } from '../../_ui/StepRing.tsx'
+import { AWAKE_WORDS } from '../../_ui/stay-awake.ts'
 import type { Draft } from '../_model/draft-store.ts'
 import { nextValues, wrongNumbers } from '../_model/typed-values.ts'
 import type { GatedCapture } from '../_model/use-gated-capture.ts'
 import styles from '../Verification.module.css'
 import { Fields } from './Fields.tsx'
+import { MovedSides } from './MovedSides.tsx'
 
 /** From so long on a capture may begin in the past: what was recorded since counts. */
 const LONG_S = 600
@@ -17,13 +20,14 @@ interface CapturePanelProps {
   readonly spec: PlanCapture
   readonly draft: Draft
   readonly gated: GatedCapture
+  readonly zone: ZoneInfo
   readonly onNext: (id: string, value: TestValues[string] | undefined, text: string) => void
   readonly onPast: (hours: number) => void
   readonly onDrop: (key: string) => void
 }
 
 /** One stretch of live signal that the test asks for: begin, wait with its reason, and what was taken so far. */
-export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: CapturePanelProps) {
+export function CapturePanel({ spec, draft, gated, zone, onNext, onPast, onDrop }: CapturePanelProps) {
   const taken = draft.captures.filter(({ capture }) => capture === spec.id)
   const isRunning = gated.running === spec.id
   const values = nextValues(spec, draft)
@@ -50,7 +54,7 @@ export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: Cap
         <Fields fields={spec.fields} values={values} typed={draft.typed} prefix={`${spec.id}.`} onChange={onNext} />
       )}
       {isRunning ? (
-        <Wait gated={gated} />
+        <Wait gated={gated} zone={zone} />
       ) : (
         <p className={styles.actions}>
           <button
@@ -94,17 +98,23 @@ export function CapturePanel({ spec, draft, gated, onNext, onPast, onDrop }: Cap
   )
 }
 
-function Wait({ gated }: { readonly gated: GatedCapture }) {
-  const { look } = gated
+function Wait({ gated, zone }: { readonly gated: GatedCapture; readonly zone: ZoneInfo }) {
+  const { look, moved, awake } = gated
   const isWaiting = look?.kind === 'waiting'
   return (
-    <div className={styles.waiting} role="status">
-      <StepRing share={isWaiting ? look.share : 1} />
-      <p className={styles.waitWords}>{isWaiting ? look.words : 'taken'}</p>
-      <button type="button" className="control" onClick={gated.cancel}>
-        Stop
-      </button>
-    </div>
+    <>
+      <div className={styles.waiting} role="status">
+        <StepRing share={isWaiting ? look.share : 1} />
+        <p className={styles.waitWords}>{isWaiting ? look.words : 'taken'}</p>
+        <button type="button" className="control" onClick={gated.cancel}>
+          Stop
+        </button>
+      </div>
+      {moved.length > 0 && <MovedSides zone={zone} moved={moved} />}
+      <p className={awake === 'refused' || awake === 'absent' ? styles.failure : styles.soft} data-testid="stay-awake">
+        {AWAKE_WORDS[awake]}
+      </p>
+    </>
   )
 }
 

@@ -1,17 +1,24 @@
-import type { RecordEntry } from '../../../shared/schemas/verification.ts'
+import type { PlanTest } from '../../../shared/schemas/verification/plan.ts'
+import type { NewEntry, RecordEntry } from '../../../shared/schemas/verification.ts'
+import type { Signature } from '../../_ui/access/signature.ts'
 import { formatClock, formatDay } from '../../_ui/format.ts'
 import styles from '../Verification.module.css'
+import { CorrectEntry } from './CorrectEntry.tsx'
 import { ResultTable } from './ResultTable.tsx'
+import { SampledNote } from './SampledNote.tsx'
 
 interface HistoryProps {
+  readonly test: PlanTest
   /** Of this test, oldest first. */
   readonly entries: readonly RecordEntry[]
   readonly all: readonly RecordEntry[]
   readonly recordId: string
+  readonly add: (entry: NewEntry) => void
+  readonly signature: Signature
 }
 
-/** Everything that was kept of a test, the newest first: no result replaces another. */
-export function History({ entries, all, recordId }: HistoryProps) {
+/** Everything that was kept of a test, the newest first: no result replaces another, each can be corrected. */
+export function History({ test, entries, all, recordId, add, signature }: HistoryProps) {
   if (entries.length === 0) return null
   return (
     <section className={styles.history} aria-label="Kept in the record">
@@ -24,6 +31,7 @@ export function History({ entries, all, recordId }: HistoryProps) {
               `; ${entry.phase === 'as-found' ? 'as found' : 'as left'}, attempt ${entry.attempt}`}
           </p>
           <EntryBody entry={entry} recordId={recordId} />
+          {entry.kind === 'result' && <SampledNote captures={entry.captures} test={test} />}
           {all.map(
             (one) =>
               one.kind === 'correction' &&
@@ -33,6 +41,7 @@ export function History({ entries, all, recordId }: HistoryProps) {
                 </p>
               ),
           )}
+          <CorrectEntry record={recordId} seq={entry.seq} add={add} signature={signature} />
         </div>
       ))}
     </section>

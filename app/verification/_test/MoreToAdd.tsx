@@ -4,10 +4,10 @@ import type { NewEntry, VerificationRecord } from '../../../shared/schemas/verif
 import { NameField } from '../../_ui/access/NameField.tsx'
 import type { Signature } from '../../_ui/access/signature.ts'
 import { newKey } from '../../_ui/new-key.ts'
-import { changeDraft, draftId, dropDraft, useDraft } from '../_model/draft-store.ts'
+import { draftId } from '../_model/draft-store.ts'
 import { shrinkPhoto } from '../_model/shrink-photo.ts'
-import { entriesOf } from '../_model/test-state.ts'
 import styles from '../Verification.module.css'
+import { TextForm } from './TextForm.tsx'
 
 interface MoreToAddProps {
   readonly test: PlanTest
@@ -16,11 +16,10 @@ interface MoreToAddProps {
   readonly signature: Signature
 }
 
-/** Beside a result: why it was not done, a note, a photo, a correction. */
+/** Beside a result: why it was not done, a note, a photo. */
 export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
   const { who } = signature
   const base = () => ({ key: newKey(), who })
-  const newest = entriesOf(record.entries, test.id).at(-1)
   const isNameless = who.trim() === ''
   const textProps = (testId: string) => ({ testId, isNameless, draft: draftId(record.head.id, `${test.id} ${testId}`) })
   return (
@@ -43,15 +42,6 @@ export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
         least={1}
         onSend={(text) => add({ ...base(), kind: 'note', test: test.id, text })}
       />
-      {newest !== undefined && (
-        <TextForm
-          label={`Correction of entry ${newest.seq}`}
-          button="Keep the correction"
-          {...textProps('correction')}
-          least={3}
-          onSend={(text) => add({ ...base(), kind: 'correction', of: newest.seq, text })}
-        />
-      )}
       {!record.signed && (
         <PhotoForm
           isNameless={isNameless}
@@ -59,47 +49,6 @@ export function MoreToAdd({ test, record, add, signature }: MoreToAddProps) {
         />
       )}
     </div>
-  )
-}
-
-interface TextFormProps {
-  readonly label: string
-  readonly button: string
-  readonly testId: string
-  /** Where it is kept while it is being typed. */
-  readonly draft: string
-  readonly isNameless: boolean
-  readonly least: number
-  readonly onSend: (text: string) => void
-}
-
-function TextForm({ label, button, testId, draft, isNameless, least, onSend }: TextFormProps) {
-  const text = useDraft(draft).typed.text ?? ''
-  const canSend = text.trim().length >= least && !isNameless
-  return (
-    <form
-      className={styles.textForm}
-      onSubmit={(event) => {
-        event.preventDefault()
-        if (!canSend) return
-        onSend(text.trim())
-        dropDraft(draft)
-      }}
-    >
-      <label>
-        {label}
-        <textarea
-          value={text}
-          maxLength={500}
-          rows={2}
-          onChange={(event) => changeDraft(draft, (before) => ({ ...before, typed: { text: event.target.value } }))}
-          data-testid={`${testId}-text`}
-        />
-      </label>
-      <button type="submit" className="control" disabled={!canSend} data-testid={`${testId}-keep`}>
-        {button}
-      </button>
-    </form>
   )
 }
 

@@ -1,8 +1,8 @@
 import { useState } from 'react'
 import type { PlanStage, PlanTest } from '../../../shared/schemas/verification/plan.ts'
-import type { TestResult } from '../../../shared/schemas/verification/result.ts'
 import {
   type NewEntry,
+  type PreviewResult,
   previewResult,
   type TestValues,
   type VerificationRecord,
@@ -27,6 +27,7 @@ import { LiveSides } from './LiveSides.tsx'
 import { MoreToAdd } from './MoreToAdd.tsx'
 import { PushDrawing } from './PushDrawing.tsx'
 import { ResultTable } from './ResultTable.tsx'
+import { SampledNote } from './SampledNote.tsx'
 
 interface TestPanelProps {
   readonly stage: PlanStage
@@ -71,8 +72,15 @@ export function TestPanel({ stage, test, record, zone, add, signature }: TestPan
       ) : (
         <p>Does not apply here: {test.reason}.</p>
       )}
-      <History entries={entriesOf(record.entries, test.id)} all={record.entries} recordId={record.head.id} />
       <RoleGate needs="operate">
+        <History
+          test={test}
+          entries={entriesOf(record.entries, test.id)}
+          all={record.entries}
+          recordId={record.head.id}
+          add={add}
+          signature={signature}
+        />
         <MoreToAdd test={test} record={record} add={add} signature={signature} />
       </RoleGate>
     </article>
@@ -128,6 +136,7 @@ function Evidence({ test, record, zone, add, signature }: EvidenceProps) {
           spec={spec}
           draft={draft}
           gated={gated}
+          zone={zone}
           onNext={typeNext(spec.id)}
           onPast={takePast(spec.id)}
           onDrop={(key) =>
@@ -197,7 +206,7 @@ interface JudgeProps {
 
 /** What it would say, and keeping it. */
 function Judge({ test, record, draft, values, add, signature, onKept }: JudgeProps) {
-  const [preview, setPreview] = useState<TestResult | null>(null)
+  const [preview, setPreview] = useState<PreviewResult | null>(null)
   const [failure, setFailure] = useState<string | null>(null)
   const [isTried, setTried] = useState(false)
   const { phase, captures } = draft
@@ -208,7 +217,7 @@ function Judge({ test, record, draft, values, add, signature, onKept }: JudgePro
       method: 'POST',
       body,
     })
-    setPreview(answer.ok ? answer.value.result : null)
+    setPreview(answer.ok ? answer.value : null)
     setFailure(answer.ok ? null : `${answer.failure.message} ${answer.failure.remedy}`)
   }
   const keep = () => {
@@ -238,7 +247,8 @@ function Judge({ test, record, draft, values, add, signature, onKept }: JudgePro
       {preview !== null && (
         <div data-testid="preview-result">
           <p className={styles.soft}>Not kept yet:</p>
-          <ResultTable result={preview} label={`${test.title}, not kept yet`} />
+          <ResultTable result={preview.result} label={`${test.title}, not kept yet`} />
+          <SampledNote captures={preview.captures} test={test} />
         </div>
       )}
     </div>
