@@ -59,6 +59,11 @@ export const ERROR_CATALOGUE = {
   EVP_KEY_REUSED:
     'Nothing was changed: what is sent anew needs a key of its own, only the very same may bear the same.',
   EVP_CAPTURE: 'Nothing was kept: take the capture again as the message says.',
+  EVP_TRAINING_OFF: 'There is no training machine here: start one with `npm run evenpull -- simulate`.',
+  EVP_TRAINING_UNREACHABLE:
+    'The training machine does not answer: see whether its command still runs, and start it again.',
+  EVP_TRAINING_STATE: 'The exercise does not allow this now; GET /api/training/exercise shows how it stands.',
+  EVP_TRAINING_KEY: 'Give the instructor’s key, as the command that started the training machine has printed it.',
 } as const
 
 export type ErrorCode = keyof typeof ERROR_CATALOGUE

@@ -112,7 +112,8 @@ function every(ms: number, run: () => void): Running {
 /** Where a client on this machine finds a server bound to every interface. */
 const LOOPBACK_OF: Readonly<Record<string, string>> = { '0.0.0.0': '127.0.0.1', '::': '::1' }
 
-function addressesOf(endpoints: readonly Endpoint[]): DeviceAddress[] {
+/** Where each device is reached from this machine. */
+export function addressesOf(endpoints: readonly Endpoint[]): DeviceAddress[] {
   return endpoints.flatMap(({ device, host, port }) =>
     host === undefined || port === undefined ? [] : [{ id: device, host: LOOPBACK_OF[host] ?? host, port }],
   )

@@ -493,6 +493,8 @@ export const trainingResults = z.strictObject({ results: z.array(trainingResult)
 
 /** Header that carries the instructor's key where nobody has to log in. */
 export const INSTRUCTOR_KEY_HEADER = 'x-training-key'
+/** Header in which the gateway tells the desk that whoever asks is logged in as an engineer. */
+export const INSTRUCTOR_ROLE_HEADER = 'x-training-role'
 
 export type TrainingSide = z.infer<typeof trainingSide>
 export type TrainingReading = z.infer<typeof trainingReading>
