@@ -48,6 +48,7 @@ import { type SummarySources, summaryOf } from './shift/summaries.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { backfillStream } from './stream/backfill.ts'
 import { StreamHub } from './stream/hub.ts'
+import { TrainingLink } from './training/training-link.ts'
 import { VerificationDesk } from './verification/verification-desk.ts'
 import { VERSION } from './version.ts'
 import { zoneFactsOf } from './zone-facts.ts'
@@ -225,6 +226,7 @@ export class Gateway {
           nowMs: () => this.#epochMs(),
         }),
         verifications,
+        training: new TrainingLink(options.configPath, () => this.#loaded.config),
         diagnosis: (zone, record) => diagnoses.of(zone, record),
         access,
       },
@@ -307,6 +309,7 @@ export class Gateway {
       devices: [...this.#devices],
       channels: channelsHealthOf(this.#loaded.config, this.#pipeline.channels.values(), this.#clock),
       alarms,
+      ...(this.#loaded.config.training === undefined ? {} : { training: true }),
     }
   }
 

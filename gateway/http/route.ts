@@ -23,6 +23,7 @@ import type { Access } from '../access/access.ts'
 import type { Caller } from '../access/caller.ts'
 import type { ClientFacts } from '../access/cookie.ts'
 import type { ZoneExports } from '../export/zone-exports.ts'
+import type { TrainingLink } from '../training/training-link.ts'
 import type { VerificationDesk } from '../verification/verification-desk.ts'
 
 /** What the HTTP server asks the rest of the gateway. */
@@ -58,6 +59,8 @@ export interface GatewaySources {
   /** What people write into the trail. */
   readonly notes: NoteTaker
   readonly verifications: Verifications
+  /** The training desk of a simulated machine; see TrainingLink for what rejects. */
+  readonly training: Pick<TrainingLink, 'ask'>
   /** Rejects with an EvenpullError: no such zone or record. */
   diagnosis(zone: string, record: string | undefined): Promise<ZoneDiagnosis>
 }
@@ -117,6 +120,8 @@ export interface RouteInput<Query, Body = undefined> {
   /** Who asks; what the route needs has been checked. A `who` in the body is his name already, where there is a log-in. */
   readonly caller: Caller
   readonly client: ClientFacts
+  /** A header of the request, its name in small letters; null where it is not there. */
+  header(name: string): string | null
   readonly sources: GatewaySources
 }
 

@@ -208,7 +208,8 @@ class RequestHandler {
     this.#checkRate(route, client.address)
     const body = route.body === undefined ? undefined : await readJsonBody(req, route.body.maxBytes)
     const sent = signed(route, body, caller)
-    const told = await route.answer({ params, query, body: sent, sent, caller, client, sources })
+    const header = (name: string) => headerOf(req, name)
+    const told = await route.answer({ params, query, body: sent, sent, caller, client, header, sources })
     return told instanceof StreamedBody ? told : routeAnswer(route, told)
   }
 
@@ -243,6 +244,12 @@ class RequestHandler {
     const error = new EvenpullError('EVP_TOO_MANY', `at most ${route.perSecond} requests a second to ${route.path}`)
     throw new HttpRefusal(429, error, { 'retry-after': '1' })
   }
+}
+
+/** One value of it; a header that is given twice is nobody's. */
+function headerOf({ headers }: IncomingMessage, name: string): string | null {
+  const value = headers[name]
+  return typeof value === 'string' ? value : null
 }
 
 function refuseBody(req: IncomingMessage): void {

@@ -14,6 +14,7 @@ import { device } from './config/device.ts'
 import { forward } from './config/forward.ts'
 import { positive } from './config/parts.ts'
 import { recorder } from './config/recorder.ts'
+import { training } from './config/training.ts'
 import { zone } from './config/zone.ts'
 
 /**
@@ -60,6 +61,7 @@ export const configSchema = z.strictObject({
   zones: z.array(zone).min(1).max(64),
   forward: forward.prefault({}).describe('Where figures, verdicts, alarms and events are sent on to'),
   alarms: gatewayAlarms.prefault({}).describe('Alarms of the gateway itself; those of a zone stand in the zone'),
+  training: training.optional().describe('The training desk of a simulated machine; absent at a real one'),
 })
 
 /** The file as written, before defaults. */

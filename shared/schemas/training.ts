@@ -15,7 +15,7 @@ export const traineeName = z
   .trim()
   .min(1, 'say who you are')
   .max(80)
-  .regex(/^[^\p{Cc}\p{Cs}\u2028\u2029]*$/u, 'one line, without control characters')
+  .refine((name) => !/[\p{Cc}\p{Cs}\p{Zl}\p{Zp}]/u.test(name), 'one line, without control characters')
 
 export const trainingSide = z.enum(['drive_side', 'operator_side'])
 const cause = z.enum(FAULT_IDS)

@@ -13,6 +13,7 @@ import { openApiRoute } from './openapi.ts'
 import { registersRoute } from './registers.ts'
 import { revisionsRoute } from './revisions.ts'
 import { changePasswordRoute, logInRoute, logOutRoute, sessionRoute } from './session.ts'
+import { trainingRoutes } from './training.ts'
 import { addUserRoute, changeUserRoute, removeUserRoute, usersRoute } from './users.ts'
 import { verificationReportRoutes } from './verification-reports.ts'
 import { verificationRoutes } from './verifications.ts'
@@ -45,6 +46,7 @@ export function routeTable(version: string): readonly Route[] {
     ...zoneNoteRoutes,
     ...verificationRoutes,
     ...verificationReportRoutes,
+    ...trainingRoutes,
     registersRoute,
     zoneGeometryRoute,
     changeZoneGeometryRoute,

@@ -91,6 +91,11 @@ export async function startFedGateway(options: FedGatewayOptions): Promise<FedGa
     policy,
     sources: {
       health,
+      training: {
+        ask: async () => {
+          throw new EvenpullError('EVP_TRAINING_OFF', 'the made line is no training machine')
+        },
+      },
       zones: () => madeZones,
       zoneNow: (id) => now().find((zone) => zone.zone === id),
       spectrum: (id, seconds) => madeSpectrum(hub, id, seconds, () => clock.toEpoch(clock.now())),

@@ -14,6 +14,7 @@ import { exampleSummary } from '../../../gateway/http/routes/zone-summary.ts'
 import { createGatewayServer } from '../../../gateway/http/server.ts'
 import { exampleShift } from '../../../gateway/http/shift-example.ts'
 import { exampleSpectrum } from '../../../gateway/http/spectrum-example.ts'
+import * as training from '../../../gateway/http/training-examples.ts'
 import {
   exampleCheck,
   exampleEntries,
@@ -67,7 +68,26 @@ export const exampleSources: GatewaySources = {
     preview: async () => examplePreview,
     add: async () => exampleEntry,
   },
+  training: { ask: async ({ method, path }) => exampleTraining(`${method} ${path}`) },
   diagnosis: async () => exampleZoneDiagnosis,
+}
+
+/** What a desk would answer. */
+function exampleTraining(asked: string): unknown {
+  const answers: Readonly<Record<string, unknown>> = {
+    'GET /api/training': training.catalogue,
+    'GET /api/training/exercise': { exercise: training.exercise },
+    'GET /api/training/acts': training.acts,
+    'POST /api/training/exercise/acts': training.outcome,
+    [`GET /api/training/debriefs/${training.exercise.id}`]: training.working,
+    'GET /api/training/instructor': training.instructor,
+    'POST /api/training/instructor/exercise': training.instructor,
+    'POST /api/training/instructor/changes': training.instructor,
+    'GET /api/training/instructor/faults': training.faults,
+    'GET /api/training/instructor/results': training.results,
+    'GET /api/training/progress': training.progress,
+  }
+  return answers[asked.split('?')[0] ?? ''] ?? training.exercise
 }
 
 /** With the export of the examples on its way. */
