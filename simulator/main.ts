@@ -1,9 +1,10 @@
 import { createInterface } from 'node:readline'
 import { EvenpullError } from '../shared/errors.ts'
 import { runControlLine } from './control.ts'
-import { HELP, type Options, parseOptions } from './options.ts'
+import { HELP, type Options, parseOptions, type TrainingOptions } from './options.ts'
 import { SCENARIOS } from './scenarios/registry.ts'
 import { startSimulator } from './simulator.ts'
+import { startTraining } from './training/start-training.ts'
 
 /** The command: reads its words, starts, says where it listens, stops on a signal. */
 async function main(words: readonly string[]): Promise<void> {
@@ -16,20 +17,14 @@ async function main(words: readonly string[]): Promise<void> {
     for (const { id, title } of SCENARIOS) process.stdout.write(`${id}: ${title}\n`)
     return
   }
-  await run(options)
+  if ('training' in options) await runTraining(options)
+  else await run(options)
 }
 
 async function run(options: Options): Promise<void> {
   endWithStarter()
   const simulator = await startSimulator(options)
-  let stopping = false
-  const stop = () => {
-    if (stopping) return
-    stopping = true
-    void simulator.close().then(() => process.exit(0))
-  }
-  process.on('SIGINT', stop)
-  process.on('SIGTERM', stop)
+  const stop = stopWith(() => simulator.close())
   if (options.json) {
     process.stdout.write(`${JSON.stringify({ ready: true, endpoints: simulator.endpoints })}\n`)
   } else {
@@ -45,6 +40,29 @@ async function run(options: Options): Promise<void> {
     // Whoever held the other end is gone: a simulator under control does not outlive its controller.
     lines.on('close', stop)
   }
+}
+
+/** The first line on standard output alone tells the instructor's key. */
+async function runTraining({ configPath, json }: TrainingOptions): Promise<void> {
+  endWithStarter()
+  const training = await startTraining(configPath, (line) => process.stderr.write(`${line}\n`))
+  stopWith(() => training.close())
+  const { instructorKey } = training
+  if (json) process.stdout.write(`${JSON.stringify({ ready: true, configPath, instructorKey })}\n`)
+  else process.stdout.write(`${configPath} is written; the instructor’s key is ${instructorKey}\n`)
+}
+
+/** Ends once, in order, on a signal or when it is called. */
+function stopWith(close: () => Promise<void>): () => void {
+  let stopping = false
+  const stop = () => {
+    if (stopping) return
+    stopping = true
+    void close().then(() => process.exit(0))
+  }
+  process.on('SIGINT', stop)
+  process.on('SIGTERM', stop)
+  return stop
 }
 
 /** Started by another process over a channel: it does not outlive its starter, also when that ends while this starts. */

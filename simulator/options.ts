@@ -17,7 +17,16 @@ export interface Options {
   readonly timeScale: number
 }
 
+/** A training desk instead of one scenario: its own lines, its own config. */
+export interface TrainingOptions {
+  readonly training: true
+  /** The config to write; progress is kept beside it. */
+  readonly configPath: string
+  readonly json: boolean
+}
+
 export const HELP = `usage: node --import tsx simulator/main.ts SCENARIO [options]
+       node --import tsx simulator/main.ts --training --write-config FILE [--json]
 
 A converting line that is not there, on the real wire: Modbus TCP, Modbus RTU, Linux IIO.
 
@@ -30,6 +39,7 @@ A converting line that is not there, on the real wire: Modbus TCP, Modbus RTU, L
   --iio FOLDER         also write the first zone's cells as iio:device0 in this folder, 50 times a second
   --write-config FILE  write the gateway's config for this scenario with the ports really in use
   --time-scale NUMBER  simulated seconds per second (1)
+  --training           lines with hidden faults behind a training desk; the config names the desk
   --control            take commands as JSON lines on standard input
   --json               one line {"ready":true,"endpoints":[…]} instead of text; errors as JSON too
   --list               list the scenarios
@@ -49,17 +59,19 @@ const SPEC = {
   'write-config': { type: 'string' },
   'time-scale': { type: 'string', default: '1' },
   control: { type: 'boolean', default: false },
+  training: { type: 'boolean', default: false },
   json: { type: 'boolean', default: false },
   list: { type: 'boolean', default: false },
   help: { type: 'boolean', default: false },
 } as const
 
 /** What the words ask for: a run, or only a text. Throws EVP_USAGE naming the word that is wrong. */
-export function parseOptions(words: readonly string[]): Options | 'help' | 'list' {
+export function parseOptions(words: readonly string[]): Options | TrainingOptions | 'help' | 'list' {
   const { values, positionals } = split(words)
   if (values.help) return 'help'
   if (values.list) return 'list'
   const [scenario, ...rest] = positionals
+  if (values.training) return trainingOptions(values['write-config'], values.json, positionals)
   if (scenario === undefined) throw new EvenpullError('EVP_USAGE', 'name a scenario; --list shows them')
   if (rest.length > 0) throw new EvenpullError('EVP_USAGE', `one scenario at a time: "${rest.join(' ')}" is too much`)
   return {
@@ -75,6 +87,12 @@ export function parseOptions(words: readonly string[]): Options | 'help' | 'list
     control: values.control,
     timeScale: timeScaleOf(values['time-scale']),
   }
+}
+
+function trainingOptions(configPath: string | undefined, json: boolean, scenarios: readonly string[]): TrainingOptions {
+  if (scenarios.length > 0) throw new EvenpullError('EVP_USAGE', '--training has lines of its own: name no scenario')
+  if (configPath === undefined) throw new EvenpullError('EVP_USAGE', '--training needs --write-config FILE')
+  return { training: true, configPath, json }
 }
 
 function split(words: readonly string[]) {

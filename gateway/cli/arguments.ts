@@ -52,7 +52,7 @@ function flagValue(
 
 function operandOf(command: Command, operands: readonly string[]): string {
   const { more = [] } = command
-  const wanted = [command.operand, ...more.filter(({ optional }) => optional !== true)]
+  const wanted = [command.operand, ...more].filter(({ optional }) => optional !== true)
   const missing = wanted[operands.length]
   if (missing !== undefined) throw usage(`evenpull ${command.name} needs ${missing.name}: ${missing.help}`)
   if (operands.length > 1 + more.length) {

@@ -29,14 +29,14 @@ export type Flags = Readonly<Record<string, string | boolean | undefined>>
 export interface Command {
   readonly name: string
   readonly summary: string
-  readonly operand: { readonly name: string; readonly help: string }
+  readonly operand: { readonly name: string; readonly help: string; readonly optional?: true }
   /** Further words, in their order; the optional ones last. */
   readonly more?: readonly { readonly name: string; readonly help: string; readonly optional?: true }[]
   readonly flags: Readonly<Record<string, FlagSpec>>
   /** More for `--help`: a line an entry. */
   readonly notes: readonly string[]
   /** What follows it belongs to the program it starts. */
-  readonly handsOnFlags?: true
+  readonly handsOnFlags?: boolean
   /** Resolves to the exit code; rejects with EvenpullError, which `exit-codes.ts` turns into one. */
   run(call: CommandCall): Promise<number>
 }

@@ -25,12 +25,17 @@ const MOST_TRIES = 60
 export function draw(level: Level, on: TrainingLine | null, seed: number): Drawn {
   const random = new RandomStream(seed, `draw/${level.id}`)
   const line = on ?? oneOf(TRAINING_LINES, random)
-  if (random.uniform() < level.nothing) return { line: line.id, faults: [] }
+  if (hidesNothing(level, seed)) return { line: line.id, faults: [] }
   for (let i = 0; i < MOST_TRIES; i++) {
     const faults = level.masked ? drawMasked(line, seed, random) : drawFaults(level, line, random)
     if (faults !== null && canBeFound(line, faults, seed)) return { line: line.id, faults }
   }
   throw new RangeError(`seed ${seed} draws nothing that can be found on ${line.id}`)
+}
+
+/** Whether this seed leaves the line sound. */
+export function hidesNothing({ id, nothing }: Level, seed: number): boolean {
+  return new RandomStream(seed, `nothing/${id}`).uniform() < nothing
 }
 
 export function oneOf<T>(list: readonly T[], random: RandomStream): T {

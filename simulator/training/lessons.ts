@@ -151,7 +151,7 @@ export const LESSONS: readonly Lesson[] = [
   }),
   lesson({
     id: 'insulation',
-    title: 'Moisture',
+    title: 'After wash-down',
     teaches: 'A zero that wanders slowly after wash-down is a leak: megohms tell, and the connector shows it.',
     line: 'wide-film',
     task: 'After the weekly wash-down one side of the slitter wanders, slowly and for no reason of the web’s.',

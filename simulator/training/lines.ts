@@ -12,6 +12,8 @@ export interface Line {
 const TRIES_A_BIN = 4
 /** A line stands when it is this many times the middle of what is beside it (common practice, no source). */
 const STANDS_FROM = 4
+/** Under this share of the record's mean there is nothing but rounding. */
+const ROUNDING = 1e-12
 
 /** The strongest line between two rates, Hz: the record with a Hann window against sines (Goertzel 1958). */
 export function strongestLine(values: readonly number[], rateHz: number, low: number, high: number): Line {
@@ -38,7 +40,7 @@ export function strongestLine(values: readonly number[], rateHz: number, low: nu
     uHz: bin / TRIES_A_BIN,
     amplitude,
     uAmplitude: Math.max(floor, 0.03 * amplitude),
-    stands: amplitude > STANDS_FROM * floor,
+    stands: amplitude > Math.max(STANDS_FROM * floor, ROUNDING * Math.abs(mean)),
   }
 }
 

@@ -9,6 +9,9 @@ import { look, readingsOf } from './look.ts'
 import { type Line, type Trial, trialOf } from './place.ts'
 import { compared } from './twins.ts'
 
+/** Acts that tell by what they read, and change nothing that the channels show. */
+const TELLS_BY_ITSELF = /^(measure|look|check|read)-|^spin-down$/
+
 /** How long both channels are looked at after each deed, s. */
 const LOOK_S = 2
 
@@ -76,7 +79,7 @@ function repeatDeed(trial: Trial, deed: TrainingDeed, seen: Map<number, readonly
   try {
     const { refused, observation } = trial.technician.do(deed.act, { ...deed.args, zone: deed.zone })
     if (refused !== undefined || deed.refused !== null) return
-    const after = readingsOf(look(trial, deed.zone, LOOK_S), 'after it', false)
+    const after = TELLS_BY_ITSELF.test(deed.act) ? [] : readingsOf(look(trial, deed.zone, LOOK_S), 'after it', false)
     seen.set(deed.number, [...(observation?.readings ?? []), ...after])
   } catch (error) {
     // What cannot be done on the twin tells nothing about the machine.

@@ -1,10 +1,13 @@
 import { randomBytes } from 'node:crypto'
+import { rm } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
+import { parse } from 'yaml'
+import { EvenpullError } from '../../shared/errors.ts'
 import { TrainingDesk } from './desk.ts'
 import { DeskServer } from './desk-server.ts'
 import { TrainingRecords } from './records.ts'
 import { RunningLine } from './running-line.ts'
-import { putWhole } from './whole-file.ts'
+import { putWhole, readIfThere } from './whole-file.ts'
 
 export interface Training {
   /** What an instructor shows where nobody has to log in: new at every start, told here alone. */
@@ -12,8 +15,45 @@ export interface Training {
   close(): Promise<void>
 }
 
-/** Starts the desk with a first, sound machine, and writes the config that a gateway runs. */
+/** Who runs this config's training machine. */
+const markOf = (configPath: string) =>
+  join(dirname(configPath), '.evenpull', `${basename(configPath)}.training-process`)
+
+/**
+ * Nothing that somebody else has written is written over, and no two machines write one config. Throws EVP_USAGE, naming
+ * what is there.
+ */
+async function takeOver(configPath: string): Promise<void> {
+  const text = await readIfThere(configPath)
+  if (text !== null && !isTrainingConfig(text))
+    throw new EvenpullError('EVP_USAGE', `${configPath} is another config: name a file for the training machine`)
+  const other = Number(await readIfThere(markOf(configPath)))
+  if (other > 0 && other !== process.pid && isRunning(other))
+    throw new EvenpullError('EVP_USAGE', `process ${other} is a training machine with ${configPath}: stop it first`)
+  await putWhole(markOf(configPath), String(process.pid))
+}
+
+function isTrainingConfig(text: string): boolean {
+  try {
+    const value: unknown = parse(text)
+    return typeof value === 'object' && value !== null && 'training' in value
+  } catch {
+    return false
+  }
+}
+
+function isRunning(pid: number): boolean {
+  try {
+    process.kill(pid, 0)
+    return true
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'EPERM'
+  }
+}
+
+/** Starts the desk with a first, sound machine, and writes the config that a gateway runs. Rejects with EVP_USAGE. */
 export async function startTraining(configPath: string, log: (line: string) => void): Promise<Training> {
+  await takeOver(configPath)
   const secret = randomBytes(32).toString('base64url')
   const instructorKey = randomBytes(9).toString('base64url')
   const secretFile = join('.evenpull', `${basename(configPath)}.training-secret`)
@@ -26,6 +66,7 @@ export async function startTraining(configPath: string, log: (line: string) => v
   const close = async () => {
     await server.close()
     await desk.close()
+    await rm(markOf(configPath), { force: true })
   }
   try {
     url = await server.listen()

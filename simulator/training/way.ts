@@ -103,7 +103,9 @@ function onward({ steps, seconds, to }: Way, speed: number): Way[] {
 
 /** Acts that bring the machine from state to state, for the test of this table. */
 export const WAY_ACTS: readonly ActId[] = EDGES.map(({ act }) => act)
-export const leadsTo = (act: ActId, now: Condition): Condition => ({
-  ...now,
-  ...EDGES.find((edge) => edge.act === act)?.to(now),
-})
+/** Where an act of the table leads; null where this state does not allow it, or it would lead nowhere. */
+export function leadsTo(act: ActId, now: Condition): Condition | null {
+  const edge = EDGES.find((one) => one.act === act)
+  if (edge === undefined || refusalIn(now, ACTS[act].needs) !== null || edge.from?.(now) === false) return null
+  return { ...now, ...edge.to(now) }
+}

@@ -33,7 +33,8 @@ describe('a command line that is not understood says why, and exits 2:', () => {
     [['replay', 'a.csv', '--unit', 'kn'], '--unit: expected N, kN, lbf or kgf, got "kn"; did you mean kN?'],
     [['replay', 'a.csv', '--speed', '0'], '--speed: expected a number over 0, got "0"'],
     [['replay', 'a.csv', '--capacity', '-5'], '--capacity: expected a number over 0'],
-    [['simulate'], 'evenpull simulate needs SCENARIO'],
+    [['simulate', '--prot', '1'], 'evenpull simulate has no flag --prot; did you mean --port?'],
+    [['simulate', '--training', 'demo'], 'the training machine has lines of its own: demo is too much'],
   ])('%j', async (args, sentence) => {
     const { code, out, err } = await evenpull(...args)
     expect(err).toContain(sentence)
