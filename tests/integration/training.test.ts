@@ -69,6 +69,7 @@ async function everythingSent(
   socket.on('message', (data) => {
     frames += (data as Buffer).toString('latin1')
   })
+  socket.once('message', () => socket.send(JSON.stringify({ type: 'subscribe', zones: [{ zone: ZONE }] })))
   const exercise = await set([fault])
   await untilAnswer(
     async () => frames.length,
