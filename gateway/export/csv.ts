@@ -1,5 +1,6 @@
 import type { SampleBlock } from '../recorder/read-samples.ts'
 import type { ExportFacts } from './export-facts.ts'
+import { asNoFormula } from './formula.ts'
 import { placed } from './rows.ts'
 
 const ROWS_A_CHUNK = 2000
@@ -41,15 +42,8 @@ function aboutLines(facts: ExportFacts): string[] {
   ]
 }
 
-/**
- * A name as it stands in a line of remarks. A spreadsheet takes such a line apart at its commas like any other, and a
- * cell that begins with = + − @ for a formula, so an apostrophe goes before it (OWASP, "CSV Injection": M). Numbers of
- * the table are cells of their own and never come through here.
- */
-const oneLine = (text: string): string => text.replaceAll(/\s+/g, ' ').replaceAll(FORMULA, "$1'")
-
-/** At the beginning of the name and after whatever a program may part cells at; also in their full-width forms. */
-const FORMULA = /(^|[,;|:])(?=[\s"']*[=+\-@＝＋－＠])/g
+/** A name as it stands in a line of remarks. Numbers of the table are cells of their own and never come through here. */
+const oneLine = (text: string): string => asNoFormula(text.replaceAll(/\s+/g, ' '))
 
 function headerOf({ columns }: ExportFacts): string {
   const names = columns.map(({ name }) => name)

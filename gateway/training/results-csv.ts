@@ -1,4 +1,5 @@
 import type { TrainingFinding, TrainingResult } from '../../shared/schemas/training.ts'
+import { asNoFormula } from '../export/formula.ts'
 
 const COLUMNS: readonly (readonly [name: string, of: (result: TrainingResult) => string | number | boolean | null])[] =
   [
@@ -37,9 +38,9 @@ function named(findings: readonly Pick<TrainingFinding, 'cause' | 'zone' | 'side
     .join('; ')
 }
 
-/** A name that a spreadsheet would take for a formula gets an apostrophe before it (common practice). */
+/** RFC 4180: in quotes where it has a comma, a quote or a line break. */
 function cell(value: string | number | boolean | null): string {
   if (typeof value !== 'string') return value === null ? '' : String(value)
-  const plain = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value
+  const plain = asNoFormula(value)
   return /[",\r\n]/.test(plain) ? `"${plain.replaceAll('"', '""')}"` : plain
 }
