@@ -1,0 +1,33 @@
+/**
+ * Preloaded into a gateway under endurance: its wall clock is moved by what stands in a file, so that a month and a set
+ * clock can be had in minutes, and its memory is told from inside. The product knows nothing of it.
+ */
+import { readFileSync, renameSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+
+const folder = process.env.ENDURANCE_FOLDER
+const real = Date.now
+let offsetMs = 0
+
+function read() {
+  try {
+    offsetMs = Number(readFileSync(join(folder, 'wall-offset'), 'utf8'))
+  } catch {
+    // Not written yet: the wall clock is the machine's.
+  }
+}
+
+function tell() {
+  const { heapUsed, external, arrayBuffers } = process.memoryUsage()
+  const handles = process.getActiveResourcesInfo().filter((kind) => kind !== 'Timeout' && kind !== 'Immediate').length
+  const path = join(folder, 'inside.json')
+  writeFileSync(`${path}.new`, JSON.stringify({ heapUsed, external, arrayBuffers, handles }))
+  renameSync(`${path}.new`, path)
+}
+
+if (folder !== undefined) {
+  read()
+  Date.now = () => real() + offsetMs
+  setInterval(read, 100).unref()
+  setInterval(tell, 500).unref()
+}
