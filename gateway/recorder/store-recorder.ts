@@ -72,6 +72,8 @@ export class StoreRecorder implements Recorder {
   #sinceMs: number
   #writer: WriterStatus | null = null
   #kept: readonly KeptKindFacts[] = []
+  #eventsNow: Promise<void> = Promise.resolve()
+  #eventsNext: Promise<void> | null = null
   #minutes: { readonly zone: string; readonly minute: ZoneMinute }[] = []
   #newestMs: number | null = null
   /** When the store was opened, on the clock that is never set. */
@@ -414,7 +416,20 @@ export class StoreRecorder implements Recorder {
     void this.event({ timeMs: this.#epochMs(), zone: null, who: null, ...event })
   }
 
-  async #writeEvents(): Promise<void> {
+  /**
+   * Resolves when all that wait now are on the disk, or cannot be written. One write at a time, and one that follows it
+   * for all who come meanwhile: where the disk is slow, each would hand over all that wait once more.
+   */
+  #writeEvents(): Promise<void> {
+    this.#eventsNext ??= this.#eventsNow.then(() => {
+      this.#eventsNow = this.#eventsNext ?? Promise.resolve()
+      this.#eventsNext = null
+      return this.#writeWaitingEvents()
+    })
+    return this.#eventsNext
+  }
+
+  async #writeWaitingEvents(): Promise<void> {
     const events = [...this.#events.waiting]
     if (events.length === 0 || this.#phase !== 'open' || this.#link === null) return
     try {

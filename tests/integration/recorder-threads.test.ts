@@ -1,11 +1,12 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { type Clock, LeadingClock } from '../../gateway/clock.ts'
 import { scalesOf } from '../../gateway/recorder/scales-of-config.ts'
 import { StoreLink } from '../../gateway/recorder/store-link.ts'
 import { StoreRecorder } from '../../gateway/recorder/store-recorder.ts'
+import { WorkerCalls } from '../../gateway/recorder/worker-calls.ts'
 import { ticksOf } from '../../lib/store-codec/times.ts'
 import { epochMs, monotonicMs } from '../../shared/brand.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
@@ -228,6 +229,20 @@ describe('events', () => {
     expect(events.map(({ id }) => id)).toEqual([next, ...stored.toReversed()].map(({ id }) => id))
     expect(new Set(events.map(({ id }) => id)).size).toBe(4)
   }, 60_000)
+
+  it('that come faster than they can be written are handed over once each, not all again with every new one', async () => {
+    const handed = vi.spyOn(WorkerCalls.prototype, 'call')
+    const { wallMs } = madeTime(START_MS)
+    const recorder = await openRecorder(wallMs)
+    await Promise.all(Array.from({ length: 500 }, (_, i) => recorder.event(note(String(i)))))
+    const events = handed.mock.calls.flatMap(([name, args]) =>
+      name === 'events' ? (args[0] as StoredEvent[]).filter(({ kind }) => kind === 'note') : [],
+    )
+    handed.mockRestore()
+    expect(events).toHaveLength(500)
+    const { events: kept } = await recorder.events({ kind: 'note', limit: 1000 })
+    expect(kept.map(({ text }) => text)).toEqual(Array.from({ length: 500 }, (_, i) => String(499 - i)))
+  })
 
   it('that come while nothing can be written are held, listed, and written when it can', async () => {
     const { wallMs } = madeTime(START_MS)
