@@ -32,6 +32,7 @@ async function main() {
   const address = await startGateway(configPath, port)
   say(`${config === undefined ? 'demo line on the simulator' : config} is live at`)
   console.log(`\n  ${address}\n`)
+  if (config === undefined) say('to train at a machine with hidden faults: npm run evenpull -- simulate')
   say('stop with Ctrl-C')
 }
 

@@ -245,7 +245,9 @@ describe('an exercise', () => {
   })
 })
 
-test('a gateway of a real machine says that there is none to train at, and how to get one', async () => {
+test('a gateway of a real machine says that there is none to train at, and how to get one', {
+  timeout: 60_000,
+}, async () => {
   const gateway = await startGatewayProcess(TWO_SIDES)
   const reply = await fetch(`${gateway.address}/api/training`)
   expect([reply.status, await reply.json()]).toMatchObject([
