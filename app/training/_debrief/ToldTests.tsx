@@ -1,7 +1,9 @@
+import { type ReactNode, useState } from 'react'
 import type { ComparedReading, ToldTest } from '../../../shared/schemas/training.ts'
 import { formatDuration } from '../../_ui/format.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
+import { doneThenCheapest, plainestFirst } from '../_model/telling.ts'
 import { changeInWords, figureTitle, sideTitle, valueInWords } from '../_model/words.ts'
 import pageStyles from '../Training.module.css'
 import styles from './Debrief.module.css'
@@ -11,24 +13,40 @@ interface ToldTestsProps {
   readonly isOfOneZone: boolean
 }
 
+/** Tests shown at once; those that are left cost more. */
+const MOST_TESTS = 6
+/** Readings of a test shown at once, the plainest. */
+const MOST_READINGS = 2
+
 /** Every test: what it told or could have told, on this machine against a sound one of the same make. */
 export function ToldTests({ tests, isOfOneZone }: ToldTestsProps) {
-  const telling = tests.filter(({ verdict }) => verdict === 'told')
+  const telling = doneThenCheapest(tests.filter(({ verdict }) => verdict === 'told'))
   const done = tests.filter(({ verdict, deeds }) => verdict !== 'told' && deeds.length > 0)
-  const rest = tests.filter((test) => !telling.includes(test) && !done.includes(test))
+  const rest = tests.filter(({ verdict, deeds }) => verdict !== 'told' && deeds.length === 0)
+  const atOnce = telling.filter(({ deeds }, i) => i < MOST_TESTS || deeds.length > 0)
+  const more = telling.slice(atOnce.length)
   return (
     <section className={pageStyles.block} aria-labelledby="tests">
       <h2 id="tests">What each test told, and could have told</h2>
-      <p className={pageStyles.soft}>
+      <p className={pageStyles.lead}>
         Each was run on this machine and on a sound twin of it; a difference counts when it is more than its U (k = 2).
       </p>
-      <Group title="These tell it" tests={telling} isOfOneZone={isOfOneZone} empty="No test tells it." />
+      <h3>These tell it</h3>
+      {telling.length === 0 && <p>No test tells it.</p>}
+      <TestList tests={atOnce} isOfOneZone={isOfOneZone} />
+      {more.length > 0 && (
+        <Folded title={`More tests that tell it, at more cost: ${more.length}`}>
+          <TestList tests={more} isOfOneZone={isOfOneZone} />
+        </Folded>
+      )}
       {done.length > 0 && (
-        <Group title="You did these; they could not tell it" tests={done} isOfOneZone={isOfOneZone} />
+        <>
+          <h3>You did these; they could not tell it</h3>
+          <TestList tests={done} isOfOneZone={isOfOneZone} />
+        </>
       )}
       {rest.length > 0 && (
-        <details className={styles.more}>
-          <summary>{`Tests that you did not do and that would not have told it: ${rest.length}`}</summary>
+        <Folded title={`Tests that you did not do and that would not have told it: ${rest.length}`}>
           <ul className={styles.plainTests}>
             {rest.map((test) => (
               <li key={`${test.id} ${test.zone}`}>
@@ -37,7 +55,7 @@ export function ToldTests({ tests, isOfOneZone }: ToldTestsProps) {
               </li>
             ))}
           </ul>
-        </details>
+        </Folded>
       )}
     </section>
   )
@@ -48,35 +66,43 @@ function restInWords({ verdict, reason }: ToldTest): string {
   return 'reads the same on a sound machine'
 }
 
-interface GroupProps extends ToldTestsProps {
-  readonly title: string
-  readonly empty?: string
-}
-
-function Group({ title, tests, isOfOneZone, empty }: GroupProps) {
+/** What not everybody wants to see: made when it is opened. */
+function Folded({ title, children }: { readonly title: string; readonly children: ReactNode }) {
+  const [isOpen, setOpen] = useState(false)
   return (
-    <div className={pageStyles.block}>
-      <h3>{title}</h3>
-      {tests.length === 0 && empty !== undefined && <p>{empty}</p>}
-      {tests.map((test) => (
-        <Test key={`${test.id} ${test.zone}`} test={test} isOfOneZone={isOfOneZone} />
-      ))}
-    </div>
+    <details className={styles.more} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>{title}</summary>
+      {isOpen && children}
+    </details>
   )
 }
 
+function TestList({ tests, isOfOneZone }: ToldTestsProps) {
+  return tests.map((test) => <Test key={`${test.id} ${test.zone}`} test={test} isOfOneZone={isOfOneZone} />)
+}
+
 function Test({ test, isOfOneZone }: { readonly test: ToldTest; readonly isOfOneZone: boolean }) {
-  const { title, zone, deeds, seconds, reason, readings } = test
+  const { title, zone, deeds, seconds, reason } = test
+  const readings = plainestFirst(test.readings)
+  const more = readings.slice(MOST_READINGS)
   return (
     <article className={styles.test} data-testid={`test-${test.id}`} data-verdict={test.verdict}>
-      <h4 className={styles.testTitle}>{isOfOneZone ? title : `${title}; zone ${zone}`}</h4>
-      <p className={pageStyles.soft}>
-        {`${deeds.length === 0 ? 'You did not do it' : `You did it: number ${deeds.join(', ')}`}; ${
-          seconds === null ? 'its time is not known' : `${formatDuration(seconds)} with what it needs`
-        }.`}
-      </p>
+      <header className={styles.testHead}>
+        <h4 className={styles.testTitle}>{isOfOneZone ? title : `${title}; zone ${zone}`}</h4>
+        <p className={deeds.length > 0 ? styles.testDone : pageStyles.soft}>
+          {deeds.length === 0 ? 'You did not do it.' : `You did it: number ${deeds.join(', ')}.`}
+        </p>
+        <p className={pageStyles.soft}>
+          {seconds === null ? 'Its time is not known.' : `${formatDuration(seconds)} with what it needs.`}
+        </p>
+      </header>
       {reason !== null && <p>{reason}</p>}
-      {readings.length > 0 && <ReadingTable title={title} readings={readings} />}
+      {readings.length > 0 && <ReadingTable title={title} readings={readings.slice(0, MOST_READINGS)} />}
+      {more.length > 0 && (
+        <Folded title={`Its other readings: ${more.length}`}>
+          <ReadingTable title={`${title}, its other readings`} readings={more} />
+        </Folded>
+      )}
     </article>
   )
 }
@@ -85,7 +111,7 @@ function ReadingTable({ title, readings }: { readonly title: string; readonly re
   const units = useUnits()
   return (
     <WideBox label={title}>
-      <table className={pageStyles.table}>
+      <table className={`${pageStyles.table} ${styles.readings}`}>
         <thead>
           <tr>
             <th scope="col">Reading</th>

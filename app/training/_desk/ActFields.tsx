@@ -157,12 +157,12 @@ function ChoiceArgument({ act, argument, typed, faults, onType, options }: Choic
 
 function DirectionArgument(props: ArgumentProps) {
   const { act, argument, typed } = props
-  const options = [...argument.choices, { value: IN_DEGREES, title: 'in degrees' }]
+  const options = [...argument.choices, { value: IN_DEGREES, title: 'In degrees' }]
   return (
     <>
       {argument.choices.length > 0 && <ChoiceArgument {...props} options={options} />}
       {(argument.choices.length === 0 || shownIn(act, argument, typed) === IN_DEGREES) && (
-        <DegreesField {...props} part="deg" label={`${argument.title}, counter-clockwise from downstream`} />
+        <DegreesField {...props} part="deg" label={argument.title} />
       )}
     </>
   )
@@ -171,8 +171,8 @@ function DirectionArgument(props: ArgumentProps) {
 function RopeArgument(props: ArgumentProps) {
   const { act, argument, typed } = props
   const options = [
-    { value: ROPE_AS_WEB, title: 'as the web runs' },
-    { value: IN_DEGREES, title: 'another way' },
+    { value: ROPE_AS_WEB, title: 'As the web runs' },
+    { value: IN_DEGREES, title: 'Another way' },
   ]
   return (
     <>

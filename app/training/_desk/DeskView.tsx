@@ -35,10 +35,10 @@ export function DeskView({ exercise, acts, failure }: DeskViewProps) {
       </header>
       <FailureNote failure={failure} />
       <ZoneChoice exercise={exercise} zone={zone} />
+      <Instruments zone={zone} />
       <div className={styles.body}>
         <div className={styles.watch}>
           <Machine exercise={exercise} zone={zone} />
-          <Instruments zone={zone} />
         </div>
         <div className={styles.work}>
           <RoleGate needs="operate">

@@ -72,7 +72,7 @@ export function FaultFields({ draft, faults, catalogue, zones, onChange, testId 
                   onChange={() => onChange({ ...draft, side })}
                   data-testid={`${testId}-${side}`}
                 />
-                <span>{SIDES[side].name}</span>
+                <span>{SIDES[side].title}</span>
               </label>
             ))}
           </div>

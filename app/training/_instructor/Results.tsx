@@ -5,6 +5,7 @@ import { formatClock, formatDay, formatDuration } from '../../_ui/format.ts'
 import { setQuery } from '../../_ui/query.ts'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { causeOnSide, exerciseTitle } from '../_model/names.ts'
+import { areWorkedOut } from '../_model/progress.ts'
 import { useAsked } from '../_model/use-asked.ts'
 import { FailureNote } from '../FailureNote.tsx'
 import pageStyles from '../Training.module.css'
@@ -18,6 +19,7 @@ interface ResultsProps {
   readonly isOpen: boolean
 }
 
+const AGAIN_MS = 3000
 const PATH = '/api/training/instructor/results'
 
 /** What all trainees did, and the way to take it away. */
@@ -28,8 +30,9 @@ export function Results({ asking, trainees, catalogue, isOpen }: ResultsProps) {
   const { told, again } = useAsked(
     `${PATH}?${new URLSearchParams({ format: 'json', ...query })}`,
     trainingResults,
-    null,
+    AGAIN_MS,
     asking,
+    areWorkedOut,
   )
   // biome-ignore lint/correctness/useExhaustiveDependencies: an exercise that ends leaves a result
   useEffect(() => again(), [isOpen, again])
@@ -78,7 +81,7 @@ function ResultTable({ results, catalogue }: ResultTableProps) {
   }) => causeOnSide(catalogue, one.cause, one.side)
   return (
     <WideBox label="Results">
-      <table className={pageStyles.table} data-testid="all-results">
+      <table className={`${pageStyles.table} ${pageStyles.results}`} data-testid="all-results">
         <thead>
           <tr>
             <th scope="col">Ended</th>
@@ -100,10 +103,14 @@ function ResultTable({ results, catalogue }: ResultTableProps) {
               <td>
                 {formatDay(result.endedMs)} {formatClock(result.endedMs)}
               </td>
-              <td translate="no">{result.trainee}</td>
-              <td>{exerciseTitle(catalogue, result)}</td>
-              <td>{result.truth.length === 0 ? 'nothing' : result.truth.map(name).join('; ')}</td>
-              <td>{answerInWords(result, name)}</td>
+              <td className={pageStyles.words} translate="no">
+                {result.trainee}
+              </td>
+              <td className={pageStyles.words}>{exerciseTitle(catalogue, result)}</td>
+              <td className={pageStyles.words}>
+                {result.truth.length === 0 ? 'nothing' : result.truth.map(name).join('; ')}
+              </td>
+              <td className={pageStyles.words}>{answerInWords(result, name)}</td>
               <td>{result.points === null ? 'being worked out' : `${result.points} of ${result.most}`}</td>
               <td>{formatDuration(result.seconds)}</td>
               <td>{result.shortestSeconds === null ? 'none' : formatDuration(result.shortestSeconds)}</td>

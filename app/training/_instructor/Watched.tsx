@@ -9,6 +9,7 @@ import type { Asking } from '../../_ui/ask.ts'
 import { formatClock, formatDuration, formatNumber, NBSP } from '../../_ui/format.ts'
 import { ofSide } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
+import deskStyles from '../_desk/Desk.module.css'
 import { useDeskZone } from '../_desk/DeskView.tsx'
 import { Ledger } from '../_desk/Ledger.tsx'
 import { Machine } from '../_desk/Machine.tsx'
@@ -41,11 +42,17 @@ export function Watched(props: WatchedProps) {
         <p className={pageStyles.lead}>{exercise.task}</p>
         <p className={pageStyles.soft}>{`Line ${exercise.line}, seed ${view.seed ?? 'unknown'}.`}</p>
       </section>
-      <Hidden view={view} />
-      <Machine exercise={exercise} zone={zone} />
-      <TrueMachine view={view} />
-      <ChangeForms {...props} />
-      <Ledger deeds={exercise.deeds} acts={acts} isOfOneZone={exercise.zones.length === 1} />
+      <div className={deskStyles.body}>
+        <div className={deskStyles.watch}>
+          <TrueMachine view={view} />
+          <Machine exercise={exercise} zone={zone} />
+        </div>
+        <div className={deskStyles.work}>
+          <Hidden view={view} />
+          <ChangeForms {...props} />
+          <Ledger deeds={exercise.deeds} acts={acts} isOfOneZone={exercise.zones.length === 1} />
+        </div>
+      </div>
     </>
   )
 }

@@ -36,3 +36,7 @@ export function nextLesson<T extends { readonly id: string }>(
 ): T | null {
   return lessons.find(({ id }) => !lessonProgress(results, id).isDone) ?? null
 }
+
+/** Every result has its points: nothing of them will change by itself. */
+export const areWorkedOut = ({ results }: { readonly results: readonly TrainingResult[] }): boolean =>
+  results.every(({ points }) => points !== null)

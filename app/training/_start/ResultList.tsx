@@ -18,7 +18,7 @@ export function ResultList({ results, catalogue }: ResultListProps) {
     <section className={styles.block} aria-labelledby="results">
       <h2 id="results">What you did so far</h2>
       <WideBox label="What you did so far">
-        <table className={styles.table} data-testid="results">
+        <table className={`${styles.table} ${styles.results}`} data-testid="results">
           <thead>
             <tr>
               <th scope="col">Ended</th>
@@ -37,7 +37,7 @@ export function ResultList({ results, catalogue }: ResultListProps) {
                 <td>
                   {formatDay(result.endedMs)} {formatClock(result.endedMs)}
                 </td>
-                <td>{exerciseTitle(catalogue, result)}</td>
+                <td className={styles.words}>{exerciseTitle(catalogue, result)}</td>
                 <td>{foundInWords(result)}</td>
                 <td>{result.points === null ? 'being worked out' : `${result.points} of ${result.most}`}</td>
                 <td>{formatDuration(result.seconds)}</td>

@@ -8,6 +8,7 @@ import {
 import { RoleGate } from '../../_ui/access/RoleGate.tsx'
 import { setQuery } from '../../_ui/query.ts'
 import { startExercise } from '../_model/actions.ts'
+import { areWorkedOut } from '../_model/progress.ts'
 import { useTrainee } from '../_model/trainee.ts'
 import { useAsked } from '../_model/use-asked.ts'
 import { useSending } from '../_model/use-sending.ts'
@@ -84,11 +85,14 @@ export function useStart() {
   return { start, sending, isMissing: isTried && name === '' }
 }
 
+/** Points come with the debrief, which is still being worked out when an exercise has just ended. */
+const AGAIN_MS = 3000
+
 /** What the trainee did so far; null before it is told, and without a name. */
 export function useProgress(): TrainingProgress | null {
   const [trainee] = useTrainee()
   const name = trainee.trim()
   const path = name === '' ? null : `/api/training/progress?${new URLSearchParams({ trainee: name })}`
-  const { told } = useAsked(path, trainingProgress)
+  const { told } = useAsked(path, trainingProgress, AGAIN_MS, undefined, areWorkedOut)
   return name !== '' && told?.trainee === name ? told : null
 }
