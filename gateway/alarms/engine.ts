@@ -52,6 +52,8 @@ export class AlarmEngine {
   #settings: Config['alarms'] | null = null
   #place: { readonly plant: string | null; readonly line: string | null } = { plant: null, line: null }
   #webhook: Webhook | null = null
+  /** Of the process before, until there is a webhook to hand it to. */
+  #undelivered: KeptStates['undelivered'] = null
 
   constructor(options: AlarmEngineOptions) {
     this.#options = options
@@ -65,8 +67,10 @@ export class AlarmEngine {
     this.#kept = kept.alarms
     for (const [group, first] of Object.entries(kept.firstOut)) this.#firstOut.set(group, first)
     this.#announcedMs = kept.announcedMs
+    this.#undelivered = kept.undelivered
     this.#isOpen = true
     this.configure(config)
+    this.#undelivered = null
   }
 
   /** A config comes into force: alarms that it still has go on where they are. */
@@ -143,7 +147,9 @@ export class AlarmEngine {
   async close(): Promise<void> {
     this.#webhook?.close()
     // What was never read must not be written over.
-    if (this.#isOpen) await this.#saver.close()
+    if (!this.#isOpen) return
+    if ((this.#webhook?.waiting.length ?? 0) > 0) void this.#saver.save()
+    await this.#saver.close()
   }
 
   /** What a person does is done, and kept, when this resolves; where it cannot be kept, the list says so. */
@@ -221,9 +227,16 @@ export class AlarmEngine {
     const before = this.#settings?.webhook
     this.#settings = settings
     if (webhook?.url === before?.url && webhook?.timeout_s === before?.timeout_s) return
+    const undelivered = this.#undelivered ?? this.#toKeep().undelivered
     this.#webhook?.close()
     const { log, webhookRetryMs: retryMs } = this.#options
-    this.#webhook = webhook === undefined ? null : new Webhook({ config: webhook, log, ...(retryMs && { retryMs }) })
+    if (webhook === undefined) {
+      this.#webhook = null
+      return
+    }
+    const { host } = new URL(webhook.url)
+    const waiting = undelivered?.host === host ? undelivered.messages : []
+    this.#webhook = new Webhook({ config: webhook, log, waiting, ...(retryMs && { retryMs }) })
   }
 
   #toKeep(): KeptStates {
@@ -235,6 +248,7 @@ export class AlarmEngine {
       alarms: { ...this.#kept, ...Object.fromEntries(running) },
       firstOut: Object.fromEntries(this.#firstOut),
       announcedMs: [...this.#announcedMs],
+      undelivered: this.#webhook === null ? null : { host: this.#webhook.host, messages: this.#webhook.waiting },
     }
   }
 }

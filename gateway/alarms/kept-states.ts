@@ -22,10 +22,15 @@ export const keptStates = z.object({
   firstOut: z.record(z.string(), z.object({ ids: z.array(z.string()).readonly(), beganMs: z.number() })),
   /** Announcements of the newest 10 min. */
   announcedMs: z.array(z.number()),
+  /** What waited for the webhook: for this host alone, which the config may have changed meanwhile. */
+  undelivered: z
+    .object({ host: z.string(), messages: z.array(z.string()).readonly() })
+    .nullable()
+    .default(null),
 })
 export type KeptStates = z.infer<typeof keptStates>
 
-export const NOTHING_KEPT: KeptStates = { version: 1, alarms: {}, firstOut: {}, announcedMs: [] }
+export const NOTHING_KEPT: KeptStates = { version: 1, alarms: {}, firstOut: {}, announcedMs: [], undelivered: null }
 
 /** Where states are kept. */
 export interface StateKeeper {

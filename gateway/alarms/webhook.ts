@@ -11,6 +11,8 @@ const WORTH_A_RETRY = new Set([408, 425, 429])
 export interface WebhookOptions {
   readonly config: WebhookConfig
   readonly log: (line: string) => void
+  /** What waited when the process before ended, oldest first. */
+  readonly waiting?: readonly string[]
   /** Replaces the waits between attempts in a test. */
   readonly retryMs?: (attempt: number) => number
 }
@@ -35,6 +37,17 @@ export class Webhook {
   constructor(options: WebhookOptions) {
     this.#options = options
     this.#url = new URL(options.config.url)
+    this.#waiting.push(...(options.waiting ?? []).slice(-MAX_WAITING))
+    this.#next()
+  }
+
+  get host(): string {
+    return this.#url.host
+  }
+
+  /** What waits or is under way, oldest first. */
+  get waiting(): readonly string[] {
+    return [...this.#waiting]
   }
 
   get state(): WebhookState {
@@ -58,11 +71,11 @@ export class Webhook {
     this.#next()
   }
 
-  /** Ends what is under way; what waits is lost with the process and said in the log. */
+  /** Ends what is under way; what waits goes on waiting in `waiting`, and is said in the log. */
   close(): void {
     this.#end.abort()
     if (this.#retry !== null) clearTimeout(this.#retry)
-    if (this.#waiting.length > 0) this.#options.log(`webhook: ${this.#waiting.length} messages were not delivered`)
+    if (this.#waiting.length > 0) this.#options.log(`webhook: ${this.#waiting.length} messages wait undelivered`)
   }
 
   #next(): void {

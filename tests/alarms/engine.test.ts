@@ -111,6 +111,24 @@ describe('the alarms of a plant', () => {
     ])
   })
 
+  it('keep what waits for the webhook over a stop, for the host it was meant for and no other', async () => {
+    const at = (port: number) => ({ webhook: { url: `http://127.0.0.1:${port}/alarms?key=secret` } })
+    const first = await plant({}, at(9))
+    first.engine.look(facts(zone({ imbalance: ['outside', 14] })))
+    await first.engine.close()
+    const { undelivered } = first.keeper.kept
+    const waited = undelivered?.messages.map((text) => JSON.parse(text).event.data.alarm) ?? []
+    expect(waited).toContain(IMBALANCE)
+    expect(JSON.stringify(undelivered)).not.toContain('secret')
+    const keeper = () => Object.assign(new MemoryKeeper(), { kept: first.keeper.kept })
+    const same = await plant({}, at(9), keeper())
+    expect(same.engine.list().webhook?.waiting).toBe(waited.length)
+    await same.engine.close()
+    const other = await plant({}, at(10), keeper())
+    expect(other.engine.list().webhook?.waiting).toBe(0)
+    await other.engine.close()
+  })
+
   it('say in the trail what was seen, against which limit, and how it stands', async () => {
     const { engine, events } = await plant()
     engine.look(facts(zone({ imbalance: ['outside', 14] })))

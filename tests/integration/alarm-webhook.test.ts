@@ -157,3 +157,22 @@ describe('the webhook of the alarms', () => {
       expect(webhookSchema.safeParse({ url }).success, url).toBe(true)
   })
 })
+
+describe('what waits when the gateway is stopped', () => {
+  it('is handed to the next one, and arrives in its order', async () => {
+    const { port, stop } = await receiver()
+    await stop()
+    const { made } = hook(port)
+    for (const id of ['a', 'b', 'c']) made.send({ id })
+    made.close()
+    expect(made.waiting.map((text) => JSON.parse(text).id)).toEqual(['a', 'b', 'c'])
+
+    const back = await receiver(port)
+    const config = webhookSchema.parse({ url: `http://127.0.0.1:${port}/alarms` })
+    const next = new Webhook({ config, log: () => {}, waiting: made.waiting, retryMs: () => 20 })
+    ends.push(() => next.close())
+    await until(() => next.state.delivered === 3)
+    expect(back.bodies.map((body) => JSON.parse(body).id)).toEqual(['a', 'b', 'c'])
+    expect(next.waiting).toEqual([])
+  })
+})
