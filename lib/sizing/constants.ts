@@ -29,8 +29,8 @@ export const SIZING = {
   minuteBytes: {
     value: 500,
     unit: 'bytes a minute a zone',
-    known: 'measured',
-    from: 'rows of the simulated demo line',
+    known: 'computed',
+    from: 'a row with all its digits, and what a row has beside its text',
   },
   zoneMessageBytes: {
     value: 7000,

@@ -1,9 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { BYTES_A_ROLL_UP } from '../../gateway/recorder/sizes.ts'
+import { BYTES_A_ROLL_UP, BYTES_BESIDE } from '../../gateway/recorder/sizes.ts'
 import { SIZING } from '../../lib/sizing/constants.ts'
 import { type PlantPlan, sizeOf } from '../../lib/sizing/plant-size.ts'
 import { configSchema } from '../../shared/schemas/config.ts'
+import { minuteAt } from '../drift/made-minutes.ts'
 
 const ONE: PlantPlan = {
   lines: 1,
@@ -76,6 +77,25 @@ describe('the size of a plant', () => {
     expect(() => sizeOf({ ...ONE, rateHz: Number.NaN })).toThrow(RangeError)
     expect(() => sizeOf({ ...ONE, lines: -1 })).toThrow(RangeError)
     expect(() => sizeOf({ ...ONE, everySeconds: 0 })).toThrow(RangeError)
+  })
+
+  it('takes for a minute what one with all its digits takes as a row', () => {
+    const digits = Math.PI * 80
+    const side = { drive_side: digits, operator_side: digits + 1 / 3 }
+    const minute = minuteAt(0, {
+      force: side,
+      noise: { drive_side: digits / 300, operator_side: digits / 301 },
+      total: digits,
+      imbalance: digits / 1000,
+      expected: digits,
+      residual: -digits / 1000,
+      speed: digits / 60,
+      reference: digits,
+      temperature: digits / 11,
+      revision: '3f1c09ab27de',
+    })
+    const bytes = JSON.stringify(minute).length + BYTES_BESIDE
+    expect(Math.abs(bytes / SIZING.minuteBytes.value - 1), `${bytes}`).toBeLessThan(0.15)
   })
 
   it('takes what the recorder itself counts for a roll-up, and the period that the config sends by', () => {

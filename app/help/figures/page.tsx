@@ -1,10 +1,13 @@
 import type { Metadata } from 'next'
 import Link from 'next/link'
 import { CALIBRATION_FORMULAS } from '../../../lib/calibration/formulas.ts'
+import { DESIGNED_RUN_LENGTH_MINUTES, LEARNS_FROM } from '../../../lib/drift/control-chart.ts'
 import { DRIFT_FORMULAS } from '../../../lib/drift/formulas.ts'
 import { NE43 } from '../../../lib/quality/ne43.ts'
 import { ASSUMED_PERCENT } from '../../../lib/scale/default-uncertainty.ts'
+import { MOST_EVEN_JITTER } from '../../../lib/spectrum/spacing.ts'
 import { FALSE_ALARM_LIMIT } from '../../../lib/spectrum/zone-spectrum.ts'
+import { AWAY_SHARE } from '../../../lib/statistics/pull-gate.ts'
 import { AGREEMENT_FORMULA } from '../../../lib/verdicts/agreement-rule.ts'
 import { FORMULAS } from '../../../lib/verdicts/formulas.ts'
 import { FactTable } from '../_parts/FactTable.tsx'
@@ -70,8 +73,8 @@ export default function FiguresPage() {
             Means are told with its mean diameter; a roll that is changed for another begins every window anew.
           </li>
           <li>
-            A web only pulls: a side beyond −2 % of its capacity, or a negative total that is not slack, pulls away from
-            its arrow. The forces stay; side difference, noise, line of pull and drift wait.
+            A web only pulls: a side beyond −{100 * AWAY_SHARE} % of its capacity, or a negative total that is not
+            slack, pulls away from its arrow. The forces stay; side difference, noise, line of pull and drift wait.
           </li>
           <li>
             Where a zone has a speed or reference channel and it is lost, values stay and their verdicts are unknown.
@@ -116,8 +119,8 @@ export default function FiguresPage() {
           <li>No slope is taken across a step; steps stand out of how far neighbouring medians differ elsewhere.</li>
           <li>
             Control charts are EWMA and CUSUM of what each minute adds to what the one before foretells. They learn from
-            90 steady minutes, and are set for at most one false signal in twenty shifts of 8 h: an average run length
-            of about 7600 min, counted over seeded shifts of coloured noise.
+            {LEARNS_FROM} steady minutes, and are set for at most one false signal in twenty shifts of 8 h: an average
+            run length of about {DESIGNED_RUN_LENGTH_MINUTES} min, counted over seeded shifts of coloured noise.
           </li>
           <li>How long averaging helps is told by the Allan deviation, as in NIST SP 1065.</li>
         </Points>
@@ -145,7 +148,7 @@ export default function FiguresPage() {
         <p>
           A line has the amplitude of the sine that stands there: half its peak to peak, from the power in its lobe less
           the noise. Even samples go to Welch’s method with a Hann window; with gaps, or times that jitter by more than
-          3 % of their spacing, a sine is fitted by least squares on the samples’ own times.
+          {100 * MOST_EVEN_JITTER} % of their spacing, a sine is fitted by least squares on the samples’ own times.
         </p>
         <p>
           A line is shown when noise alone would show one as high in fewer than 1 of {ONE_OF} spectra. Every source that

@@ -113,7 +113,7 @@ export default function LimitsPage() {
         />
         <Points>
           <li>An alarm comes when its verdict stays outside for the on-delay. Undecided never alarms.</li>
-          <li>It goes when the value is back by {deadband} % of its limit, for the off-delay.</li>
+          <li>It goes once the value is inside by {deadband} % of the limit, for the off-delay.</li>
           <li>Without data for {unknownAfter} s it is unknown, never normal by silence.</li>
           <li>It is put aside for {ofGateway.longest_shelving_h} h at most, with a reason.</li>
           <li>Free space is little under {ofGateway.disk_low_below_gb} GB.</li>

@@ -67,7 +67,7 @@ export default function ManyLinesPage() {
           <li>A value of null is unknown. Never store it as zero.</li>
           <li>Store limit and verdict with a value: limits change.</li>
         </Points>
-        <p>Where a plant scrapes instead, each gateway gets a user for the machine that asks, with a token:</p>
+        <p>Where a plant scrapes /metrics instead, each gateway gets a user for the machine that asks, with a token:</p>
         <Command id="collector" label="A token for a machine" />
       </Section>
       <Section id="size" title="How much it is">
