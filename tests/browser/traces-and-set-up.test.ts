@@ -98,6 +98,7 @@ describe('traces', () => {
     // 30 columns of 60 s over the width of the plot.
     await expect.poll(() => readout.locator('thead').textContent()).toMatch(/B − A\s*1\.\d{3}\ss/)
     await expect.poll(() => stage().getAttribute('aria-valuetext')).toMatch(/^\d\d:\d\d:\d\d\.\d+, drive side /)
+    expect(new URL(page.url()).pathname).toBe('/')
   })
 
   it('say each gap in words and lead the cursor to it, where no number is shown', async () => {

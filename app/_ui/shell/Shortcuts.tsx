@@ -37,7 +37,8 @@ export function Shortcuts() {
   useEffect(() => {
     if (!areOn) return
     const press = (event: KeyboardEvent) => {
-      if (event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return
+      // What has the focus and took the key has it alone: `a` on the traces is a cursor, no way to another page.
+      if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return
       const zone = zones[Number(event.key) - 1]
       if (zone !== undefined) setQuery('zone', zone.id, 'push')
       else if (event.key === 'l') router.push('/')
