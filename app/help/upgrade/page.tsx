@@ -34,6 +34,10 @@ export default function UpgradePage() {
             <Command id="startUnit" label="Start the service" />
           </li>
         </Steps>
+        <Note>
+          In a clone, bring the new sources and type npm start: it installs and builds what is missing. With a
+          container, make the image anew and run it on the same folder.
+        </Note>
       </Section>
       <Section id="after" title="What changes by itself">
         <Points>

@@ -18,7 +18,6 @@ export const doctor: Command = {
   flags: {},
   notes: [
     'It changes nothing. Devices on the network are connected to and left at once, nothing is sent; serial lines are not opened.',
-    'By symptom: the page Help of the dashboard, /help/symptoms.',
     'Exit code 1 when something will keep the gateway from doing its work.',
   ],
   async run({ operand, json, out }) {
@@ -56,8 +55,10 @@ const WORDS: Readonly<Record<Finding['state'], string>> = {
 
 function inWords(findings: readonly Finding[]): string[] {
   const widest = Math.max(...Object.values(WORDS).map((word) => word.length))
-  return findings.flatMap(({ what, state, found, remedy }) => [
+  const lines = findings.flatMap(({ what, state, found, remedy }) => [
     `${WORDS[state].padEnd(widest)}  ${what}: ${found}`,
     ...(remedy === null ? [] : [`${' '.repeat(widest)}  → ${remedy}`]),
   ])
+  const isAllRight = findings.every(({ state }) => state === 'right' || state === 'untold')
+  return isAllRight ? lines : [...lines, 'By what you see: Help, Symptoms (/help/symptoms on the page).']
 }
