@@ -9,7 +9,7 @@ import { endure, type Look } from './run.ts'
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
-  options: { rate: { type: 'string', default: '10' }, speed: { type: 'string', default: 'max' } },
+  options: { rate: { type: 'string', default: '4' }, speed: { type: 'string', default: 'max' } },
 })
 const days = Number(positionals[0] ?? 30)
 const rateHz = Number(values.rate)
