@@ -20,7 +20,7 @@ export function invariants(endured: Endured): Verdict[] {
     verdict(disordered === 0, `samples whose time does not grow: ${disordered}, limit 0`),
     verdict(lost.otherwise === 0, `samples lost otherwise than while the disk was low: ${lost.otherwise}, limit 0`),
     verdict(
-      killsMs.every((ms) => ms >= 0),
+      killsMs.length > 0 && killsMs.every((ms) => ms >= 0),
       `after each of ${killsMs.length} kills all was on the disk that was read 2 s before it (limit: all)`,
     ),
     verdict(
@@ -40,7 +40,7 @@ export function invariants(endured: Endured): Verdict[] {
           ),
         ]),
     verdict(
-      fds.begin.join() === fds.end.join(),
+      fds.begin.join() === fds.end.join() && [...fds.begin, ...fds.end].every(Number.isFinite),
       `open files, gateway and polling: ${fds.begin.join(' and ')} at the beginning, ${fds.end.join(' and ')} at the end; limit: the same`,
     ),
   ]

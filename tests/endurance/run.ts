@@ -24,6 +24,9 @@ import { WatchedGateway } from './watched-gateway.ts'
 const DAY_MS = 86_400_000
 const LOOK_MS = 500
 const GIVE_UP_MS = 60_000
+const STARTS_BEFORE_STRETCH = ACTS.filter(
+  ({ at, kind }) => at <= STRETCH.from && (kind === 'stop' || kind === 'kill'),
+).length
 /** A start, and what came of it, may take so long of the simulated day beside the time the machine is off. */
 const START_MS = 60_000
 /** What was read so long before a kill, by the machine's clock, is on the disk; the promise is one second. */
@@ -117,6 +120,7 @@ class EnduranceRun {
   #rollUpsWhileLow: number | null = null
   #dropped = 0
   #visitedDay = 0
+  #starts = 0
 
   constructor(settings: EnduranceSettings, folder: string, broker: Broker | null) {
     const { days, rateHz } = settings
@@ -189,7 +193,7 @@ class EnduranceRun {
     this.#looks.push({
       day: this.#day,
       timeMs: health.timeMs,
-      isInStretch: part >= STRETCH.from && part <= STRETCH.to && this.#killsMs.length === 2,
+      isInStretch: this.#starts === STARTS_BEFORE_STRETCH && part <= STRETCH.to,
       ...facts,
       heapMb: inside?.heapMb ?? null,
       externalMb: inside?.externalMb ?? null,
@@ -245,6 +249,7 @@ class EnduranceRun {
     this.#gateway.setWall(newestMs + OFF_MS)
     this.#lostBefore = 0
     await this.#gateway.start()
+    this.#starts += 1
     const why = signal === 'SIGTERM' ? 'stopped and started again' : 'killed and started again'
     this.#planned.push({ fromMs: newestMs, toMs: newestMs + OFF_MS + START_MS, why })
     await this.#look()
