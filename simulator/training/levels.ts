@@ -45,10 +45,15 @@ export const LEVELS: readonly Level[] = [
     },
   ),
   level('two', 'Two faults', 'Two things are wrong, each for itself.', { faults: 2, size: 'clear' }),
-  level('two-masked', 'Two that hide one another', 'The running picture looks right, because two wrongs cancel.', {
-    faults: 2,
-    masked: true,
-  }),
+  level(
+    'two-masked',
+    'Two that hide one another',
+    'A figure of the running line looks right, because two wrongs cancel in it.',
+    {
+      faults: 2,
+      masked: true,
+    },
+  ),
 ]
 
 export function levelOf(id: string): Level | undefined {
