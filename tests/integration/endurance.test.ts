@@ -6,21 +6,23 @@ import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { invariants } from '../endurance/judge.ts'
 import { endure } from '../endurance/run.ts'
+import { titled } from './support/installed.ts'
 import { startSimulatorProcess } from './support/simulator.ts'
 
-describe.skipIf(process.platform !== 'linux')(
-  'a day in a minute or two, with stops, kills, a full disk, an outage and a set clock',
-  () => {
-    it('leaves no gap that nobody can explain, loses nothing but to the disk, and holds as many files at the end', {
-      timeout: 600_000,
-    }, async () => {
-      const endured = await endure({ days: 1, rateHz: 2, speed: 1000, say: () => {} })
-      const broken = invariants(endured).filter(({ state }) => state === 'broken')
-      expect(broken.map(({ text }) => text)).toEqual([])
-      expect(endured.samples).toBeGreaterThan(86_400)
-    })
-  },
-)
+/** Not part of every run until it has been seen green on an idle machine: it takes two minutes and both cores. */
+const why = process.env.EVENPULL_ENDURE === '1' ? null : 'skipped: EVENPULL_ENDURE=1 runs it'
+const DAY = titled('a day in a minute or two, with stops, kills, a full disk, an outage and a set clock', why)
+
+describe.skipIf(process.platform !== 'linux' || why !== null)(DAY, () => {
+  it('leaves no gap that nobody can explain, loses nothing but to the disk, and holds as many files at the end', {
+    timeout: 600_000,
+  }, async () => {
+    const endured = await endure({ days: 1, rateHz: 2, speed: 1000, say: () => {} })
+    const broken = invariants(endured).filter(({ state }) => state === 'broken')
+    expect(broken.map(({ text }) => text)).toEqual([])
+    expect(endured.samples).toBeGreaterThan(86_400)
+  })
+})
 
 const SOAK = fileURLToPath(new URL('../endurance/soak.ts', import.meta.url))
 
