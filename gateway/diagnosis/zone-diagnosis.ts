@@ -2,9 +2,10 @@ import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
 import { diagnose } from '../../lib/diagnosis/diagnose.ts'
 import { featuresFromLive } from '../../lib/diagnosis/extract/from-live.ts'
 import { featuresFromRecord } from '../../lib/diagnosis/extract/from-record.ts'
+import { unseenFromRecord, unseenFromSpectrum } from '../../lib/diagnosis/extract/unseen.ts'
 import { verificationContext } from '../../lib/verification/context.ts'
 import { EvenpullError } from '../../shared/errors.ts'
-import type { DiagnosisContext, DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
+import type { DiagnosisContext, DiagnosisFeature, UnseenFeature } from '../../shared/schemas/diagnosis.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ShiftAnalysis, ShiftQuery } from '../../shared/schemas/shift.ts'
 import type { ZoneSpectrum } from '../../shared/schemas/spectrum.ts'
@@ -39,17 +40,16 @@ export async function zoneDiagnosisOf(
   if (record !== null) refuseOther(record, zone)
   const context = diagnosisContextOf(verificationContext(config, zone, revision))
   const isAlone = record?.signed === true
-  const features = [
-    ...(record === null ? [] : featuresFromRecord(record, context)),
-    ...(isAlone ? [] : await liveFeatures(sources, zone, context)),
-  ]
+  const live = isAlone ? NOTHING : await liveFeatures(sources, zone, context)
+  const features = [...(record === null ? [] : featuresFromRecord(record, context)), ...live.features]
+  const unseen = [...(record === null ? [] : unseenFromRecord(record)), ...live.unseen]
   return {
     zone,
     timeMs: sources.epochMs(),
     record: record === null ? null : { id: record.head.id, title: record.head.title, alone: isAlone },
     features,
     context,
-    diagnosis: diagnose({ features, context }),
+    diagnosis: diagnose({ features, unseen, context }),
   }
 }
 
@@ -61,15 +61,22 @@ function refuseOther({ head }: VerificationRecord, zone: string): void {
     )
 }
 
-async function liveFeatures(
-  sources: ZoneDiagnosisSources,
-  zone: string,
-  context: DiagnosisContext,
-): Promise<DiagnosisFeature[]> {
+interface Live {
+  readonly features: readonly DiagnosisFeature[]
+  readonly unseen: readonly UnseenFeature[]
+}
+
+const NOTHING: Live = { features: [], unseen: [] }
+
+async function liveFeatures(sources: ZoneDiagnosisSources, zone: string, context: DiagnosisContext): Promise<Live> {
   const to = sources.epochMs()
   const [shift, spectrum] = await Promise.all([
     sources.shift(zone, { from: to - LOOK_BACK_MS, to }),
     sources.spectrum(zone, SPECTRUM_S),
   ])
-  return featuresFromLive({ now: sources.now(zone) ?? null, shift: shift ?? null, spectrum: spectrum ?? null }, context)
+  const evidence = { now: sources.now(zone) ?? null, shift: shift ?? null, spectrum: spectrum ?? null }
+  return {
+    features: featuresFromLive(evidence, context),
+    unseen: evidence.spectrum === null ? [] : unseenFromSpectrum(evidence.spectrum),
+  }
 }

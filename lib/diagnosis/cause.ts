@@ -42,8 +42,13 @@ export const own = (feature: FeatureId, effect: Effect): Touched => ({ feature, 
 export const all = (feature: FeatureId, effect: Effect): Touched => ({ feature, at: 'all', effect })
 export const zone = (feature: FeatureId, effect: Effect): Touched => ({ feature, at: 'zone', effect })
 
-/** Where a cause sits: +1 on the operator side, −1 on the drive side, 0 where there is one cell or it concerns both. */
+/**
+ * Where a cause sits: +1 on the operator side, −1 on the drive side, 0 where there is one cell or it concerns both. Some
+ * causes show in one of two ways and nobody knows in which, so that both are weighed alike: with a zero taken since, or
+ * (`otherWay`) with an older one; under a set value that follows nothing, or under a reference that follows the web.
+ */
 export interface Seat {
+  readonly otherWay: boolean
   readonly side: Side | null
   readonly sign: -1 | 0 | 1
   readonly pair: boolean
@@ -71,6 +76,8 @@ export interface Cause {
   readonly prior: number
   /** Needs two cells to exist. */
   readonly pairOnly?: true
+  /** It concerns both sides, and one of them may come to it before the other. */
+  readonly oneSideFirst?: true
   readonly severity: SeverityGrid | ((context: DiagnosisContext) => SeverityGrid)
   predict(severity: number, seat: Seat): readonly Touched[]
   /** One line, deferring to site and maker. */

@@ -39,8 +39,8 @@ const looksLike = (one: Hypothesis, other: Hypothesis, measurables: readonly Mea
   typicalOf(one).every(({ effects }) => nearest(effects, other, measurables) < TOLD_APART)
 
 /** The middle sizes: of a grid that goes either way, one each way. */
-function typicalOf({ nodes }: Hypothesis): readonly Node[] {
-  const either = nodes.some(({ severity }) => severity < 0) && nodes.some(({ severity }) => severity > 0)
-  const at = either ? [0.25, 0.75] : [0.5]
-  return at.flatMap((share) => nodes[Math.floor(share * (nodes.length - 1))] ?? [])
+function typicalOf({ nodes, grid: { points } }: Hypothesis): readonly Node[] {
+  const either = points.some(({ value }) => value < 0) && points.some(({ value }) => value > 0)
+  const sizes = (either ? [0.25, 0.75] : [0.5]).map((share) => points[Math.floor(share * (points.length - 1))]?.value)
+  return nodes.filter(({ severity }) => sizes.includes(severity))
 }

@@ -21,7 +21,7 @@ export interface Ranking {
   readonly combination: Combination | null
 }
 
-export function rank({ features, context }: DiagnosisRequest): Ranking {
+export function rank({ features, context }: Pick<DiagnosisRequest, 'features' | 'context'>): Ranking {
   const posterior = posteriorOf(features, context)
   const groups = groupsOf(posterior)
   const grouped = new Map(groups.flatMap(({ members }) => members.map((one) => [one.hypothesis, one] as const)))
@@ -55,10 +55,10 @@ export function diagnose(request: DiagnosisRequest): Diagnosis {
   return {
     state,
     sentence: sentenceOf(state, ranking, found),
-    causes: ranked.map((one, i) => inFull(one, posterior, i < TOLD_IN_FULL)),
+    causes: ranked.map((one, i) => inFull(one, posterior, i < TOLD_IN_FULL, request.unseen)),
     groups: groups.map(groupInFull),
     combination: combination === null ? null : combinationInFull(combination),
-    nextTests: [...nextTestsOf(posterior)],
+    nextTests: [...nextTestsOf(posterior, undefined, request.unseen)],
     thresholds: found.map(thresholdInFull),
     features: posterior.observed.length,
   }
@@ -98,7 +98,12 @@ function sentenceOf(state: Diagnosis['state'], ranking: Ranking, found: readonly
 const pairName = ({ members }: Combination): string =>
   members.map(({ hypothesis }) => causeName(hypothesis).toLowerCase()).join(', and ')
 
-function inFull(weighed: Weighed, posterior: Posterior, isTold: boolean): RankedCause {
+function inFull(
+  weighed: Weighed,
+  posterior: Posterior,
+  isTold: boolean,
+  unseen: DiagnosisRequest['unseen'],
+): RankedCause {
   const { hypothesis, probability } = weighed
   const { id, side, cause, prior } = hypothesis
   return {
@@ -111,7 +116,7 @@ function inFull(weighed: Weighed, posterior: Posterior, isTold: boolean): Ranked
     prior,
     severity: severityOf(weighed),
     ...(isTold ? evidenceOf(weighed, posterior) : { for: [], against: [] }),
-    missing: isTold && cause !== null ? missingOf(weighed, posterior) : [],
+    missing: isTold && cause !== null ? missingOf(weighed, posterior, unseen) : [],
     remedy: cause?.remedy ?? null,
   }
 }
@@ -121,9 +126,11 @@ const WORDS_OF_NOTHING = {
   unknown: 'Something that none of the known causes explains: look, and measure again what is odd.',
 }
 
-function severityOf({ hypothesis: { cause, grid }, sizes }: Weighed): RankedCause['severity'] {
+function severityOf({ hypothesis: { cause, grid, nodes }, sizes }: Weighed): RankedCause['severity'] {
   if (cause === null || grid.points.length < 2 || grid.unit === '') return null
-  const values = grid.points.map(({ value }, i) => ({ value, weight: sizes[i] ?? 0 })).sort((a, b) => a.value - b.value)
+  const values = nodes
+    .map(({ severity: value }, i) => ({ value, weight: sizes[i] ?? 0 }))
+    .sort((a, b) => a.value - b.value)
   const quantile = (share: number): number => {
     let sum = 0
     for (const { value, weight } of values) {

@@ -1,4 +1,4 @@
-import type { EvidenceLine, MissingLine } from '../../shared/schemas/diagnosis.ts'
+import type { EvidenceLine, MissingLine, UnseenFeature } from '../../shared/schemas/diagnosis.ts'
 import { featuresToAsk } from './askable.ts'
 import { type Expectation, logDensity } from './density.ts'
 import { expectedLogOdds } from './distance.ts'
@@ -72,8 +72,12 @@ function expectationAt(
   return { mean, sd: Math.sqrt(variance) }
 }
 
-/** What was not measured and would speak about a cause, most telling first. */
-export function missingOf({ hypothesis, sizes }: Weighed, { observed, context }: Posterior): MissingLine[] {
+/** What was not measured and would speak about a cause, most telling first; what cannot be seen, with why. */
+export function missingOf(
+  { hypothesis, sizes }: Weighed,
+  { observed, context }: Posterior,
+  unseen: readonly UnseenFeature[] = [],
+): MissingLine[] {
   const given = new Set(observed.map(({ key }) => key))
   const worth = featuresToAsk(context.sides)
     .filter(({ key }) => !given.has(key))
@@ -92,11 +96,16 @@ export function missingOf({ hypothesis, sizes }: Weighed, { observed, context }:
       feature: id,
       side,
       tests: [...FEATURES[id].tests],
-      sentence: `${featureName(id, side)} is not known${tellsIt(id)}.`,
+      sentence: `${featureName(id, side)} is not known${whyUnseen(id, unseen) ?? tellsIt(id)}.`,
     }))
 }
 
 const NONE: Effects = new Map()
+
+function whyUnseen(id: Observed['id'], unseen: readonly UnseenFeature[]): string | null {
+  const found = unseen.find(({ feature }) => feature === id)
+  return found === undefined ? null : `: ${found.sentence}`
+}
 
 function tellsIt(id: Observed['id']): string {
   const tests = FEATURES[id].tests.map((test) => TEST_COSTS[test]?.title.toLowerCase() ?? test)

@@ -17,15 +17,13 @@ export interface Group {
  * the probability is shared by priors alone: nothing that was measured prefers one of them.
  */
 export function groupsOf({ all, observed }: Posterior): readonly Group[] {
-  const measurables = observed.map(
-    ({ key, id, side, reading, share }): Measurable => ({ key, id, side, u: reading.u / share }),
-  )
+  const best = remembering((one: Weighed) => bestFit(one, observed))
   const left = all.filter((one) => speaks(one)).sort(likeliestFirst)
   const groups: Group[] = []
   while (left.length > 0) {
     const [leader] = left
     if (leader === undefined) break
-    const members = left.filter((one) => one === leader || isLike(leader, one, measurables, observed))
+    const members = left.filter((one) => one === leader || isLike(leader, one, best))
     for (const member of members) left.splice(left.indexOf(member), 1)
     groups.push(sharedByPrior(members))
   }
@@ -37,30 +35,27 @@ export const speaks = ({ hypothesis, support }: Weighed): boolean => hypothesis.
 export const likeliestFirst = (a: Weighed, b: Weighed): number =>
   b.probability - a.probability || (nameOf(a) < nameOf(b) ? -1 : 1)
 
+/**
+ * The readings are as likely with either to 3 to 1: at the size of each that fits best, or over all sizes that each can
+ * have. What tells them apart in one way and not in the other is how many sizes they have, and no reading.
+ */
+const isLike = (leader: Weighed, other: Weighed, bestFit: (of: Weighed) => number): boolean =>
+  Math.min(Math.abs(leader.support - other.support), Math.abs(bestFit(leader) - bestFit(other))) < TOLD_APART
+
 const nameOf = ({ hypothesis: { id, side } }: Weighed): string => `${id} ${side ?? ''}`
 
-/** Both fit the readings alike, and what each predicts at the size that fits best the other can predict too. */
-function isLike(
-  leader: Weighed,
-  other: Weighed,
-  measurables: readonly Measurable[],
-  observed: Posterior['observed'],
-): boolean {
-  const [one, another] = [bestFit(leader, observed), bestFit(other, observed)]
-  if (Math.abs(one.support - another.support) > TOLD_APART) return false
-  return (
-    nearest(one.effects, other.hypothesis, measurables) < TOLD_APART &&
-    nearest(another.effects, leader.hypothesis, measurables) < TOLD_APART
-  )
-}
+const bestFit = ({ hypothesis }: Weighed, observed: Posterior['observed']): number =>
+  Math.max(...hypothesis.fine().map((effects) => gainOf(effects, observed)))
 
-function bestFit({ hypothesis }: Weighed, observed: Posterior['observed']) {
-  let best = { effects: hypothesis.fine()[0] ?? new Map(), support: Number.NEGATIVE_INFINITY }
-  for (const effects of hypothesis.fine()) {
-    const support = gainOf(effects, observed)
-    if (support > best.support) best = { effects, support }
+function remembering<Of extends object, T>(make: (of: Of) => T): (of: Of) => T {
+  const made = new Map<Of, T>()
+  return (of) => {
+    const known = made.get(of)
+    if (known !== undefined) return known
+    const now = make(of)
+    made.set(of, now)
+    return now
   }
-  return best
 }
 
 /** Expected ln of the odds between what is predicted and the size of another cause that predicts it best. */

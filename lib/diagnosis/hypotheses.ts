@@ -30,16 +30,20 @@ export interface Hypothesis {
   fine(): readonly Effects[]
 }
 
-let last: { readonly context: string; readonly hypotheses: readonly Hypothesis[] } | undefined
+/** Answers kept: pages ask for the same few zones again and again. */
+const KEPT = 8
+const kept = new Map<string, readonly Hypothesis[]>()
 
-/**
- * Everything that may be so in a zone, priors summing to 1; a cause of one end is weighed at each end. The answer for the
- * last context is kept: a page asks for the same zone again and again.
- */
+/** Everything that may be so in a zone, priors summing to 1; a cause of one end is weighed at each end. */
 export function hypothesesOf(context: DiagnosisContext): readonly Hypothesis[] {
   const asked = JSON.stringify(context)
-  if (last?.context !== asked) last = { context: asked, hypotheses: allIn(context) }
-  return last.hypotheses
+  const known = kept.get(asked)
+  if (known !== undefined) return known
+  const [oldest] = kept.keys()
+  if (kept.size >= KEPT && oldest !== undefined) kept.delete(oldest)
+  const made = allIn(context)
+  kept.set(asked, made)
+  return made
 }
 
 function allIn(context: DiagnosisContext): readonly Hypothesis[] {
@@ -55,20 +59,40 @@ function seated(id: FaultId, context: DiagnosisContext): readonly Hypothesis[] {
   const places: readonly (Side | null)[] = ONE_SIDED_FAULTS.has(id) ? context.sides : [null]
   const grid = typeof cause.severity === 'function' ? cause.severity(context) : cause.severity
   return places.map((side) => {
-    const seat = seatOf(side, context)
+    const seats = seatsOf(side, context, cause, grid)
+    const predicted = (seat: Seat, values: readonly number[]): readonly Effects[] =>
+      values.map((value) => effectsOf(cause.predict(value, seat), seat.side, context.sides))
     return {
       id,
       side,
       cause,
       prior: cause.prior / places.length,
       grid,
-      nodes: nodesOf(
-        grid,
-        grid.points.map(({ value }) => effectsOf(cause.predict(value, seat), side, context.sides)),
+      nodes: seats.flatMap((seat) =>
+        nodesOf(
+          grid,
+          predicted(
+            seat,
+            grid.points.map(({ value }) => value),
+          ),
+        ).map((node) => ({ ...node, weight: node.weight / seats.length })),
       ),
-      fine: once(() => finer(grid).map((value) => effectsOf(cause.predict(value, seat), side, context.sides))),
+      fine: once(() => seats.flatMap((seat) => predicted(seat, finer(grid)))),
     }
   })
+}
+
+/**
+ * The two ways in which a cause may show; one seat where there is one way. What one side may come to
+ * before the other sits on both, or on either.
+ */
+function seatsOf(side: Side | null, context: DiagnosisContext, cause: Cause, grid: SeverityGrid): readonly Seat[] {
+  if (cause.oneSideFirst === true && context.sides.length > 1)
+    return [side, ...context.sides].map((at) => seatOf(at, context, false))
+  const [since, older] = [seatOf(side, context, false), seatOf(side, context, true)]
+  const size = grid.points[0]?.value ?? 1
+  const isSame = cause.predict(size, since).length === cause.predict(size, older).length
+  return isSame ? [since] : [since, older]
 }
 
 const FINER = 4
@@ -115,7 +139,8 @@ function spreadToNeighbours(effects: readonly Effects[], i: number): Effects {
   return wide
 }
 
-const seatOf = (side: Side | null, context: DiagnosisContext): Seat => ({
+const seatOf = (side: Side | null, context: DiagnosisContext, otherWay: boolean): Seat => ({
+  otherWay,
   side,
   sign: side === 'operator_side' ? 1 : side === 'drive_side' ? -1 : 0,
   pair: context.sides.length === 2,

@@ -105,19 +105,15 @@ export function ratioGravity(seat: Seat, ratio: number, at: typeof own | typeof 
 
 /**
  * A side that shows `part` more of its roller's weight than predicted. The zero in force holds that too if it was taken
- * since, and not if it is older or worked out: anything from nothing to all of it is left as a constant part.
+ * since; if it is older, or worked out, all of it is left as a constant part.
  */
 function otherWeight(seat: Seat, part: number, at: typeof own | typeof all): readonly Touched[] {
   const { weightN, spanN } = seat.context
   const gravity = at('gravity-error', add(100 * part))
-  if (weightN === null || !spanN) return [gravity]
-  const half = (50 * part * weightN) / Math.abs(spanN)
-  return [
-    gravity,
-    ...(at === own
-      ? ownOffset(seat, half, Math.abs(half))
-      : commonOffset(seat, half, Math.abs(half), Math.abs(half) / 10)),
-  ]
+  if (weightN === null || !spanN || !seat.otherWay) return [gravity]
+  const left = (100 * part * weightN) / Math.abs(spanN)
+  const about = Math.abs(left) / 10
+  return [gravity, ...(at === own ? ownOffset(seat, left, about) : commonOffset(seat, left, about, about / 2))]
 }
 
 export const cosDeg = (angle: number): number => Math.cos((angle * Math.PI) / 180)

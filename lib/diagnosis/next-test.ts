@@ -1,4 +1,4 @@
-import type { NextTest } from '../../shared/schemas/diagnosis.ts'
+import type { NextTest, UnseenFeature } from '../../shared/schemas/diagnosis.ts'
 import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import { featuresToAsk } from './askable.ts'
 import { logDensity, type Reading } from './density.ts'
@@ -33,9 +33,14 @@ interface Candidate {
  * Tests by what they are expected to tell about the cause, for what they cost: mutual information between cause and the
  * test’s readings over the present posterior, bits, by a fixed quadrature (no randomness), over minutes · care.
  */
-export function nextTestsOf(posterior: Posterior, most = MOST_TESTS): readonly NextTest[] {
+export function nextTestsOf(
+  posterior: Posterior,
+  most = MOST_TESTS,
+  unseen: readonly UnseenFeature[] = [],
+): readonly NextTest[] {
   const given = new Set(posterior.observed.map(({ key }) => key))
-  const open = featuresToAsk(posterior.context.sides).filter(({ key }) => !given.has(key))
+  const isHidden = new Set(unseen.map(({ feature }) => feature))
+  const open = featuresToAsk(posterior.context.sides).filter(({ key, id }) => !given.has(key) && !isHidden.has(id))
   const candidates = candidatesOf(posterior.all)
   return (Object.entries(TEST_COSTS) as [TestId, TestCost][])
     .map(([test, cost]) => {

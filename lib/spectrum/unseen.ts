@@ -1,5 +1,5 @@
-import { candidates } from './candidates.ts'
 import { HANN_RESOLUTION } from './hann.ts'
+import { hiddenMains } from './hidden-mains.ts'
 import { LOWEST_BIN } from './lines.ts'
 import type { SignalSpectrum } from './signal-spectrum.ts'
 import { hertz } from './words.ts'
@@ -12,22 +12,10 @@ export function unseen(spectrum: SignalSpectrum, sources: ZoneSources, skewMs: n
   return [
     `Sampled ${hertz(rateHz, '')} times a second, nothing faster than ${half} is seen as itself: it shows folded down. What the amplifier's own filter takes away before that is not known here, so any line may be a folded one. The faster a line truly is, the more of it is lost to answers that come late.`,
     `A line slower than ${hertz(LOWEST_BIN * binHz)} is not told from a drift, and two lines nearer than ${hertz(HANN_RESOLUTION * binHz)} are seen as one.`,
-    ...hiddenMains(rateHz, binHz),
+    ...hiddenMains(rateHz, binHz).map(({ sentence }) => sentence),
     ...unnamed(sources),
     ...apart(skewMs, rateHz),
   ]
-}
-
-/** Mains that the sampling rate folds to where nothing is told. */
-function hiddenMains(rateHz: number, binHz: number): string[] {
-  const known = candidates({ rateHz, speed: null, rollers: [], ownTurn: null, naturalHz: null })
-  return known.flatMap(({ words, seenHz, U }) => {
-    if (seenHz - U < LOWEST_BIN * binHz)
-      return [`${capital(words)} would show at about ${hertz(seenHz)}: as a shift or a slow wander, not as a line.`]
-    if (rateHz / 2 - seenHz - U < LOWEST_BIN * binHz)
-      return [`${capital(words)} would show so near ${hertz(rateHz / 2)} that its size cannot be told.`]
-    return []
-  })
 }
 
 function unnamed({ hasGeometry, naturalHz, running, ownTurn }: ZoneSources): string[] {
@@ -54,5 +42,3 @@ function apart(skewMs: number | null, rateHz: number): string[] {
     `The two sides are read ${Math.abs(skewMs).toFixed(1)} ms apart: above ${hertz(from)} a line that is equal on both leaves more than a tenth of itself in the difference.`,
   ]
 }
-
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1)

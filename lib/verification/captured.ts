@@ -95,3 +95,7 @@ export function amplitudeOf(
     (2 * (noise ?? 0) * Math.sqrt(Math.log((ONCE_IN * Math.max(2, good)) / 2))) / Math.sqrt(Math.max(1, good))
   return { value: 0, parts: [{ name: 'a line that the noise would hide', contribution: hidden / 2 }] }
 }
+
+/** Samples a second of a side in a capture. */
+export const rateOf = (capture: Capture, { samples }: CapturedSide): number =>
+  samples / Math.max(1e-3, sampledSeconds(capture))

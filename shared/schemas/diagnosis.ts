@@ -127,8 +127,12 @@ export const diagnosisContext = z.strictObject({
   referenceIsTyped: z.boolean().default(false),
 })
 
+/** A feature that the present sampling cannot see, and why: that nothing of it shows is no reading of it. */
+export const unseenFeature = z.strictObject({ feature: z.enum(FEATURE_IDS), sentence: z.string().max(600) })
+
 export const diagnosisRequest = z.strictObject({
   features: z.array(diagnosisFeature).max(400),
+  unseen: z.array(unseenFeature).max(20).optional(),
   context: diagnosisContext,
 })
 
@@ -228,6 +232,7 @@ export const diagnosis = z.object({
 })
 
 export type FeatureSource = z.infer<typeof featureSource>
+export type UnseenFeature = z.infer<typeof unseenFeature>
 export type DiagnosisFeature = z.infer<typeof diagnosisFeature>
 export type DiagnosisContext = z.infer<typeof diagnosisContext>
 export type DiagnosisRequestInput = z.input<typeof diagnosisRequest>

@@ -46,6 +46,8 @@ export class SlowWander {
   readonly #source: CorrelatedNoise
   readonly #tau: number
   #value: number
+  #dt = Number.NaN
+  #share = 0
 
   constructor(random: RandomStream, tau: number) {
     this.#source = new CorrelatedNoise(random, tau)
@@ -54,7 +56,11 @@ export class SlowWander {
   }
 
   step(dt: number): number {
-    this.#value += (this.#source.step(dt) - this.#value) * (1 - Math.exp(-dt / this.#tau))
+    if (dt !== this.#dt) {
+      this.#dt = dt
+      this.#share = 1 - Math.exp(-dt / this.#tau)
+    }
+    this.#value += (this.#source.step(dt) - this.#value) * this.#share
     return this.#value * Math.SQRT2
   }
 }

@@ -97,13 +97,21 @@ export function integrateWrap(table: WrapTable, load: WrapLoad): WrapForce {
   }
 }
 
+let edges = new Float64Array(0)
+
+/** Room for the tension at every edge, used again by the next instant: it is summed and forgotten. */
+function edgesFor(elements: number): Float64Array {
+  if (edges.length !== elements + 1) edges = new Float64Array(elements + 1)
+  return edges
+}
+
 /**
  * Tension at every element's edge, marched back from the exit through the slip arc (implicit
  * midpoint) until the entering tension is met; null when the whole wrap is not enough.
  */
 function gripFromExit(table: WrapTable, load: WrapLoad, lift: number): Float64Array | null {
   const { elements } = table
-  const tensions = new Float64Array(elements + 1)
+  const tensions = edgesFor(elements)
   const rising = load.tensionRise >= 0
   const h = halfGrip(table, load)
   let tension = load.tensionIn + load.tensionRise
@@ -111,14 +119,19 @@ function gripFromExit(table: WrapTable, load: WrapLoad, lift: number): Float64Ar
   for (let i = elements - 1; i >= 0; i--) {
     const slipped = (tension * (1 - h) + 2 * h * lift) / (1 + h)
     tension = rising ? Math.max(slipped, load.tensionIn) : Math.min(slipped, load.tensionIn)
+    if (tension === load.tensionIn) {
+      // From here to the entry the web does not slip: one tension.
+      tensions.fill(tension, 0, i + 1)
+      return tensions
+    }
     tensions[i] = tension
   }
-  return tension === load.tensionIn ? tensions : null
+  return null
 }
 
 /** Full slip: the same march from the entry, friction spent over the whole wrap. */
 function slideFromEntry(table: WrapTable, load: WrapLoad, lift: number): Float64Array {
-  const tensions = new Float64Array(table.elements + 1)
+  const tensions = edgesFor(table.elements)
   const h = halfGrip(table, load)
   let tension = load.tensionIn
   tensions[0] = tension

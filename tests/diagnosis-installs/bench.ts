@@ -1,13 +1,25 @@
+import { appendFileSync } from 'node:fs'
 import { performance } from 'node:perf_hooks'
-import { type Outcome, outcomeOf } from './campaign.ts'
+import type { FaultId } from '../../shared/faults.ts'
+import type { Outcome } from './campaign.ts'
 import { healthyShifts } from './healthy-shifts.ts'
-import { printConfusable, printPassive, printShifts, printSweep, printTable, printThresholds } from './print.ts'
-import { LINES, NOT_TRIED, TRIED, thresholdsOn, variation } from './variation.ts'
+import { type Answered, askWorkers, type Job, type Thresholds } from './jobs.ts'
+import {
+  printConfusable,
+  printConfusions,
+  printPassive,
+  printShifts,
+  printSweep,
+  printTable,
+  printThresholds,
+} from './print.ts'
+import { LINES, NOT_TRIED, TOO_FAST, TRIED, variation } from './variation.ts'
 
 /**
- * How well diagnosis finds causes at simulated installs that it never saw: `npm run bench:diagnosis [-- INSTALLS [CAUSES|all [FIRST]]]`,
- * so many a cause from the FIRST on. Seeded: the same numbers give the same table. What was changed while looking at some
- * installs is told by others.
+ * How well diagnosis finds causes at simulated installs that it never saw:
+ * `npm run bench:diagnosis [-- INSTALLS [CAUSES|all [FIRST [PROCESSES [FILE]]]]]`, so many a cause from the FIRST on, in
+ * so many processes (2), each outcome added to FILE as it comes. Seeded: the same numbers give the same table. What was changed while looking at some installs is told
+ * by others: 1 to 999 are for tuning.
  */
 const CLEAR = [2, 6] as const
 /** Under the threshold “nothing found” is the right answer: counted apart. */
@@ -17,37 +29,58 @@ const SWEEP = [
   [1, 2],
 ] as const
 const SHIFTS = 1000
+/** Of the installs of a cause, so many again for each band of sizes. */
+const SWEEP_SHARE = 0.1
 const installs = Math.max(1, Number(process.argv[2] ?? 50))
-const only = process.argv[3] === 'all' ? undefined : process.argv[3]?.split(',')
+const only = process.argv[3] === undefined || process.argv[3] === 'all' ? undefined : process.argv[3].split(',')
 const first = Math.max(0, Number(process.argv[4] ?? 0))
+const processes = Math.max(1, Number(process.argv[5] ?? 2))
+const file = process.argv[6]
 const began = performance.now()
+const minutes = (): string => `${((performance.now() - began) / 60_000).toFixed(1)} min`
 
-const thresholds = new Map(LINES.map(({ id }) => [id, thresholdsOn(id)] as const))
-printThresholds(thresholds)
 const causes = TRIED.filter((id) => only === undefined || only.includes(id))
+const lines = LINES.map(({ id }) => ({ kind: 'thresholds', line: id }) as const)
+const thresholds = (await askWorkers(lines, processes)).flatMap((one) => (one.kind === 'thresholds' ? [one.sizes] : []))
+console.log(
+  `Installs ${first} to ${first + installs - 1} of ${causes.length} causes, seeded; lines ${LINES.map(({ id }) => id).join(', ')}`,
+)
+const byLine = new Map(thresholds.map(([line, sizes]) => [line, new Map(sizes)] as const))
+printThresholds(byLine)
 
-function campaign(times: readonly [number, number], count: number): Outcome[] {
-  return causes.flatMap((cause) =>
-    Array.from({ length: count }, (_, n) => variation(cause, first + n, thresholds, times)).flatMap((one) =>
-      one === null ? [] : [outcomeOf(one)],
-    ),
-  )
+async function campaign(jobs: readonly Job[]): Promise<Outcome[]> {
+  const told: Thresholds = thresholds
+  const asked = jobs.map((job) => ({ kind: 'install', job, thresholds: told }) as const)
+  return (await askWorkers(asked, processes, keep)).flatMap(outcomeIn)
 }
 
-const clear = campaign(CLEAR, installs)
-printTable(`Twice its threshold to six times, after the tests it asks for`, clear, causes)
+function keep(answer: Answered): void {
+  if (file !== undefined) for (const one of outcomeIn(answer)) appendFileSync(file, `${JSON.stringify(one)}\n`)
+}
+
+const outcomeIn = (one: Answered): Outcome[] => (one.kind === 'outcome' && one.outcome !== null ? [one.outcome] : [])
+
+const jobsOf = (of: readonly (FaultId | null)[], count: number, times: readonly [number, number]): Job[] =>
+  Array.from({ length: count }, (_, n) => n).flatMap((n) => of.map((cause) => ({ cause, n: first + n, times })))
+
+const clear = await campaign(jobsOf(causes, installs, CLEAR))
+printTable('Twice its threshold to six times, after the tests it asks for', clear, causes)
 printPassive(clear)
-const sweep = SWEEP.map((times) => ({ times, outcomes: campaign(times, Math.ceil(installs / 10)) }))
-printSweep(sweep, causes)
-const healthy = Array.from({ length: installs }, (_, n) => variation(null, first + n, thresholds, CLEAR)).flatMap(
-  (one) => (one === null ? [] : [outcomeOf(one)]),
-)
+console.log(`  ${minutes()}`)
+const healthy = await campaign(jobsOf([null], installs, CLEAR))
 printTable('Sound installs', healthy, [null])
-const sound = variation(null, first, thresholds, CLEAR)
+const sweep = await campaign(SWEEP.flatMap((times) => jobsOf(causes, Math.ceil(installs * SWEEP_SHARE), times)))
+printSweep([...SWEEP, CLEAR], [...sweep, ...clear], causes)
+const sound = variation(null, first, byLine, CLEAR)
 if (sound !== null) printConfusable(sound.options)
 printShifts(healthyShifts(SHIFTS))
+printConfusions([...clear, ...healthy])
+console.log('')
 for (const cause of causes)
   if (!clear.some((one) => one.cause === cause))
     console.log(`Not tried: ${cause}, twice its threshold is more than it can be on these lines.`)
 for (const [id, why] of Object.entries(NOT_TRIED)) console.log(`Not tried: ${id} ${why}.`)
-console.log(`\n${((performance.now() - began) / 60_000).toFixed(1)} min`)
+console.log(
+  `Not tried on the fastest line, whose turn the amplifier’s filter does not let pass: ${[...TOO_FAST].join(', ')}.`,
+)
+console.log(`\n${minutes()}`)

@@ -4,45 +4,73 @@ import type { FaultId } from '../../shared/faults.ts'
 import { FAULTS } from '../../simulator/faults/registry.ts'
 import type { Outcome } from './campaign.ts'
 import type { HealthyShifts } from './healthy-shifts.ts'
+import { foundAt } from './probit.ts'
+import { inWords } from './share.ts'
 import { type InstallOptions, SimulatedInstall } from './simulated-install.ts'
 import type { LineId } from './variation.ts'
 
-const share = (count: number, of: number): string => (of === 0 ? '—' : `${((100 * count) / of).toFixed(1)} %`)
+const CLAIMED_NOTHING: readonly string[] = ['healthy', 'unknown']
 
-/** A line a cause: how many installs, how often first and among the first two, and what was said instead. */
+/** A line a cause: how many installs, how often first and among the first two with exact intervals, and what was said instead. */
 export function printTable(title: string, outcomes: readonly Outcome[], causes: readonly (FaultId | null)[]): void {
   console.log(`\n${title}`)
   for (const cause of causes) {
     const ones = outcomes.filter((one) => one.cause === cause)
-    const first = ones.filter(({ isFirst }) => isFirst).length
-    const two = ones.filter(({ isFirst, isSecond }) => isFirst || isSecond).length
     const instead = countsOf(ones.filter(({ isFirst }) => !isFirst).map(({ first: said }) => said))
-    console.log(
-      `  ${(cause ?? 'healthy').padEnd(26)} n ${String(ones.length).padStart(4)}   first ${share(first, ones.length).padStart(8)}   of two ${share(two, ones.length).padStart(8)}   ${instead}`,
-    )
+    if (ones.length > 0) console.log(`  ${(cause ?? 'healthy').padEnd(26)} ${rowOf(ones)}   ${instead}`)
   }
-  const first = outcomes.filter(({ isFirst }) => isFirst).length
-  const two = outcomes.filter(({ isFirst, isSecond }) => isFirst || isSecond).length
-  console.log(
-    `  all${' '.repeat(23)} n ${String(outcomes.length).padStart(4)}   first ${share(first, outcomes.length).padStart(8)}   of two ${share(two, outcomes.length).padStart(8)}`,
-  )
+  console.log(`  ${'all'.padEnd(26)} ${rowOf(outcomes)}`)
+}
+
+function rowOf(ones: readonly Outcome[]): string {
+  const first = ones.filter(({ isFirst }) => isFirst).length
+  const two = ones.filter(({ isFirst, isSecond }) => isFirst || isSecond).length
+  const minutes = ones.reduce((sum, one) => sum + one.minutes, 0) / Math.max(1, ones.length)
+  const cells = [
+    `n ${String(ones.length).padStart(4)}`,
+    `first ${inWords(first, ones.length).padStart(16)}`,
+    `of two ${inWords(two, ones.length).padStart(16)}`,
+    `${minutes.toFixed(0).padStart(4)} min of tests`,
+  ]
+  return cells.join('   ')
+}
+
+/** What was said first, of each cause, where it was another: the confusion matrix without its diagonal. */
+export function printConfusions(outcomes: readonly Outcome[]): void {
+  console.log('\nEvery install that was taken for something else')
+  for (const { isFirst, words } of outcomes) if (!isFirst) console.log(`  ${words}`)
 }
 
 /** How often the right cause is first, by how many thresholds its size is: from which size on it is found. */
 export function printSweep(
-  sweep: readonly { readonly times: readonly [number, number]; readonly outcomes: readonly Outcome[] }[],
+  bands: readonly (readonly [number, number])[],
+  outcomes: readonly Outcome[],
   causes: readonly FaultId[],
 ): void {
-  console.log('\nBy size, in thresholds: right cause first / nothing claimed / another cause claimed')
+  console.log(
+    '\nBy size, in thresholds: right cause first / nothing claimed / another cause claimed; found in half and in nine of ten from',
+  )
   for (const cause of causes) {
-    const cells = sweep.map(({ times: [from, to], outcomes }) => {
-      const ones = outcomes.filter((one) => one.cause === cause)
-      const right = ones.filter(({ isFirst }) => isFirst).length
-      const none = ones.filter(({ first }) => first === 'healthy').length
-      return `${from} to ${to}: ${right}/${none}/${ones.length - right - none}`
-    })
-    console.log(`  ${cause.padEnd(26)} ${cells.join('   ')}`)
+    const ones = outcomes.filter((one) => one.cause === cause && Number.isFinite(one.times))
+    if (ones.length === 0) continue
+    const cells = bands.map(([from, to]) => `${from} to ${to}: ${bandOf(ones, from, to)}`)
+    const at = foundAt(ones.map(({ times, isFirst }) => ({ times, isFound: isFirst })))
+    const told = at === null ? 'one outcome alone' : `${at.half.toPrecision(2)} and ${at.nineOfTen.toPrecision(2)}`
+    console.log(`  ${cause.padEnd(26)} ${cells.join('   ')}   ${told}`)
   }
+  const under = outcomes.filter(({ times }) => times < 1)
+  const none = under.filter(({ first }) => CLAIMED_NOTHING.includes(first)).length
+  const right = under.filter(({ isFirst }) => isFirst).length
+  console.log(
+    `  under their threshold, of ${under.length}: nothing claimed ${inWords(none, under.length)}, the right cause ${inWords(right, under.length)}, another one ${inWords(under.length - none - right, under.length)}`,
+  )
+}
+
+function bandOf(ones: readonly Outcome[], from: number, to: number): string {
+  const here = ones.filter(({ times }) => times >= from && times < to)
+  const right = here.filter(({ isFirst }) => isFirst).length
+  const none = here.filter(({ first }) => CLAIMED_NOTHING.includes(first)).length
+  return `${right}/${none}/${here.length - right - none}`
 }
 
 export function printShifts({ shifts, outside, steps }: HealthyShifts): void {
@@ -57,14 +85,23 @@ function countsOf(said: readonly string[]): string {
 }
 
 export function printPassive(outcomes: readonly Outcome[]): void {
-  const seen = outcomes.filter(({ cause, passiveFirst }) => cause !== null && passiveFirst !== 'healthy')
+  const tried = outcomes.filter(({ cause }) => cause !== null)
+  const seen = tried.filter(({ passiveFirst }) => passiveFirst !== 'healthy')
   const right = seen.filter(({ isInFirstGroup }) => isInFirstGroup).length
   const claimed = outcomes.filter(({ overclaimed }) => overclaimed > 1e-9).length
   console.log('\nFrom running data alone')
   console.log(
-    `  of ${seen.length} that showed at all, the first group holds the true cause in ${share(right, seen.length)}`,
+    `  of ${tried.length} installs ${seen.length} showed at all; of these the first group holds the true cause in ${inWords(right, seen.length)}`,
   )
   console.log(`  a member of a group claimed above its share by priors: ${claimed} times`)
+  for (const cause of new Set(seen.map((one) => one.cause))) {
+    const ones = seen.filter((one) => one.cause === cause)
+    const missed = ones.filter(({ isInFirstGroup }) => !isInFirstGroup)
+    if (missed.length > 0)
+      console.log(
+        `  ${String(cause).padEnd(26)} ${inWords(ones.length - missed.length, ones.length)}   ${countsOf(missed.map(({ passiveFirst }) => passiveFirst))}`,
+      )
+  }
 }
 
 export function printThresholds(thresholds: ReadonlyMap<LineId, ReadonlyMap<FaultId, number | null>>): void {

@@ -19,15 +19,16 @@ import type { Scenario } from '../../simulator/scenarios/scenario.ts'
 import type { RegisterField } from '../../simulator/servers/personalities.ts'
 import type { Reading } from '../../simulator/technician/act.ts'
 import { Technician } from '../../simulator/technician/technician.ts'
+import { ROLLER_TURNS, TELLS_TURNS, withRollerTurns } from './roller-turns.ts'
 
 /** How often a row is taken, s: not a multiple of half the mains' period, at which nobody could see it. */
 const ROW_S = 0.011
 /** Steps of the machine within a row: the mains must be seen as it is. */
-const STEPS_A_ROW = 5
+const STEPS_A_ROW = 2
 /** A wait of the machine goes by in long steps, its end in short ones, so that filters have settled as they always do, s. */
-const WAIT_S = 0.1
-const SETTLING_S = 8
-const SETTLING_STEP_S = 0.005
+const WAIT_S = 0.2
+const SETTLING_S = 3
+const SETTLING_STEP_S = 0.01
 const BEGIN_MS = Date.parse('2031-05-05T06:00:00Z')
 
 export interface InstallOptions {
@@ -69,7 +70,8 @@ export class SimulatedInstall {
     const { scenario, seed, faults, unrest } = options
     this.options = options
     const path = fileURLToPath(scenario.configFile)
-    const { config, revision } = parseConfig(readFileSync(path, 'utf8'), path)
+    const { config: drawn, revision } = parseConfig(readFileSync(path, 'utf8'), path)
+    const config = scenario.id === TELLS_TURNS ? withRollerTurns(drawn) : drawn
     this.#zone = config.zones[0]?.id ?? ''
     this.context = verificationContext(config, this.#zone, revision)
     const sound = restless(scenario.parameters(), unrest)
@@ -203,10 +205,12 @@ function columnsOf({ zone, channels }: VerificationContext, scenario: Scenario, 
   const ids: Readonly<Record<string, string | undefined>> = {
     ...zone.cells,
     speed: zone.speed,
+    roller_speed: zone.roller_speed,
     reference: zone.reference,
     temperature: zone.temperature,
   }
-  const fields = scenario.devices.find((device) => device.zone === zoneId)?.personality.fields ?? []
+  const drawn = scenario.devices.find((device) => device.zone === zoneId)?.personality.fields ?? []
+  const fields = [...drawn, ROLLER_TURNS]
   return Object.entries(ids).flatMap(([role, id]) => {
     const channel = id === undefined ? undefined : channels.get(id)
     const field = fields.find(({ address }) => address === addressOf(channel))

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { confusableIn } from '../../lib/diagnosis/confusable.ts'
 import { diagnose } from '../../lib/diagnosis/diagnose.ts'
 import { FEATURES } from '../../lib/diagnosis/features.ts'
@@ -6,6 +6,8 @@ import { TEST_COSTS } from '../../lib/diagnosis/test-costs.ts'
 import { FAULT_IDS } from '../../shared/faults.ts'
 import { type DiagnosisFeature, FEATURE_IDS } from '../../shared/schemas/diagnosis.ts'
 import { CONTEXT, feature, PICTURES } from './support/pictures.ts'
+
+vi.setConfig({ testTimeout: 120_000 })
 
 const SIDES = ['drive_side', 'operator_side'] as const
 

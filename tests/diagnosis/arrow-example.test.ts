@@ -1,9 +1,11 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
 import { diagnose } from '../../lib/diagnosis/diagnose.ts'
 import { featuresFromRecord } from '../../lib/diagnosis/extract/from-record.ts'
 import { captured, contextOf, recordOf, resultEntry } from '../verification/support/made-record.ts'
 import { feature } from './support/pictures.ts'
+
+vi.setConfig({ testTimeout: 120_000 })
 
 /**
  * The fresh install: 18 kg on two cells, wrap 100°, arrows at −50.3° and −49.5° from downstream by the config, bisector 40°

@@ -1,10 +1,12 @@
 import fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { diagnose, rank } from '../../lib/diagnosis/diagnose.ts'
 import { FEATURES } from '../../lib/diagnosis/features.ts'
 import { FAULT_IDS } from '../../shared/faults.ts'
 import { type DiagnosisFeature, diagnosis, FEATURE_IDS } from '../../shared/schemas/diagnosis.ts'
 import { CONTEXT, feature, PICTURES } from './support/pictures.ts'
+
+vi.setConfig({ testTimeout: 120_000 })
 
 const anyFeature: fc.Arbitrary<DiagnosisFeature> = fc.constantFrom(...FEATURE_IDS).chain((id) => {
   const { scale, range, sided } = FEATURES[id]

@@ -120,14 +120,31 @@ describe('both channels standing still', () => {
     expect(figure(result, 'static-slope', 'operator_side').verdict.state).toBe('inside')
   })
 
+  /** The same samples over another time: 3000 in 33 s are 91 a second. */
+  const lasting = (capture: Capture, seconds: number): Capture => ({
+    ...capture,
+    toMs: capture.fromMs + 1000 * seconds,
+  })
+
   it('shows the mains by its line; where none stands out, 0 to within what the noise would hide', () => {
-    const line = { side: 'drive_side', hertz: 50, amplitude: 0.7, u: 0.05, sources: ['mains: mains at 50 Hz'] }
-    const result = judged(context, 'electric.channels', {}, [{ ...still(), lines: [line] }])
+    const line = { side: 'drive_side', hertz: 41, amplitude: 0.7, u: 0.05, sources: ['mains: mains at 50 Hz'] }
+    const result = judged(context, 'electric.channels', {}, [lasting({ ...still(), lines: [line] }, 33)])
     expect(figure(result, 'mains-amplitude', 'drive_side')).toMatchObject({ value: 0.7, u: 0.05 })
     // 2 σ √(ln(1000 n/2)/n): σ 0.2 N, n 3000 → 0.0276 N.
     const none = figure(result, 'mains-amplitude', 'operator_side')
     expect(none.value).toBe(0)
     expect(none.U).toBeCloseTo(2 * 0.2 * Math.sqrt(Math.log(1_500_000) / 3000), 4)
+  })
+
+  it.each([
+    [30, 'Mains at 50 Hz would show so near 50'],
+    [60, 'Mains at 50 Hz would show at about 0'],
+    [25, 'Mains at 60 Hz would show so near 60'],
+  ])('3000 samples in %d s cannot see the mains: no line is then no reading, and it says why', (seconds, why) => {
+    const result = judged(context, 'electric.channels', {}, [lasting(still(), seconds)])
+    const none = figure(result, 'mains-amplitude', 'operator_side')
+    expect(none.value).toBeNull()
+    expect(none.verdict.sentence).toContain(why)
   })
 
   it('five seconds show that a channel is dead, not that it is quiet', () => {

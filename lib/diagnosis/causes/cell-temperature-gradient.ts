@@ -12,8 +12,8 @@ export const cellTemperatureGradient: Cause = {
   predict: (size, seat) => [
     own('zero-drift', spread(size * 0.7)),
     own('static-slope', spread(size * 0.7)),
-    // Told while it lasts; at the end of a warm day it has gone.
-    ...ownOffset(seat, size * 0.6, Math.abs(size) * 0.3).filter(({ feature }) => feature !== 'zero-return'),
+    // Told while it lasts, all within one hour, at about one share of it; at the end of a warm day it has gone.
+    ...ownOffset(seat, size * 0.7, Math.abs(size) * 0.12).filter(({ feature }) => feature !== 'zero-return'),
     own('zero-return', spread(size * 0.3)),
     zone('drift-residual', spread((size * 30) / usualForce(seat.context))),
     ...(seat.pair

@@ -2,8 +2,12 @@ import { add, type Cause, own, times, zone } from '../cause.ts'
 import { quieter } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
-/** Delay of half a step behind a filter that slows the rise this much, ms (0.46 of a rise of 43 ms and more, common practice). */
+/**
+ * Delay of half a step, ms, for each time that the rise is longer: 0.46 of a rise of 15 to 75 ms, corners of 5 to 25 Hz
+ * (0.35/rise; common practice).
+ */
 const DELAY_MS = 20
+const DELAY_SPREAD_MS = 13
 
 export const filtersDiffer: Cause = {
   id: 'filters-differ',
@@ -16,7 +20,7 @@ export const filtersDiffer: Cause = {
   predict: (ratio, { sign }) => [
     // The line's own slow answer may hide the filter's.
     zone('rise-ratio', times(ratio ** (sign / 2), Math.max(1.25, ratio ** 0.4))),
-    zone('step-delay', add(sign * DELAY_MS * (ratio - 1), DELAY_MS * (ratio - 1))),
+    zone('step-delay', add(sign * DELAY_MS * (ratio - 1), DELAY_SPREAD_MS * (ratio - 1))),
     ...quieter(own, ratio),
     own('rise', times(ratio ** 0.5, Math.max(1.5, ratio ** 0.4))),
   ],

@@ -1,5 +1,5 @@
 import { add, type Cause, zone } from '../cause.ts'
-import { kinds } from '../severity-grid.ts'
+import { sizesEitherWay } from '../severity-grid.ts'
 
 export const momentumLeftOut: Cause = {
   id: 'momentum-left-out',
@@ -8,7 +8,7 @@ export const momentumLeftOut: Cause = {
     'The web’s own momentum m v² is not taken off, or with the wrong basis weight: right when slow, off when fast.',
   source: 'momentum balance of the wrapped web',
   prior: 0.02,
-  severity: kinds('left of m v²', [-150, -100, -75, -50, -30, -20, -12, 12, 20, 30, 50, 75, 100, 150], '% of m v²'),
+  severity: sizesEitherWay('left of m v²', '% of m v²', 12, 150),
   predict: (percent, { context: { momentumPercent } }) => [
     zone('speed-effect', add(percent, Math.abs(percent) * 0.1)),
     ...(momentumPercent === null

@@ -1,4 +1,4 @@
-import { type Cause, own, set, yes } from '../cause.ts'
+import { add, type Cause, own, set, spread, yes, zone } from '../cause.ts'
 import { present } from '../severity-grid.ts'
 
 export const stuckValue: Cause = {
@@ -17,6 +17,11 @@ export const stuckValue: Cause = {
     own('noise', set(0.0015, 3)),
     own('static-noise', set(0.0002, 3)),
     own('follows-channel', yes(0.9)),
+    // It shows what it showed once: where the web pulls more, or a weight hangs, half of what should come does not.
+    zone('slope-common', add(-50, 20)),
+    zone('slope-difference', spread(50)),
+    zone('weight-common', add(-50, 20)),
+    zone('weight-difference', spread(80)),
   ],
   remedy: 'Look at the communication counters of device and gateway; restart or service the device as its maker says.',
 }

@@ -8,15 +8,15 @@ export const tensionChange: Cause = {
   source: 'both sides in proportion, and the reference with them',
   prior: 0.035,
   severity: sizesEitherWay('tension changed by', '%', 2, 80),
-  predict: (percent, { context: { referenceIsTyped } }) => [
+  predict: (percent, { context: { referenceIsTyped }, otherWay }) => [
     zone('tension-change', add(percent)),
-    ...(referenceIsTyped
-      ? [zone('agreement-now', add(percent))]
+    ...(otherWay && !referenceIsTyped
+      ? // A reference that is measured follows: measured and expected agree, and the change itself is all there is.
+        [zone('reference-change', add(percent, Math.abs(percent) / 10))]
       : [
-          zone('reference-change', add(percent, Math.abs(percent) / 10)),
-          // A set value that the line does not follow shows as a share; a measured reference follows, and nothing shows.
-          zone('agreement-now', add(percent / 2, Math.abs(percent) / 2)),
-          zone('slope-common', add(percent / 2, Math.abs(percent) / 2)),
+          zone('agreement-now', add(percent, Math.abs(percent) / 10)),
+          // A typed tension has no second one to take a slope over.
+          ...(referenceIsTyped ? [] : [zone('slope-common', add(percent, Math.abs(percent) / 10))]),
         ]),
   ],
   remedy: 'Look at brake, dancer, drive and set value of the zone; the cells tell the truth.',

@@ -4,6 +4,7 @@ import type { DiagnosisContext, DiagnosisFeature, FeatureId } from '../../../sha
 import type { Figure, SideNow, ZoneNow } from '../../../shared/schemas/now.ts'
 import type { CorrelationResult, ShiftAnalysis } from '../../../shared/schemas/shift.ts'
 import type { SignalSpectrumView, ZoneSpectrum } from '../../../shared/schemas/spectrum.ts'
+import { mainsUnseen } from '../../spectrum/hidden-mains.ts'
 import { MOST_IMBALANCE } from '../mechanics.ts'
 
 /** What a running zone shows, each part where there is one. A replayed recording gives the same three. */
@@ -198,7 +199,7 @@ function meanForce(now: ZoneNow | null, side: Side): number | null {
 }
 
 function linesOf(
-  { lines }: Extract<SignalSpectrumView, { state: 'told' }>,
+  { lines, rateHz, binHz }: Extract<SignalSpectrumView, { state: 'told' }>,
   side: Side,
   force: number | null,
   { spanN }: DiagnosisContext,
@@ -219,7 +220,10 @@ function linesOf(
   return [
     ...share('once-per-turn', largest(isOwn), force),
     ...share('neighbour-line', largest(isNeighbour), force),
-    ...share('mains-running', largest(isMains), spanN === null ? null : Math.abs(spanN)),
+    // No line where none could show is not a line of 0.
+    ...(largest(isMains) === undefined && mainsUnseen(rateHz, binHz) !== null
+      ? []
+      : share('mains-running', largest(isMains), spanN === null ? null : Math.abs(spanN))),
   ]
 }
 

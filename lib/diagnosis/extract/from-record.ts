@@ -165,7 +165,7 @@ const lines: Reader = (result, context) => [
   ...largest(result, 'once-per-turn-share', 'once-per-turn'),
   ...ofSpan(result, 'mains-amplitude', 'mains-running', context),
   ...plain(result, 'speed-exponent', 'speed-exponent'),
-  ...plain(result, 'turn-rate-ratio', 'turn-ratio'),
+  ...slowest(result, 'turn-rate-ratio', 'turn-ratio'),
   ...(context.spanN === null
     ? []
     : largest(result, 'neighbour-amplitude', 'neighbour-line').map((one) => {
@@ -189,13 +189,30 @@ function largest(result: Result, figure: string, id: FeatureId): Told[] {
   }))
 }
 
+/** A web that slides does it at one speed and not at another: the point where the roller stays behind most. */
+const slowest = (result: Result, figure: string, id: FeatureId): Told[] =>
+  figuresOf(result, figure)
+    .flatMap(({ side, value, u, limit }) =>
+      value === null ? [] : [{ id, side, value, u: u ?? usualU(id, value), limit: limit?.text ?? null }],
+    )
+    .toSorted((a, b) => a.value - b.value)
+    .slice(0, 1)
+
 const step: Reader = (result) => [
   ...answers(result, 'together', 'step-opposed').map((one) => ({ ...one, value: 1 - one.value })),
   ...answers(result, 'opposite', 'step-opposed'),
-  ...plain(result, 'delay', 'step-delay'),
-  ...plain(result, 'rise-ratio', 'rise-ratio'),
-  ...plain(result, 'rise', 'rise'),
+  // A signal that breaks while it is timed is not late: its spike is taken for the step.
+  ...(isBroken(result.captures)
+    ? []
+    : [
+        ...plain(result, 'delay', 'step-delay'),
+        ...plain(result, 'rise-ratio', 'rise-ratio'),
+        ...plain(result, 'rise', 'rise'),
+      ]),
 ]
+
+const isBroken = (captures: readonly Capture[]): boolean =>
+  captures.some(({ sides }) => Object.values(sides).some(({ spikes, badStretches }) => spikes + badStretches > 0))
 
 /** The hold names a zero's side in the figure's id. */
 const zeroDrift = (result: Result, figure: string, side: Side | undefined): Told[] =>

@@ -23,7 +23,8 @@ const MOST_DISTINCT = 100_000
 export function capturedSide(context: VerificationContext, rows: CapturedRows, side: Side): CapturedSide {
   const scale = cellScale(context, side)
   const good = goodOf(rows, side)
-  const { samples, atEnd, badStretches } = counted(rows, side)
+  const { samples, atEnd: said, badStretches } = counted(rows, side)
+  const atEnd = Math.max(said, flatTop(good.values))
   const force = meanOf(good.tMs, good.values)
   const noise = noiseOf(good, context.zone.noise_block_s * 1000)
   const { distinct, step } = steps(good, scale)
@@ -64,6 +65,27 @@ function counted({ columns, codes }: CapturedRows, side: Side) {
     wasBad = code !== 'good'
   }
   return { samples, atEnd, badStretches }
+}
+
+/** So many samples on the outermost value, and so many times those on any of the next three, are a flat top (common practice, no source). */
+const FLAT_FROM = 5
+const FLAT_TIMES = 5
+
+/**
+ * Samples on the largest or the smallest value where they pile up: the end of a range that nobody told. A signal that
+ * turns round by itself thins out towards its ends, and a sine has at most 2.5 times as many there.
+ */
+function flatTop(values: readonly number[]): number {
+  const counts = new Map<number, number>()
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1)
+  const sorted = [...counts.keys()].sort((a, b) => a - b)
+  if (sorted.length <= FLAT_FROM) return 0
+  const piled = ([outermost, ...next]: readonly number[]): number => {
+    const count = counts.get(outermost ?? Number.NaN) ?? 0
+    const most = Math.max(...next.map((value) => counts.get(value) ?? 0))
+    return count >= FLAT_FROM && count >= FLAT_TIMES * most ? count : 0
+  }
+  return Math.max(piled(sorted.slice(0, 4)), piled(sorted.slice(-4).reverse()))
 }
 
 /**

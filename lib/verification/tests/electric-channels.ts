@@ -1,6 +1,7 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture } from '../../../shared/schemas/verification/capture.ts'
-import { amplitudeOf, newest, sampledSeconds, sideOf, slopeOf } from '../captured.ts'
+import { mainsUnseen } from '../../spectrum/hidden-mains.ts'
+import { amplitudeOf, newest, rateOf, sampledSeconds, sideOf, slopeOf } from '../captured.ts'
 import { spanOfSide, type VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { answered, input, measured, repeats, untold } from '../figure.ts'
@@ -76,6 +77,9 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
   const perMinute = (100 * 60) / span
   const slope = slopeOf(capture, side)
   const mains = capture.lines.filter((line) => line.side === side && line.sources[0]?.includes('mains') === true)
+  const mainsName = { id: 'mains-amplitude', title: 'Mains line', side }
+  // Where its alias is nowhere to be seen, no line is no reading.
+  const unseen = mainsUnseen(rateOf(capture, of))
   return [
     alive,
     answered({ id: 'in-band', title: 'Inside its range', side }, of.atEnd === 0, 'yes', 'ends of the channel’s range'),
@@ -108,16 +112,18 @@ function figuresOf(context: VerificationContext, capture: Capture, side: Side) {
             source: 'NIST/SEMATECH e-Handbook 4.4.3.1',
           }),
         ]),
-    measured({
-      id: 'mains-amplitude',
-      title: 'Mains line',
-      side,
-      ...amplitudeOf(mains[0], of),
-      unit: 'N',
-      limit: null,
-      formula: 'amplitude of the line whose first source is the mains; 0 where none stands out of the noise',
-      source: 'spectrum of the capture',
-    }),
+    ...(mains[0] === undefined && unseen !== null
+      ? [untold(mainsName, 'N', unseen)]
+      : [
+          measured({
+            ...mainsName,
+            ...amplitudeOf(mains[0], of),
+            unit: 'N',
+            limit: null,
+            formula: 'amplitude of the line whose first source is the mains; 0 where none stands out of the noise',
+            source: 'spectrum of the capture',
+          }),
+        ]),
     measured({
       id: 'distinct-values',
       title: 'Distinct values',

@@ -1,8 +1,9 @@
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture, CapturedSide } from '../../../shared/schemas/verification/capture.ts'
 import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
+import { mainsUnseen } from '../../spectrum/hidden-mains.ts'
 import { shortNumber } from '../../statistics/words.ts'
-import { amplitudeOf, capturesOf, sideOf } from '../captured.ts'
+import { amplitudeOf, capturesOf, rateOf, sideOf } from '../captured.ts'
 import type { VerificationContext } from '../context.ts'
 import { captureOf } from '../fields.ts'
 import { input, measured, untold } from '../figure.ts'
@@ -87,6 +88,9 @@ export function turnAt(context: VerificationContext, capture: Capture, side: Sid
   const turn = turnHz(context, capture)
   const line = nearest(lines, turn, NEAR)
   const mains = lines.filter(isMains).toSorted((a, b) => b.amplitude - a.amplitude)[0]
+  const mainsName = { id: 'mains-amplitude', title: 'Mains', side, point }
+  // Where its alias is nowhere to be seen, no line is no reading.
+  const unseen = mainsUnseen(rateOf(capture, of))
   const amplitude = amplitudeOf(line, of)
   const force = Math.abs(of.force.value)
   const neighbours = neighbourLines(context, capture, lines, turn)
@@ -112,17 +116,18 @@ export function turnAt(context: VerificationContext, capture: Capture, side: Sid
       formula: 'amplitude / mean force',
       source: 'spectrum of the capture',
     }),
-    measured({
-      id: 'mains-amplitude',
-      title: 'Mains',
-      side,
-      point,
-      ...amplitudeOf(mains, of),
-      unit: 'N',
-      limit: null,
-      formula: 'amplitude of the largest line whose first source is the mains; 0 where none stands out',
-      source: 'spectrum of the capture',
-    }),
+    ...(mains === undefined && unseen !== null
+      ? [untold(mainsName, 'N', unseen)]
+      : [
+          measured({
+            ...mainsName,
+            ...amplitudeOf(mains, of),
+            unit: 'N',
+            limit: null,
+            formula: 'amplitude of the largest line whose first source is the mains; 0 where none stands out',
+            source: 'spectrum of the capture',
+          }),
+        ]),
     measured({
       id: 'neighbour-amplitude',
       title: 'Once a turn of a neighbour',
