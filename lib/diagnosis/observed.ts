@@ -35,15 +35,12 @@ const SAME_SAMPLES: readonly (readonly FeatureId[])[] = [
   ['alive', 'in-band'],
 ]
 
-/** What counts of what was given: one reading a quantity and side (the best known), none twice, in the catalogue's order. */
+/** What counts of what was given: one reading a quantity and side, none twice, in the catalogue's order. */
 export function observedOf(features: readonly DiagnosisFeature[]): readonly Observed[] {
-  const best = new Map<FeatureKey, DiagnosisFeature>()
-  for (const feature of features) {
-    const side = FEATURES[feature.id].sided ? feature.side : null
-    if (FEATURES[feature.id].sided && side === null) continue
-    const key = keyOf(feature.id, side)
-    const held = best.get(key)
-    if (held === undefined || isBetter(feature, held)) best.set(key, feature)
+  const best = bestKnown(features.filter(({ source }) => isOfNow(source)))
+  for (const [key, older] of bestKnown(features.filter(({ source }) => !isOfNow(source)))) {
+    const newer = best.get(key)
+    if (newer === undefined || isStillBetter(older, newer)) best.set(key, older)
   }
   for (const [slope, now] of EITHER) {
     const [over, at] = [best.get(keyOf(slope, null)), best.get(keyOf(now, null))]
@@ -61,6 +58,33 @@ export function observedOf(features: readonly DiagnosisFeature[]): readonly Obse
       share: shareOf(feature, best),
     }))
 }
+
+/** What runs now, against what a test of a record told when it was made. */
+const isOfNow = (source: DiagnosisFeature['source']): boolean =>
+  source === 'live' || source === 'shift' || source === 'spectrum'
+
+/** Of readings of one time the one that is better known. */
+function bestKnown(features: readonly DiagnosisFeature[]): Map<FeatureKey, DiagnosisFeature> {
+  const best = new Map<FeatureKey, DiagnosisFeature>()
+  for (const feature of features) {
+    const side = FEATURES[feature.id].sided ? feature.side : null
+    if (FEATURES[feature.id].sided && side === null) continue
+    const key = keyOf(feature.id, side)
+    const held = best.get(key)
+    if (held === undefined || isBetter(feature, held)) best.set(key, feature)
+  }
+  return best
+}
+
+/** Half the uncertainty is clearly less of it (common practice). */
+const CLEARLY = 0.5
+
+/**
+ * A machine changes between a record and now, and what is asked is what is wrong now: the newer reading counts. The older
+ * one does where both are of one state, as far as both uncertainties can tell, and it is clearly better known.
+ */
+const isStillBetter = (older: DiagnosisFeature, newer: DiagnosisFeature): boolean =>
+  Math.abs(older.value - newer.value) <= 2 * Math.hypot(older.u, newer.u) && older.u < CLEARLY * newer.u
 
 const isBetter = (one: DiagnosisFeature, held: DiagnosisFeature): boolean =>
   one.u < held.u || (one.u === held.u && one.value < held.value)
