@@ -24,8 +24,11 @@ export function LanguageRoot({ children }: { readonly children: ReactNode }) {
 function useToldTitle(version: number): void {
   useEffect(() => {
     if (version === 0) return
+    let last = ''
     const say = () => {
+      if (document.title === last) return
       const title = document.title.replace(/^[^·]+?(?= · )|^[^·]+$/, (words) => told(words))
+      last = title
       if (title !== document.title) document.title = title
     }
     say()

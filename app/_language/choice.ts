@@ -47,6 +47,10 @@ const chosenDecimal = (): DecimalChoice => DECIMAL_CHOICES.find((one) => one ===
 function wantedLanguage(): Language {
   const choice = chosenLanguage()
   if (choice !== 'system') return choice
+  for (const language of navigator.languages ?? []) {
+    if (/^de\b/i.test(language)) return 'de'
+    if (/^en\b/i.test(language)) return 'en'
+  }
   return 'en'
 }
 

@@ -21,7 +21,6 @@ export type Language = (typeof LANGUAGES)[number]
 const PLAIN: Telling = { language: 'en', mark: '.', translator: null, units: {} }
 let telling = PLAIN
 let isPlainNow = true
-let missed: ((text: string) => void) | null = null
 
 export const tellingNow = (): Telling => telling
 export const isPlain = (): boolean => isPlainNow
@@ -33,9 +32,15 @@ export function tell(next: Telling): void {
   isPlainNow = next.translator === null && next.mark === '.' && areUnitsPlain
 }
 
-/** For tests: hears every text that the catalogue did not cover. */
-export function hearMissed(listener: ((text: string) => void) | null): void {
-  missed = listener
+/** Sent to the window once for each text that the catalogue does not cover; tests collect them. */
+export const UNTOLD = 'evenpull:untold'
+const MOST_UNTOLD = 500
+const untold = new Set<string>()
+
+function miss(text: string): void {
+  if (untold.has(text) || untold.size >= MOST_UNTOLD || typeof window === 'undefined') return
+  untold.add(text)
+  dispatchEvent(new CustomEvent(UNTOLD, { detail: text }))
 }
 
 /** A text of the program as this reader gets it; what a person typed comes through as it is. */
@@ -43,7 +48,7 @@ export function told(text: string): string {
   if (isPlainNow || text === '') return text
   if (telling.translator === null) return numbersOf(text)
   const { text: translated, isWhole } = telling.translator.translate(text)
-  if (!isWhole) missed?.(text)
+  if (!isWhole) miss(text)
   return translated
 }
 
@@ -57,9 +62,17 @@ const names = new Set<string>()
 /** Remembers what people typed (names of zones, devices, users), so that it stays as it is inside a sentence. */
 export function keepVerbatim(texts: Iterable<string | null | undefined>): void {
   for (const text of texts) {
+    if (!text || names.has(text)) continue
     if (names.size >= MOST_NAMES) names.clear()
-    if (text) names.add(text)
+    names.add(text)
+    telling.translator?.forget()
   }
 }
 
 export const isVerbatim = (text: string): boolean => names.has(text)
+
+/** Marks what a person typed where it is put into a sentence; where it stands alone, `translate="no"` says the same. */
+export function typed(text: string): string {
+  keepVerbatim([text])
+  return text
+}

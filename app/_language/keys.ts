@@ -8,5 +8,5 @@ export const WAITING = 'telling'
  * see it flash. Without scripts nothing is hidden.
  */
 export const LANGUAGE_SCRIPT = `try{var l=localStorage.getItem('${LANGUAGE_KEY}'),m=localStorage.getItem('${DECIMAL_KEY}')}catch(e){}
-if(l!=='en'&&l!=='de'){l='en'}
+if(l!=='en'&&l!=='de'){l='en';for(var n of navigator.languages||[]){if(/^de\\b/i.test(n)){l='de';break}if(/^en\\b/i.test(n))break}}
 if(l!=='en'||m===','){document.documentElement.dataset.${WAITING}='wait'}`

@@ -1,3 +1,4 @@
+import { told } from '../_language/current.ts'
 import type { PictureColumn } from './picture.ts'
 import type { PlotTheme, TraceStyle } from './plot-theme.ts'
 
@@ -16,10 +17,11 @@ export function paintLabel(
   y: number,
 ): void {
   const ratio = devicePixelRatio
+  const label = told(style.label)
   ctx.lineJoin = 'round'
   ctx.strokeStyle = theme.ground
   ctx.lineWidth = 4 * ratio
-  ctx.strokeText(style.label, left + 22 * ratio, y)
+  ctx.strokeText(label, left + 22 * ratio, y)
   ctx.strokeStyle = theme.colours[style.tone]
   ctx.lineWidth = 2.5 * ratio
   ctx.setLineDash(style.isDashed ? [6 * ratio, 4 * ratio] : [])
@@ -29,7 +31,7 @@ export function paintLabel(
   ctx.stroke()
   ctx.setLineDash([])
   ctx.fillStyle = theme.ink
-  ctx.fillText(style.label, left + 22 * ratio, y)
+  ctx.fillText(label, left + 22 * ratio, y)
 }
 
 /** Buckets at the end of a line that its label goes by: enough that it does not tremble with the noise. */

@@ -1,4 +1,6 @@
 import uPlot from 'uplot'
+import { tellingNow, told } from '../_language/current.ts'
+import { formatNumber } from '../_ui/format.ts'
 import { bandPaths } from './expected-band.ts'
 import { hatchPattern } from './hatch.ts'
 import type { Picture } from './picture.ts'
@@ -17,7 +19,8 @@ import {
 import { decimalsFor, roundStep } from './y-range.ts'
 
 const AXIS_WIDTH = 62
-const LABEL_WIDTH = 128
+/** Room for the words beside the plot: German is longer. */
+const labelWidth = (): number => (tellingNow().language === 'en' ? 128 : 156)
 /** Under this width the words stand inside the plot. */
 const LABELS_INSIDE_UNDER = 720
 const TITLE_HEIGHT = 26
@@ -100,7 +103,7 @@ export class TracePlot {
       height: this.#height,
       ms: 1,
       pxAlign: false,
-      padding: [TITLE_HEIGHT, () => (this.#labelsInside ? 12 : LABEL_WIDTH), showsTime ? 0 : 8, 0],
+      padding: [TITLE_HEIGHT, () => (this.#labelsInside ? 12 : labelWidth()), showsTime ? 0 : 8, 0],
       cursor: { show: false },
       legend: { show: false },
       select: { show: false, left: 0, top: 0, width: 0, height: 0 },
@@ -172,7 +175,7 @@ export class TracePlot {
         const last = Math.floor(max / step + 1e-9)
         return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * step)
       },
-      values: (_u, splits) => splits.map((v) => v.toFixed(decimalsFor(step)).replace('-', '−')),
+      values: (_u, splits) => splits.map((v) => formatNumber(v, decimalsFor(step))),
     }
   }
 
@@ -304,7 +307,7 @@ export class TracePlot {
     const { ctx, bbox } = this.#plot
     const endMs = Math.min(frame.oldestMs ?? frame.toMs, frame.toMs)
     const width = projection(this.#plot).x(endMs) - bbox.left
-    const text = frame.oldestMs === null ? 'no samples yet' : `recorded from ${clockText(frame.oldestMs, 1000)}`
+    const text = told(frame.oldestMs === null ? 'no samples yet' : `recorded from ${clockText(frame.oldestMs, 1000)}`)
     ctx.font = scaledFont(frame.theme.font)
     if (width < ctx.measureText(text).width + 24 * devicePixelRatio) return
     ctx.fillStyle = frame.theme.inkSoft
@@ -323,7 +326,7 @@ export class TracePlot {
     const right = bbox.left + bbox.width
     for (const { style, y } of this.#labelsInside ? this.#insideLabels(frame) : this.#besideLabels(frame)) {
       const isInside = this.#labelsInside
-      const left = isInside ? right - ctx.measureText(style.label).width - 26 * ratio : right + 8 * ratio
+      const left = isInside ? right - ctx.measureText(told(style.label)).width - 26 * ratio : right + 8 * ratio
       paintLabel(ctx, frame.theme, style, left, y)
     }
   }
@@ -366,7 +369,7 @@ export class TracePlot {
     ctx.textAlign = 'left'
     ctx.textBaseline = 'middle'
     // A title wider than the plot is drawn narrower, never cut off.
-    ctx.fillText(frame.unit, bbox.left, bbox.top - (TITLE_HEIGHT / 2) * devicePixelRatio, bbox.width)
+    ctx.fillText(told(frame.unit), bbox.left, bbox.top - (TITLE_HEIGHT / 2) * devicePixelRatio, bbox.width)
   }
 }
 

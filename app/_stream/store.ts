@@ -9,6 +9,7 @@ import type { AlarmList } from '../../shared/schemas/alarms.ts'
 import type { Health } from '../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
+import { keepVerbatim } from '../_language/current.ts'
 import { isLetIn, onSession, refreshSession, sessionNow } from '../_ui/access/session.ts'
 import { ClockAlignment } from './alignment.ts'
 import { Connection, type Link, type SocketLike, type Surroundings } from './connection.ts'
@@ -59,6 +60,7 @@ class StreamStore {
       },
       health: ({ health }) => {
         this.#health = health
+        keepVerbatim([...health.devices, ...health.channels].map(({ name }) => name))
         this.#changed()
       },
       alarms: ({ alarms }) => {
@@ -179,6 +181,8 @@ class StreamStore {
 
   #greeted(message: HelloMessage, isContinued: boolean): void {
     this.#hello = message
+    const { plant, line, zones } = message.zones
+    keepVerbatim([plant, line, ...zones.map(({ name }) => name)])
     this.#firstVersion ??= message.version
     this.#alignment.clear()
     this.#alignment.note(message.timeMs, this.#surroundings.now())

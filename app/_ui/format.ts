@@ -1,5 +1,5 @@
 import { differenceFromSi, fromSi, type QuantityKind } from '../../shared/units.ts'
-import { decimalMark } from '../_language/current.ts'
+import { decimalMark, tellingNow, typed } from '../_language/current.ts'
 
 /**
  * Figures as a person reads them, in the units the reader chose. Pure: the choice is an argument.
@@ -176,4 +176,12 @@ export function formatDay(epochMs: number): string {
   const date = new Date(epochMs)
   const twoDigits = (n: number) => String(n).padStart(2, '0')
   return `${date.getFullYear()}-${twoDigits(date.getMonth() + 1)}-${twoDigits(date.getDate())}`
+}
+
+const DATE_LOCALES = { en: 'en-GB', de: 'de-DE' } as const
+
+/** Day of an epoch time in words, in the reader's language: `9 March 2026`. */
+export function formatLongDay(epochMs: number): string {
+  const parts = { day: 'numeric', month: 'long', year: 'numeric' } as const
+  return typed(new Date(epochMs).toLocaleDateString(DATE_LOCALES[tellingNow().language], parts))
 }

@@ -1,5 +1,5 @@
 import type { Diagnosis, RankedCause } from '../../shared/schemas/diagnosis.ts'
-import { formatTrimmed, NBSP } from '../_ui/format.ts'
+import { formatNumber, formatTrimmed, NBSP } from '../_ui/format.ts'
 import { ofSide } from '../_ui/sides.ts'
 import styles from './Diagnosis.module.css'
 
@@ -41,7 +41,7 @@ export function CauseList({ diagnosis }: { readonly diagnosis: Diagnosis }) {
 
 const keyOf = ({ cause, side }: RankedCause): string => `${cause} ${side}`
 const percent = (share: number): string =>
-  share > 0 && share < 0.001 ? `under 0.1${NBSP}%` : `${(100 * share).toFixed(share < 0.095 ? 1 : 0)}${NBSP}%`
+  share > 0 && share < 0.001 ? `under 0.1${NBSP}%` : `${formatNumber(100 * share, share < 0.095 ? 1 : 0)}${NBSP}%`
 /** A size that is known to a few tenths of itself needs no third digit. */
 const rough = (value: number): string => formatTrimmed(Number(value.toPrecision(2)))
 const nameOf = ({ title, side }: RankedCause): string => title + ofSide(side)

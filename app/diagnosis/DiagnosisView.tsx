@@ -2,6 +2,7 @@
 
 import type { ZoneDiagnosis } from '../../shared/schemas/zone-diagnosis.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
+import { typed } from '../_language/current.ts'
 import { useHello } from '../_stream/store.ts'
 import { formatClock } from '../_ui/format.ts'
 import { useQuery } from '../_ui/query.ts'
@@ -72,5 +73,7 @@ function Told({ told, again }: { readonly told: ZoneDiagnosis; readonly again: (
 
 function sourcesOf(record: ZoneDiagnosis['record']): string {
   if (record === null) return 'what runs now'
-  return record.alone ? `the signed record “${record.title}” alone` : `what runs now, and the record “${record.title}”`
+  return record.alone
+    ? `the signed record “${typed(record.title)}” alone`
+    : `what runs now, and the record “${typed(record.title)}”`
 }

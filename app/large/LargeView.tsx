@@ -37,7 +37,7 @@ function LargeZone({ zone }: { readonly zone: ZoneInfo }) {
     <div className={styles.view}>
       <div className={styles.sheet} ref={sheet} data-testid="large" data-count={figures.length}>
         <header className={styles.head}>
-          <h1>{zone.name}</h1>
+          <h1 translate="no">{zone.name}</h1>
           <Age timeMs={fresh?.timeMs ?? null} />
         </header>
         {figures.map((figure) => (

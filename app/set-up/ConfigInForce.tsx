@@ -1,5 +1,5 @@
 import type { ConfigStatus } from '../../shared/schemas/health.ts'
-import { formatClock } from '../_ui/format.ts'
+import { formatClock, formatLongDay } from '../_ui/format.ts'
 import styles from './SetUp.module.css'
 
 /** Which config runs. What a refused edit did wrong stands at the head of every page. */
@@ -22,8 +22,7 @@ export function ConfigInForce({ config }: { readonly config: ConfigStatus }) {
         <div>
           <dt>Loaded</dt>
           <dd>
-            {new Date(config.loadedMs).toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' })},{' '}
-            {formatClock(config.loadedMs)}
+            {formatLongDay(config.loadedMs)}, {formatClock(config.loadedMs)}
           </dd>
         </div>
         <div>

@@ -1,7 +1,7 @@
 import type { StoredEvent } from '../../shared/schemas/events.ts'
 import { useHello } from '../_stream/store.ts'
 import { formatClock, formatDay } from '../_ui/format.ts'
-import { detailsOf, KIND_WORDS } from './event-words.ts'
+import { detailsOf, isTyped, KIND_WORDS } from './event-words.ts'
 import styles from './Trail.module.css'
 
 /** One line of the trail: when, what it is about, who, the sentence, and the details for who wants them. */
@@ -15,9 +15,13 @@ export function EventRow({ event }: { readonly event: StoredEvent }) {
         </time>
         <strong>{KIND_WORDS[event.kind]}</strong>
         {event.zone !== null && <ZoneName id={event.zone} />}
-        <span className={event.who === null ? styles.soft : undefined}>{event.who ?? 'nobody signed'}</span>
+        <span className={event.who === null ? styles.soft : undefined} translate={event.who === null ? 'yes' : 'no'}>
+          {event.who ?? 'nobody signed'}
+        </span>
       </p>
-      <p className={styles.words}>{event.text}</p>
+      <p className={styles.words} translate={isTyped(event.kind) ? 'no' : 'yes'}>
+        {event.text}
+      </p>
       {details.length > 0 && (
         <details>
           <summary>
@@ -26,8 +30,8 @@ export function EventRow({ event }: { readonly event: StoredEvent }) {
           <dl className={styles.details}>
             {details.map(({ key, value }) => (
               <div key={key}>
-                <dt>{key}</dt>
-                <dd>{value}</dd>
+                <dt translate="no">{key}</dt>
+                <dd translate="no">{value}</dd>
               </div>
             ))}
           </dl>

@@ -8,11 +8,11 @@ const UNITS = new Set(
 
 /** Whether nothing in it is a word of a language. */
 export function isFigure(text: string): boolean {
-  const runs = text.match(/[A-Za-zÀ-ÿ]+/g)
-  return runs === null || runs.every((run) => UNITS.has(run))
+  const runs = text.match(/\p{L}+/gu)
+  return runs === null || runs.every((run) => run.length === 1 || UNITS.has(run))
 }
 
-/** One token that somebody gave a machine: an id, a path, an address, a version. */
+/** One token that somebody gave a machine: an id, a path, an address, a version, an abbreviation. */
 export function isCode(text: string): boolean {
   return (
     text !== '' &&

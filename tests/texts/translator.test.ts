@@ -39,14 +39,27 @@ describe('A text is translated', () => {
     ['drive side and operator side', 'Antriebsseite und Bedienseite'],
     ['drive side (no good samples)', 'Antriebsseite (keine guten Messwerte)'],
     ['Infeed: no data', 'Infeed: keine Daten'],
+    ['drive side, 3.1 N', 'Antriebsseite, 3.1 N'],
+    ['3.1 N drive side', '3.1 N Antriebsseite'],
     ['channel-7: no data', 'channel-7: keine Daten'],
   ])('%s', (text, expected) => {
     expect(say(text)).toEqual({ text: expected, isWhole: true })
   })
 
   it('unless the catalogue does not know it: then it comes back as it was, and is told as missing', () => {
-    for (const text of ['Some other words.', 'nothing of the kind', 'Infeed'])
+    for (const text of [
+      'Some other words.',
+      'nothing of the kind',
+      'Infeed and more',
+      'other words, drive side, not these',
+    ])
       expect(say(text)).toEqual({ text, isWhole: false })
+  })
+
+  it('and a name stays a name where it is put in, also where it is a word of the page; alone the word is meant', () => {
+    const named = translator({ Live: 'Laufend', '{0}: no data': '{0}: keine Daten' }, ['Live'])
+    expect(named.translate('Live: no data').text).toBe('Live: keine Daten')
+    expect(named.translate('Live').text).toBe('Laufend')
   })
 
   it('a short pattern does not take what it does not understand', () => {

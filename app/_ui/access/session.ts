@@ -2,6 +2,7 @@ import { useSyncExternalStore } from 'react'
 import { ERROR_CATALOGUE } from '../../../shared/errors.ts'
 import type { Role } from '../../../shared/roles.ts'
 import { type SessionView, sessionView } from '../../../shared/schemas/access.ts'
+import { keepVerbatim } from '../../_language/current.ts'
 import { type Answer, askNow, type Failure } from '../ask-now.ts'
 
 /** What this page knows of who uses it. */
@@ -28,6 +29,7 @@ export const isLetIn = ({ view }: SessionState): boolean =>
 
 function take(view: SessionView): void {
   const leaving = state.view?.user?.name
+  keepVerbatim([view.user?.name])
   state = { view, before: view.user?.name ?? leaving ?? state.before }
   for (const listener of listeners) listener()
 }

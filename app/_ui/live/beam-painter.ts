@@ -1,4 +1,5 @@
 import type { Side } from '../../../shared/sample.ts'
+import { told } from '../../_language/current.ts'
 import { type BeamAxis, type BeamLayout, yOf } from './beam-scale.ts'
 import type { EndReading } from './end-reading.ts'
 
@@ -220,7 +221,8 @@ export class BeamPainter {
     else part.setAttribute('display', 'none')
   }
 
-  #text(name: string, text: string): void {
+  #text(name: string, words: string): void {
+    const text = told(words)
     const part = this.#part(name)
     if (part !== null && part.textContent !== text) part.textContent = text
   }

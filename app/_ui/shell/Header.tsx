@@ -35,7 +35,9 @@ function Place() {
   const names = [hello?.zones.plant, hello?.zones.line].filter((name) => name != null)
   return (
     <div className={styles.place}>
-      <p className={styles.plant}>{names.length > 0 ? names.join(' · ') : 'Evenpull'}</p>
+      <p className={styles.plant} translate="no">
+        {names.length > 0 ? names.join(' · ') : 'Evenpull'}
+      </p>
       {isOfOneZone && (
         <label className={styles.zone}>
           <span className="heard-only">Zone</span>
@@ -48,7 +50,7 @@ function Place() {
           >
             {zone === null && <option value="">{zones.length === 0 ? 'no zone yet' : 'choose a zone'}</option>}
             {zones.map(({ id, name }) => (
-              <option key={id} value={id}>
+              <option key={id} value={id} translate="no">
                 {name}
               </option>
             ))}

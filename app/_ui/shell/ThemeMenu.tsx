@@ -1,6 +1,13 @@
 'use client'
 
-import { chooseDecimal, DECIMAL_CHOICES, useDecimalChoice } from '../../_language/choice.ts'
+import {
+  chooseDecimal,
+  chooseLanguage,
+  DECIMAL_CHOICES,
+  LANGUAGE_CHOICES,
+  useDecimalChoice,
+  useLanguageChoice,
+} from '../../_language/choice.ts'
 import { useRememberedFlag } from '../remembered.ts'
 import {
   CONTRAST_CHOICES,
@@ -15,6 +22,8 @@ import { Choice, Menu } from './Menu.tsx'
 
 const WORDS = { system: 'Automatic', light: 'Light', dark: 'Dark' } as const
 const CONTRAST_WORDS = { system: 'Automatic', normal: 'Normal', high: 'High' } as const
+/** Each in its own language: who cannot read the page finds the way out. */
+const LANGUAGE_WORDS = { system: 'Automatic', en: 'English', de: 'Deutsch' } as const
 const DECIMAL_WORDS = { system: 'As the language', '.': 'Point: 1.5', ',': 'Comma: 1,5' } as const
 const SIDES_WORDS = { drive: 'Drive side', operator: 'Operator side' } as const
 
@@ -22,10 +31,19 @@ const SIDES_WORDS = { drive: 'Drive side', operator: 'Operator side' } as const
 export function ThemeMenu() {
   const chosen = useThemeChoice()
   const contrast = useContrastChoice()
+  const language = useLanguageChoice()
   const decimal = useDecimalChoice()
   const [isFlipped, setFlipped] = useRememberedFlag(FLIP_KEY, false)
   return (
     <Menu id="view" label="View">
+      <Choice
+        title="Language"
+        name="language"
+        options={LANGUAGE_CHOICES}
+        chosen={language}
+        words={LANGUAGE_WORDS}
+        onChoose={chooseLanguage}
+      />
       <Choice
         title="Decimal sign"
         name="decimal"

@@ -3,6 +3,7 @@ import { neighbourAt } from '../../../lib/geometry/neighbour.ts'
 import { ImpossiblePath } from '../../../lib/geometry/path-fault.ts'
 import { type Roller, type Span, spanBetween } from '../../../lib/geometry/tangent.ts'
 import { wrapOf } from '../../../lib/geometry/wrap.ts'
+import { keepVerbatim } from '../../_language/current.ts'
 
 /** The web path as far as it can be drawn. */
 export interface DrawnPath {
@@ -24,6 +25,7 @@ export function drawnPath({ path, moving }: ZoneGeometry, neighbour: number | nu
   const rollers = all.map((roller, i) =>
     i === movingAt && moving !== null && neighbour !== null ? neighbourAt(roller, moving, neighbour) : roller,
   )
+  keepVerbatim(all.map(({ name }) => name))
   const faults: string[] = []
   const attempt = <T>(what: () => T): T | null => {
     try {

@@ -69,7 +69,7 @@ function ChannelRow({
   return (
     <tr data-quality={quality} data-testid="channel">
       <th scope="row">
-        {channel.name}
+        <span translate="no">{channel.name}</span>
         <span className={styles.soft}>
           {channel.measures.replace('_', ' ')}, {device}
         </span>
@@ -83,11 +83,11 @@ function ChannelRow({
           <span className={styles.soft}>{isHeard ? reasonInWords(code) : 'the gateway is not heard'}</span>
         )}
       </td>
-      <td className={styles.number}>{isShown && value !== null ? units.figure(value, null, unit).text : NO_NUMBER}</td>
+      <td className={styles.number}>{isShown && value !== null ? units.figure(value, null, unit).text : noNumber()}</td>
       <td className={styles.number}>
-        {electricalUnit === null ? NO_SCALE : electricalInWords(isShown ? electrical : null, electricalUnit)}
+        {electricalUnit === null ? noScale() : electricalInWords(isShown ? electrical : null, electricalUnit)}
       </td>
-      <td className={styles.number}>{isHeard && raw !== null ? formatTrimmedRaw(raw) : NO_NUMBER}</td>
+      <td className={styles.number}>{isHeard && raw !== null ? formatTrimmedRaw(raw) : noNumber()}</td>
       <td className={styles.number}>
         <Age timeMs={channel.timeMs} />
       </td>
@@ -99,11 +99,12 @@ function ChannelRow({
   )
 }
 
-const NO_SCALE = <span className={styles.soft}>none set up</span>
-const NO_NUMBER = <span className={styles.soft}>no number</span>
+// Made at each use, in the language of that moment.
+const noScale = () => <span className={styles.soft}>none set up</span>
+const noNumber = () => <span className={styles.soft}>no number</span>
 
 function electricalInWords(electrical: number | null, unit: string) {
-  return electrical === null ? NO_NUMBER : withUnit(formatNumber(electrical, 3), unit)
+  return electrical === null ? noNumber() : withUnit(formatNumber(electrical, 3), unit)
 }
 
 /** Counts whole, float registers in four digits. */

@@ -21,7 +21,9 @@ export function DeviceCard({ device, channels, isHeard }: DeviceCardProps) {
   return (
     <article className={styles.device} aria-labelledby={titleId} data-testid="device" data-state={state}>
       <header className={styles.deviceHead}>
-        <h3 id={titleId}>{device.name}</h3>
+        <h3 id={titleId} translate="no">
+          {device.name}
+        </h3>
         <p className={styles.state}>
           <StateMark kind={state} />
           {state === 'unknown' ? 'not known now' : STATE_WORDS[state]}

@@ -1,5 +1,5 @@
 import type { ForwardHealth, ForwardStatus } from '../../../shared/schemas/forward-status.ts'
-import { formatClock, NBSP } from '../../_ui/format.ts'
+import { formatClock, formatLongDay, formatNumber, NBSP } from '../../_ui/format.ts'
 import { bytesWords } from '../_recorder/recorder-words.ts'
 import styles from '../SetUp.module.css'
 import { StateMark } from '../StateMark.tsx'
@@ -85,7 +85,6 @@ function countWords({ delivered, dropped, refused }: ForwardStatus): string {
   return [`${count(delivered, 'message')} taken by the broker`, ...losses].join(', ')
 }
 
-const count = (n: number, what: string): string => `${n.toLocaleString('en-GB')} ${what}${n === 1 ? '' : 's'}`
+const count = (n: number, what: string): string => `${formatNumber(n, 0)} ${what}${n === 1 ? '' : 's'}`
 
-const formatDay = (ms: number) =>
-  `${new Date(ms).toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' })}, ${formatClock(ms)}`
+const formatDay = (ms: number) => `${formatLongDay(ms)}, ${formatClock(ms)}`

@@ -1,5 +1,5 @@
 import type { RecorderStatus } from '../../../shared/schemas/recorder.ts'
-import { formatClock } from '../../_ui/format.ts'
+import { formatClock, formatLongDay, formatNumber } from '../../_ui/format.ts'
 import { HelpLink } from '../../_ui/HelpLink.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { remedyOf } from '../health-words.ts'
@@ -22,8 +22,8 @@ export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus 
       {warning !== null && <p className={styles.caution}>{warning}</p>}
       {aheadMs > 0 && (
         <p className={styles.caution}>
-          The wall clock was set back: times here stand {Math.round(aheadMs / 1000).toLocaleString('en-GB')} s ahead of
-          it, so that nothing recorded is mixed up.
+          The wall clock was set back: times here stand {formatNumber(Math.round(aheadMs / 1000), 0)} s ahead of it, so
+          that nothing recorded is mixed up.
         </p>
       )}
       {state !== 'off' && (
@@ -46,13 +46,13 @@ export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus 
           {lostSamples > 0 && (
             <div>
               <dt>Lost</dt>
-              <dd>{lostSamples.toLocaleString('en-GB')} samples since the start could not be kept</dd>
+              <dd>{formatNumber(lostSamples, 0)} samples since the start could not be kept</dd>
             </div>
           )}
           {waitingEvents > 0 && (
             <div>
               <dt>Waiting</dt>
-              <dd>{waitingEvents.toLocaleString('en-GB')} events are in memory until they can be written</dd>
+              <dd>{formatNumber(waitingEvents, 0)} events are in memory until they can be written</dd>
             </div>
           )}
         </dl>
@@ -91,5 +91,4 @@ function KeptTable({ kept }: { readonly kept: RecorderStatus['kept'] }) {
   )
 }
 
-const formatDay = (ms: number) =>
-  `${new Date(ms).toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' })}, ${formatClock(ms)}`
+const formatDay = (ms: number) => `${formatLongDay(ms)}, ${formatClock(ms)}`

@@ -1,4 +1,5 @@
 import type { KeptKind, RecorderState } from '../../../shared/schemas/recorder.ts'
+import { formatNumber } from '../../_ui/format.ts'
 
 export const STATE_WORDS: Record<RecorderState, string> = {
   running: 'records',
@@ -22,7 +23,7 @@ export function bytesWords(bytes: number): string {
   const power = bytes < 1 ? 0 : Math.min(UNITS.length - 1, Math.floor(Math.log10(bytes) / 3))
   const value = bytes / 1000 ** power
   const digits = power === 0 || value >= 100 ? 0 : 1
-  return `${value.toFixed(digits)} ${UNITS[power]}`
+  return `${formatNumber(value, digits)} ${UNITS[power]}`
 }
 
 /** Days as a person counts them. */

@@ -60,7 +60,7 @@ function Entry({ entry, isInForce }: { readonly entry: RevisionEntry; readonly i
           {formatDay(entry.timeMs)} {formatClock(entry.timeMs)}
         </span>
         <strong>{ACTIONS[entry.action]}</strong>
-        <span>{entry.who ?? 'nobody signed'}</span>
+        <span translate={entry.who === null ? 'yes' : 'no'}>{entry.who ?? 'nobody signed'}</span>
         <code>{entry.revision}</code>
         {isInForce && <span className={styles.inForce}>in force</span>}
       </p>

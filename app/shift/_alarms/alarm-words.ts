@@ -1,7 +1,8 @@
 import { concernsZone } from '../../../lib/summary/concerns-zone.ts'
 import type { FloodLevel } from '../../../shared/alarms.ts'
 import type { Alarm, AlarmFlood, AlarmList, AlarmReading } from '../../../shared/schemas/alarms.ts'
-import { formatClock, formatDuration, NBSP } from '../../_ui/format.ts'
+import { typed } from '../../_language/current.ts'
+import { formatClock, formatDuration, formatTrimmed, NBSP } from '../../_ui/format.ts'
 import type { Units } from '../../_ui/units.tsx'
 
 /** The state of an alarm as a person says it. */
@@ -37,15 +38,19 @@ export function sinceWords(alarm: Alarm, nowMs: number): string[] {
   const ago = (ms: number) => `${formatClock(ms)}, ${formatDuration(Math.max(0, nowMs - ms) / 1000)} ago`
   return [
     ...(occurrence === null ? [] : [`Began ${ago(occurrence.beganMs)}.`]),
-    ...(acknowledgedBy === null ? [] : [`Acknowledged by ${acknowledgedBy.who}, ${formatClock(acknowledgedBy.atMs)}.`]),
+    ...(acknowledgedBy === null
+      ? []
+      : [`Acknowledged by ${typed(acknowledgedBy.who)}, ${formatClock(acknowledgedBy.atMs)}.`]),
     ...(shelved === null
       ? []
       : [
-          `Shelved by ${shelved.who} until ${formatClock(shelved.untilMs)}, ${formatDuration(Math.max(0, shelved.untilMs - nowMs) / 1000)} more: ${shelved.reason}`,
+          `Shelved by ${typed(shelved.who)} until ${formatClock(shelved.untilMs)}, ${formatDuration(Math.max(0, shelved.untilMs - nowMs) / 1000)} more: ${typed(shelved.reason)}`,
         ]),
     ...(outOfService === null
       ? []
-      : [`Taken out of service by ${outOfService.who}, ${ago(outOfService.atMs)}: ${outOfService.reason}`]),
+      : [
+          `Taken out of service by ${typed(outOfService.who)}, ${ago(outOfService.atMs)}: ${typed(outOfService.reason)}`,
+        ]),
   ]
 }
 
@@ -66,7 +71,10 @@ const FLOOD_WORDS: Readonly<Record<FloodLevel, string>> = {
 export function floodWords({ announced, positions, perPosition, level, windowMs, limits }: AlarmFlood): string {
   const window = `in the last ${formatDuration(windowMs / 1000)}`
   const count = `${announced} ${announced === 1 ? 'alarm' : 'alarms'} called ${window}`
-  const each = positions === 1 ? '' : `, ${Number(perPosition.toFixed(1))} for each of ${positions} operator positions`
+  const each =
+    positions === 1
+      ? ''
+      : `, ${formatTrimmed(Number(perPosition.toFixed(1)))} for each of ${positions} operator positions`
   const rates = limits.map((limit) => `up to ${limit.upTo} ${limit.level}`).join(', ')
   return `${count}${each}: ${FLOOD_WORDS[level]}. In 10${NBSP}min and position: ${rates}, beyond that a flood.`
 }

@@ -1,4 +1,5 @@
 import type { Change, ShiftAnalysis } from '../../../shared/schemas/shift.ts'
+import { typed } from '../../_language/current.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
 import { formatDay, formatDuration } from '../../_ui/format.ts'
 import { useUnits } from '../../_ui/units.tsx'
@@ -67,8 +68,8 @@ export function ComparePanel(props: ComparePanelProps) {
         </p>
       ) : (
         <p className={styles.soft}>
-          Baseline: “{baseline.text}”, {stretchInWords(baseline)}, named by {baseline.who ?? 'nobody'} on{' '}
-          {formatDay(baseline.namedMs)}.
+          Baseline: “{typed(baseline.text)}”, {stretchInWords(baseline)}, named by{' '}
+          {baseline.who === null ? 'nobody' : typed(baseline.who)} on {formatDay(baseline.namedMs)}.
         </p>
       )}
       {props.failure !== null && <p className={styles.failure}>{props.failure}</p>}

@@ -1,5 +1,6 @@
 import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import { formatClock, formatDay, formatNumber } from '../../_ui/format.ts'
+import { isTyped } from '../../trail/event-words.ts'
 import { FLAG_WORDS, flagKindOf } from '../_model/axis-flags.ts'
 import { FlagShape } from '../_plot/FlagShape.tsx'
 import shiftStyles from '../Shift.module.css'
@@ -28,8 +29,13 @@ export function EventTable({ events, onGo }: EventTableProps) {
                 {formatDay(event.timeMs)} {formatClock(event.timeMs)}
               </span>
               <span className={styles.text}>
-                {event.text}
-                {event.who !== null && <span className={shiftStyles.soft}> {event.who}</span>}
+                <span translate={isTyped(event.kind) ? 'no' : 'yes'}>{event.text}</span>
+                {event.who !== null && (
+                  <span className={shiftStyles.soft} translate="no">
+                    {' '}
+                    {event.who}
+                  </span>
+                )}
               </span>
             </button>
           </li>

@@ -1,5 +1,6 @@
 import { useMemo, useState } from 'react'
 import { EXPORT_FORMATS, type ExportFormat, type ExportProgress } from '../../../shared/schemas/export.ts'
+import { formatNumber } from '../../_ui/format.ts'
 import styles from './Export.module.css'
 import { type ExportState, useExport } from './use-export.ts'
 
@@ -87,7 +88,7 @@ function StateLine({ state }: { readonly state: ExportState }) {
 }
 
 function inWords({ state, rows, share, why }: ExportProgress): string {
-  const count = rows.toLocaleString('en')
+  const count = formatNumber(rows, 0)
   if (state === 'running') return `${count} rows so far, ${Math.floor(share * 100)} % of the range.`
   if (state === 'whole') return `Done: ${count} rows. The file is whole.`
   if (state === 'cancelled') return 'Cancelled: what the browser has saved is not whole.'

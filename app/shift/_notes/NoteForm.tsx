@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react'
 import { MOST_NOTE_LENGTH } from '../../../shared/schemas/notes.ts'
+import { typed } from '../../_language/current.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
 import { NameField } from '../../_ui/access/NameField.tsx'
 import { RoleGate } from '../../_ui/access/RoleGate.tsx'
@@ -93,7 +94,7 @@ function Waiting({ notes }: { readonly notes: Notes }) {
       {notes.waiting.map((note) => (
         <li key={note.key}>
           <p>
-            {formatClock(note.timeMs)} {note.who}: {note.text}
+            {formatClock(note.timeMs)} {typed(note.who)}: {typed(note.text)}
           </p>
           <p className={note.refused === null ? styles.soft : styles.fault}>
             {note.refused === null

@@ -1,5 +1,6 @@
 import type uPlot from 'uplot'
 import type { FigureLimit } from '../../../shared/schemas/now.ts'
+import { told } from '../../_language/current.ts'
 import { bandPaths } from '../../_plots/expected-band.ts'
 import type { Picture } from '../../_plots/picture.ts'
 import type { PlotTheme } from '../../_plots/plot-theme.ts'
@@ -105,7 +106,7 @@ export function paintLimit({ ctx, to, area, theme }: Sheet, { target, half }: Fi
     ctx.stroke()
     ctx.setLineDash([])
     ctx.textBaseline = baseline
-    ctx.fillText('limit', area.left + 6 * devicePixelRatio, y + gap * devicePixelRatio)
+    ctx.fillText(told('limit'), area.left + 6 * devicePixelRatio, y + gap * devicePixelRatio)
   }
 }
 

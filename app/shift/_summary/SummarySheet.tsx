@@ -3,12 +3,14 @@ import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ShiftSummary, SummaryGap } from '../../../shared/schemas/shift-summary.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
+import { typed } from '../../_language/current.ts'
 import { clockText } from '../../_plots/time-ticks.ts'
 import { formatClock, formatDay, formatDuration, formatNumber, NBSP } from '../../_ui/format.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { type Units, useUnits } from '../../_ui/units.tsx'
 import { limitInWords, VERDICT_WORDS } from '../../_ui/verdict-words.ts'
 import { WideBox } from '../../_ui/WideBox.tsx'
+import { isTyped } from '../../trail/event-words.ts'
 import { COMPARED_WORDS, STATE_WORDS } from '../_compare/compared-words.ts'
 import { judgedDrift } from '../_drift/judged-drifts.ts'
 import styles from './Summary.module.css'
@@ -243,8 +245,8 @@ function Events({ title, events, most, none, testId }: EventsProps) {
         <ul>
           {shown.toReversed().map((event) => (
             <li key={event.id}>
-              {when(event.timeMs)} {clipped(event.text)}
-              {event.who !== null && <span className={styles.soft}> {event.who}</span>}
+              {when(event.timeMs)} {isTyped(event.kind) ? typed(clipped(event.text)) : clipped(event.text)}
+              {event.who !== null && <span className={styles.soft}> {typed(event.who)}</span>}
             </li>
           ))}
         </ul>

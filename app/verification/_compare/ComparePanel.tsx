@@ -1,5 +1,6 @@
 import type { VerificationRecord } from '../../../shared/schemas/verification.ts'
 import type { ComparedFigures, RecordComparison } from '../../../shared/schemas/verification-compare.ts'
+import { typed } from '../../_language/current.ts'
 import { formatDay } from '../../_ui/format.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import styles from '../Verification.module.css'
@@ -31,7 +32,7 @@ export function ComparePanel({ record }: { readonly record: VerificationRecord }
           <option value="">none</option>
           {others.map((one) => (
             <option key={one.id} value={one.id}>
-              {formatDay(one.begunMs)}: {one.title}
+              {formatDay(one.begunMs)}: {typed(one.title)}
               {one.signed ? '' : ' (open)'}
             </option>
           ))}

@@ -41,7 +41,7 @@ export function RecordList({ zone }: { readonly zone: ZoneInfo }) {
                 onClick={() => setQuery('record', id, 'push')}
                 data-testid={`open-${id}`}
               >
-                <strong>{title}</strong>
+                <strong translate="no">{title}</strong>
                 <span>
                   {formatDay(begunMs)} by {begunBy}; {entries} {entries === 1 ? 'entry' : 'entries'}, the newest{' '}
                   {formatDay(changedMs)} {formatClock(changedMs)}

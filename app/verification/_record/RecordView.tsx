@@ -69,7 +69,7 @@ function RecordHead({ record }: { readonly record: VerificationRecord }) {
   const earlier = useEarlier()
   return (
     <header className={styles.head}>
-      <h1>{head.title}</h1>
+      <h1 translate="no">{head.title}</h1>
       <p className={styles.soft}>
         {head.zoneName}, begun {formatDay(head.begunMs)} by {head.begunBy}; {entries.length}{' '}
         {entries.length === 1 ? 'entry' : 'entries'}; {signed ? 'signed' : 'open'}; digest{' '}

@@ -1,5 +1,6 @@
 import type { PlanTest } from '../../../shared/schemas/verification/plan.ts'
 import type { NewEntry, RecordEntry } from '../../../shared/schemas/verification.ts'
+import { typed } from '../../_language/current.ts'
 import type { Signature } from '../../_ui/access/signature.ts'
 import { formatClock, formatDay } from '../../_ui/format.ts'
 import styles from '../Verification.module.css'
@@ -26,7 +27,7 @@ export function History({ test, entries, all, recordId, add, signature }: Histor
       {entries.toReversed().map((entry) => (
         <div key={entry.seq} className={styles.entry} data-testid={`entry-${entry.seq}`}>
           <p className={styles.soft}>
-            Entry {entry.seq}, {formatDay(entry.timeMs)} {formatClock(entry.timeMs)}, {entry.who}
+            Entry {entry.seq}, {formatDay(entry.timeMs)} {formatClock(entry.timeMs)}, {typed(entry.who)}
             {entry.kind === 'result' &&
               `; ${entry.phase === 'as-found' ? 'as found' : 'as left'}, attempt ${entry.attempt}`}
           </p>
@@ -37,7 +38,7 @@ export function History({ test, entries, all, recordId, add, signature }: Histor
               one.kind === 'correction' &&
               one.of === entry.seq && (
                 <p key={one.seq} className={styles.correction}>
-                  Corrected by {one.who}: {one.text}
+                  Corrected by {typed(one.who)}: {typed(one.text)}
                 </p>
               ),
           )}
@@ -53,9 +54,9 @@ function EntryBody({ entry, recordId }: { readonly entry: RecordEntry; readonly 
     case 'result':
       return <ResultTable result={entry.result} label={`${entry.title}, attempt ${entry.attempt}`} />
     case 'not-done':
-      return <p>Not done: {entry.reason}</p>
+      return <p>Not done: {typed(entry.reason)}</p>
     case 'note':
-      return <p>{entry.text}</p>
+      return <p translate="no">{entry.text}</p>
     case 'photo':
       return (
         <figure className={styles.photo}>
@@ -64,7 +65,7 @@ function EntryBody({ entry, recordId }: { readonly entry: RecordEntry; readonly 
             src={`/api/verifications/${recordId}/photos/${entry.sha256}`}
             alt={entry.caption === '' ? 'photo without a caption' : entry.caption}
           />
-          <figcaption>{entry.caption}</figcaption>
+          <figcaption translate="no">{entry.caption}</figcaption>
         </figure>
       )
     default:

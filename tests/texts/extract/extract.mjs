@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parse } from '@babel/parser'
 import { isText } from './is-text.mjs'
+import { LONE_WORDS } from './lone-words.mjs'
 import { walk } from './walk.mjs'
 
 const ROOT = new URL('../../..', import.meta.url).pathname
@@ -11,19 +12,24 @@ export const FOLDERS = [
   'app',
   'lib',
   'shared',
-  ...'access alarms config diagnosis forward http notes poller recorder shift spectrum stages stream transports verification'
+  ...'access alarms config diagnosis forward http notes poller recorder shift spectrum stages stream training transports verification'
     .split(' ')
     .map((name) => `gateway/${name}`),
+  // What a trainee does at the simulated machine, and what it answers.
+  'simulator/technician',
+  'simulator/faults',
+  'simulator/training',
 ]
 
 /** Documentation of the API, metrics and examples: read by programmers, in English. Commands and configs: typed as they stand. */
 const API_WORDS =
-  /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest|^app\/help\/_model\/(commands|first-connection)/
+  /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest|^app\/help\/_model\/(commands|first-connection)|^(app\/_language|lib\/texts)\/|^gateway\/recorder\/driver/
+
+const filesIn = (folder, recursive) => readdirSync(join(ROOT, folder), { recursive }).map((name) => `${folder}/${name}`)
 
 /** @returns paths below the root, sorted */
 export function sources(folders = FOLDERS) {
-  return folders
-    .flatMap((folder) => readdirSync(join(ROOT, folder), { recursive: true }).map((name) => `${folder}/${name}`))
+  return [...folders.flatMap((folder) => filesIn(folder, true)), ...filesIn('gateway', false)]
     .filter((name) => !API_WORDS.test(name))
     .filter((name) => /\.tsx?$/.test(name) && !/\.d\.ts$|write-schema\.ts$|-worker\.ts$/.test(name))
     .sort()
@@ -68,5 +74,6 @@ export function extract(paths = sources()) {
       if (isText(key, position, path) && !texts.has(key)) texts.set(key, path)
     })
   }
+  for (const word of LONE_WORDS) if (!texts.has(word)) texts.set(word, 'tests/texts/extract/lone-words.mjs')
   return texts
 }

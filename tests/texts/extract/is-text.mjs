@@ -12,7 +12,7 @@ export function isText(key, position, path) {
   if (words.length === 0) return false
   if (words.every((word) => UNITS.has(word))) return false
   if (/\s/.test(key)) return position === 'shown' || words.length > 1 || key.length > 6
-  if (key.includes('{')) return false
+  if (key.includes('{') || /[a-z][A-Z]/.test(key)) return false
   if (!/^[(“"]?[A-Za-z][A-Za-z-]*[a-z][.…:!?)”"]*$/.test(key)) return false
   if (position === 'shown') return true
   if (position === 'words') return !key.includes('-') || /^[A-Z]/.test(key)
@@ -41,5 +41,9 @@ const NOT_TEXT = [
   /--[a-z]+/,
   /^(https?:|\/|\.\.?\/|#|EVP_)/,
   /^\w+ (>|<|=|IS) \?$/,
-  /^M\{0\}/,
+  /^M\{?\d/,
+  /^\d+px /,
+  /^(AND|NOT EXISTS|WITH RECURSIVE) /,
+  /^(database |disk I|disk image|file is not a database|malformed database|readonly database|unable to open database)/,
+  /^(zone = |zone, t$|GET, HEAD|public, max-age|Connection: close|X-Content-Type|; Secure)|SameSite=|^(base-uri|frame-ancestors|camera=|style-src)/,
 ]

@@ -12,10 +12,14 @@ export const CODE_ELEMENTS = new Set(['code', 'pre', 'kbd', 'samp', 'script', 's
 const SKIPPED_CALLS = new Set(
   `querySelector querySelectorAll closest matches getElementById getItem setItem removeItem addEventListener
   removeEventListener matchMedia describe enum literal prepare exec split join replace replaceAll startsWith endsWith
-  includes indexOf log warn error info require get has delete postMessage on once emit setAttribute getAttribute
+  includes indexOf require get has delete postMessage on once emit setAttribute getAttribute
   regex discriminatedUnion useQuery setQuery getPropertyValue useRememberedFlag useRememberedText rememberedFlag
   createElement createElementNS getContext searchParams append pick omit toLocaleString toLocaleDateString toLocaleTimeString
   createHash update digest toString kind brand column`.split(/\s+/),
+)
+/** Of these names only a method is meant; a function of the project may bear one, too. */
+const METHODS_ALONE = new Set(
+  'get has delete on once emit kind column split join replace regex literal describe digest update'.split(' '),
 )
 const COMPARISONS = new Set(['===', '!==', '==', '!=', '<', '>', '<=', '>=', 'in', 'instanceof'])
 const NEVER = new Set(['ImportDeclaration', 'ExportAllDeclaration', 'TSTypeAliasDeclaration', 'TSInterfaceDeclaration'])
@@ -124,7 +128,10 @@ export function walk(program, constants, found) {
       case 'NewExpression': {
         visit(node.callee, 'value')
         const callee = node.callee.property?.name ?? node.callee.name
-        if (SKIPPED_CALLS.has(callee)) return visitAll(node.arguments.filter(isFunction), 'value')
+        const isMethod = node.callee.property !== undefined
+        const isSkipped = SKIPPED_CALLS.has(callee) && (isMethod || !METHODS_ALONE.has(callee))
+        if (isSkipped || node.callee.object?.name === 'console')
+          return visitAll(node.arguments.filter(isFunction), 'value')
         return visitAll(node.arguments, 'value')
       }
       case 'Identifier':

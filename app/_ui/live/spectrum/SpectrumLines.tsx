@@ -1,5 +1,5 @@
 import type { LineCandidate, SpectralLineView } from '../../../../shared/schemas/spectrum.ts'
-import { formatFigure, NBSP, SI_CHOICE } from '../../format.ts'
+import { formatFigure, formatNumber, formatTrimmed, NBSP, SI_CHOICE } from '../../format.ts'
 import { useUnits } from '../../units.tsx'
 import { WideBox } from '../../WideBox.tsx'
 import type { LineRow } from './line-rows.ts'
@@ -59,7 +59,7 @@ function Row({ row, told }: { readonly row: LineRow; readonly told: readonly Tol
       <th scope="row">
         <b>{row.number}</b> {formatFigure(row.frequencyHz, row.U_Hz, 'Hz', SI_CHOICE).text}
       </th>
-      <td data-of="turns">{row.order === null ? 'not known' : row.order.toFixed(2)}</td>
+      <td data-of="turns">{row.order === null ? 'not known' : formatNumber(row.order, 2)}</td>
       {told.map(({ signal }) => (
         <td key={signal} data-of={SIGNALS[signal].name}>
           <Amplitude line={row.lines[signal]} />
@@ -80,5 +80,5 @@ function Amplitude({ line }: { readonly line: SpectralLineView | undefined }) {
 }
 
 function candidateInWords({ words, folded, frequencyHz }: LineCandidate): string {
-  return folded ? `${words}, folded down from ${frequencyHz.toPrecision(3)}${NBSP}Hz` : words
+  return folded ? `${words}, folded down from ${formatTrimmed(Number(frequencyHz.toPrecision(3)))}${NBSP}Hz` : words
 }

@@ -1,7 +1,7 @@
 import { useId, useState } from 'react'
 import type { ZoneSpectrum } from '../../../../shared/schemas/spectrum.ts'
 import type { ZoneInfo } from '../../../../shared/schemas/zones.ts'
-import { formatAge, formatDuration, NBSP } from '../../format.ts'
+import { formatAge, formatDuration, formatNumber, formatTrimmed, NBSP } from '../../format.ts'
 import { useRememberedFlag } from '../../remembered.ts'
 import { sidesOf } from '../../sides.ts'
 import type { Axis } from './frame.ts'
@@ -158,7 +158,7 @@ function statusInWords({ spectrum, age, failure }: SpectrumSeen, told: readonly 
   if (spectrum === null || age === null || view === undefined) return 'Live.'
   const length = formatDuration((view.toMs - view.fromMs) / 1000)
   const newest = formatAge(age + (spectrum.timeMs - view.toMs) / 1000)
-  return `Live: ${length} of samples, ${view.rateHz.toPrecision(3)} a second; the newest ${newest} old.`
+  return `Live: ${length} of samples, ${formatTrimmed(Number(view.rateHz.toPrecision(3)))} a second; the newest ${newest} old.`
 }
 
 function emptyInWords({ spectrum, failure }: SpectrumSeen, shown: readonly ShownSignal[]): string {
@@ -177,7 +177,7 @@ function axisNote(axis: Axis, turnHz: number | null, spectrum: ZoneSpectrum | nu
   if (spectrum === null) return ''
   return turnHz === null
     ? 'Shown in Hz: the turns of the measuring roller are not known, not steady enough, or faster than half the sampling rate.'
-    : `One turn of the measuring roller is ${turnHz.toFixed(3)}${NBSP}Hz.`
+    : `One turn of the measuring roller is ${formatNumber(turnHz, 3)}${NBSP}Hz.`
 }
 
 /** Speed, method, and what this spectrum cannot see. */

@@ -1,3 +1,4 @@
+import { formatNumber } from '../../format.ts'
 import { roundTicks } from '../../round-ticks.ts'
 import type { ToldSignal } from './signals.ts'
 
@@ -61,4 +62,4 @@ function decades(told: readonly ToldSignal[], unitsPerNewton: number): readonly 
   return [Math.max(high - 5, Math.min(low, high - 2)), high]
 }
 
-const powerText = (power: number): string => (power < 0 ? (10 ** power).toFixed(-power) : String(10 ** power))
+const powerText = (power: number): string => formatNumber(10 ** power, Math.max(0, -power))
