@@ -117,7 +117,7 @@ export function FiguresHelp() {
           <li>The trend test is that of Mann and Kendall; it takes the larger variance, with Hamed and Rao 1998.</li>
           <li>No slope is taken across a step; steps stand out of how far neighbouring medians differ elsewhere.</li>
           <li>
-            Control charts are EWMA and CUSUM of what each minute adds to what the one before foretells. They learn from
+            Control charts are EWMA and CUSUM of what each minute adds to what the one before foretells. They learn from{' '}
             {LEARNS_FROM} steady minutes, and are set for at most one false signal in twenty shifts of 8 h: an average
             run length of about {DESIGNED_RUN_LENGTH_MINUTES} min, counted over seeded shifts of coloured noise.
           </li>
@@ -146,7 +146,7 @@ export function FiguresHelp() {
       <Section id="spectrum" title="Lines of the spectrum">
         <p>
           A line has the amplitude of the sine that stands there: half its peak to peak, from the power in its lobe less
-          the noise. Even samples go to Welch’s method with a Hann window; with gaps, or times that jitter by more than
+          the noise. Even samples go to Welch’s method with a Hann window; with gaps, or times that jitter by more than{' '}
           {100 * MOST_EVEN_JITTER} % of their spacing, a sine is fitted by least squares on the samples’ own times.
         </p>
         <p>
