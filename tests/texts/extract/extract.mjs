@@ -25,6 +25,9 @@ export const FOLDERS = [
 const API_WORDS =
   /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest|^app\/help\/_model\/(commands|first-connection)|^(app\/_language|lib\/texts)\/|^gateway\/recorder\/driver/
 
+/** Help shows what these schemas say of their keys. */
+const DESCRIBED = /^shared\/schemas\/config\/(limits|recorder)\.ts$/
+
 const filesIn = (folder, recursive) => readdirSync(join(ROOT, folder), { recursive }).map((name) => `${folder}/${name}`)
 
 /** @returns paths below the root, sorted */
@@ -70,9 +73,10 @@ export function extract(paths = sources()) {
   const texts = new Map()
   for (const [path, program] of programs) {
     const constants = new Map([...importedFrom(program, exported), ...constantsOf(program)])
-    walk(program, constants, (key, position) => {
+    const take = (key, position) => {
       if (isText(key, position, path) && !texts.has(key)) texts.set(key, path)
-    })
+    }
+    walk(program, constants, take, DESCRIBED.test(path))
   }
   for (const word of LONE_WORDS) if (!texts.has(word)) texts.set(word, 'tests/texts/extract/lone-words.mjs')
   return texts

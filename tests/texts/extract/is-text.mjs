@@ -38,7 +38,7 @@ const NOT_TEXT = [
   /\b(charset=|var\(--|translate\(|rotate\(|prefers-|default-src|-src |-action |filename=|px\)|nonce)/,
   /^[\w.-]+\/[\w.+-]+(;.*)?$/,
   /^(\d|\{\d+\})(px|em|rem|%)( |$)/,
-  /--[a-z]+/,
+  /^--[a-z]+/,
   /^(https?:|\/|\.\.?\/|#|EVP_)/,
   /^\w+ (>|<|=|IS) \?$/,
   /^M\{?\d/,

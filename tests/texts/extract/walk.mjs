@@ -26,9 +26,9 @@ const NEVER = new Set(['ImportDeclaration', 'ExportAllDeclaration', 'TSTypeAlias
 
 /**
  * Every text of a parsed file: calls `found(key, position)`, position being `shown` where it is known to reach a
- * reader and `value` where it may.
+ * reader and `value` where it may. `areDescribed`: what a schema says of its keys is shown, too.
  */
-export function walk(program, constants, found) {
+export function walk(program, constants, found, areDescribed = false) {
   const take = (node, position) => {
     const { ways, rest } = waysOf(node, constants)
     for (const way of ways) found(keyOf(way), position)
@@ -129,7 +129,8 @@ export function walk(program, constants, found) {
         visit(node.callee, 'value')
         const callee = node.callee.property?.name ?? node.callee.name
         const isMethod = node.callee.property !== undefined
-        const isSkipped = SKIPPED_CALLS.has(callee) && (isMethod || !METHODS_ALONE.has(callee))
+        const isShown = callee === 'describe' && areDescribed
+        const isSkipped = !isShown && SKIPPED_CALLS.has(callee) && (isMethod || !METHODS_ALONE.has(callee))
         if (isSkipped || node.callee.object?.name === 'console')
           return visitAll(node.arguments.filter(isFunction), 'value')
         return visitAll(node.arguments, 'value')
