@@ -14,6 +14,9 @@ const CATALOGUES: Record<Exclude<Language, 'en'>, () => Promise<{ default: Recor
 }
 const MARKS: Record<Language, '.' | ','> = { en: '.', de: ',' }
 
+/** A catalogue that could not be loaded is asked for again. */
+const ASK_AGAIN_MS = 3000
+
 const listeners = new Set<() => void>()
 /** Holds the choice where storage is forbidden. */
 const unstored = new Map<string, string>()
@@ -54,7 +57,7 @@ function wantedLanguage(): Language {
   return 'en'
 }
 
-/** Whose catalogue could not be loaded stays English, and is asked for again at the next change. */
+/** Null for English, which needs none. */
 async function translatorOf(language: Language): Promise<Translator | null> {
   if (language === 'en') return null
   const { catalogueTranslator } = await import('./catalogue-translator.ts')
@@ -70,7 +73,8 @@ export async function settle(): Promise<void> {
   try {
     translator = await translatorOf(language)
   } catch (error) {
-    console.warn(`The words of the language ${language} could not be loaded; English stays.`, error)
+    console.warn(`The words of the language ${language} could not be loaded; English stays meanwhile.`, error)
+    setTimeout(() => void settle(), ASK_AGAIN_MS)
   }
   if (language !== wantedLanguage() || decimal !== chosenDecimal()) return
   const spoken = translator === null ? 'en' : language
