@@ -33,16 +33,16 @@ export function ToldTests({ tests, isOfOneZone }: ToldTestsProps) {
       </p>
       <h3>These tell it</h3>
       {telling.length === 0 && <p>No test tells it.</p>}
-      <TestList tests={atOnce} isOfOneZone={isOfOneZone} />
+      <TestList tests={atOnce} all={tests} isOfOneZone={isOfOneZone} />
       {more.length > 0 && (
         <Folded title={`More tests that tell it, at more cost: ${more.length}`}>
-          <TestList tests={more} isOfOneZone={isOfOneZone} />
+          <TestList tests={more} all={tests} isOfOneZone={isOfOneZone} />
         </Folded>
       )}
       {done.length > 0 && (
         <>
           <h3>You did these; they could not tell it</h3>
-          <TestList tests={done} isOfOneZone={isOfOneZone} />
+          <TestList tests={done} all={tests} isOfOneZone={isOfOneZone} />
         </>
       )}
       {rest.length > 0 && (
@@ -77,14 +77,29 @@ function Folded({ title, children }: { readonly title: string; readonly children
   )
 }
 
-function TestList({ tests, isOfOneZone }: ToldTestsProps) {
-  return tests.map((test) => <Test key={`${test.id} ${test.zone}`} test={test} isOfOneZone={isOfOneZone} />)
+interface TestListProps extends ToldTestsProps {
+  /** Every test of the debrief: its place there tells one from another of the same name. */
+  readonly all: readonly ToldTest[]
 }
 
-function Test({ test, isOfOneZone }: { readonly test: ToldTest; readonly isOfOneZone: boolean }) {
+function TestList({ tests, all, isOfOneZone }: TestListProps) {
+  return tests.map((test) => {
+    const number = all.indexOf(test) + 1
+    return <Test key={number} test={test} number={number} isOfOneZone={isOfOneZone} />
+  })
+}
+
+interface TestProps {
+  readonly test: ToldTest
+  readonly number: number
+  readonly isOfOneZone: boolean
+}
+
+function Test({ test, number, isOfOneZone }: TestProps) {
   const { title, zone, deeds, seconds, reason } = test
   const readings = plainestFirst(test.readings)
   const more = readings.slice(MOST_READINGS)
+  const named = `Readings of test ${number}: ${title}`
   return (
     <article className={styles.test} data-testid={`test-${test.id}`} data-verdict={test.verdict}>
       <header className={styles.testHead}>
@@ -97,10 +112,10 @@ function Test({ test, isOfOneZone }: { readonly test: ToldTest; readonly isOfOne
         </p>
       </header>
       {reason !== null && <p>{reason}</p>}
-      {readings.length > 0 && <ReadingTable title={title} readings={readings.slice(0, MOST_READINGS)} />}
+      {readings.length > 0 && <ReadingTable title={named} readings={readings.slice(0, MOST_READINGS)} />}
       {more.length > 0 && (
         <Folded title={`Its other readings: ${more.length}`}>
-          <ReadingTable title={`${title}, its other readings`} readings={more} />
+          <ReadingTable title={`Other readings of test ${number}: ${title}`} readings={more} />
         </Folded>
       )}
     </article>

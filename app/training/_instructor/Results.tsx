@@ -80,7 +80,7 @@ function ResultTable({ results, catalogue }: ResultTableProps) {
     side: TrainingResult['truth'][number]['side']
   }) => causeOnSide(catalogue, one.cause, one.side)
   return (
-    <WideBox label="Results">
+    <WideBox label="Table of the results">
       <table className={`${pageStyles.table} ${pageStyles.results}`} data-testid="all-results">
         <thead>
           <tr>

@@ -17,7 +17,7 @@ export function ResultList({ results, catalogue }: ResultListProps) {
   return (
     <section className={styles.block} aria-labelledby="results">
       <h2 id="results">What you did so far</h2>
-      <WideBox label="What you did so far">
+      <WideBox label="Table of what you did so far">
         <table className={`${styles.table} ${styles.results}`} data-testid="results">
           <thead>
             <tr>
