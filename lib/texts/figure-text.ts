@@ -3,7 +3,7 @@
  */
 const UNITS = new Set(
   `N kN mN lbf kgf mm cm m in ft mA A mV V Hz kHz s ms min h rpm kg g lb rad mrad Nm MB GB TB kB ppm px K C F k U u t n d
-  Pa kPa MPa Ohm kOhm MOhm GOhm bit`.split(/\s+/),
+  Pa kPa MPa Ohm kOhm MOhm GOhm bit MΩ kΩ`.split(/\s+/),
 )
 
 /** Whether nothing in it is a word of a language. */
