@@ -14,6 +14,7 @@ export function isFigure(text: string): boolean {
 
 /** One token that somebody gave a machine: an id, a path, an address, a version, an abbreviation. */
 export function isCode(text: string): boolean {
+  if (/^[A-Z][A-Z\d]{1,5}$/.test(text)) return true
   return (
     text !== '' &&
     !/\s/.test(text) &&
