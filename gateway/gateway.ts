@@ -2,27 +2,23 @@ import { randomUUID } from 'node:crypto'
 import { dirname } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
-import { registerRows } from '../lib/codec/register-rows.ts'
 import type { EvenpullError } from '../shared/errors.ts'
 import { BACKLOG_SECONDS } from '../shared/protocol/version.ts'
 import type { ZoneFrame } from '../shared/sample.ts'
-import type { ChangeWritten, GeometryView } from '../shared/schemas/config-write.ts'
+import type { ChangeWritten } from '../shared/schemas/config-write.ts'
 import type { NewEvent } from '../shared/schemas/events.ts'
 import type { DeviceHealth, Health } from '../shared/schemas/health.ts'
-import type { ZoneNow } from '../shared/schemas/now.ts'
-import type { RegisterView, RegisterViewQuery } from '../shared/schemas/register-view.ts'
-import { Access } from './access/access.ts'
+import type { Access } from './access/access.ts'
 import { openBindError } from './access/bind.ts'
-import { sessionFileOf } from './access/session-file.ts'
+import { openAccess } from './access/open-access.ts'
 import { readUsers, userFileOf } from './access/user-file.ts'
 import { PlantAlarms } from './alarms/plant-alarms.ts'
 import { LeadingClock, systemClock } from './clock.ts'
-import { calibrationEdits } from './config/changes/calibration.ts'
+import { calibrationChange } from './config/changes/calibration.ts'
 import { geometryEdits } from './config/changes/geometry.ts'
 import { type ConfigChange, ConfigFile } from './config/config-file.ts'
-import { valueAt } from './config/json-schema.ts'
+import { geometryViewOf } from './config/geometry-view.ts'
 import { type LoadedConfig, loadConfig } from './config/load.ts'
-import { isLoopback } from './config/loopback.ts'
 import { watchConfig } from './config/watch.ts'
 import { DeviceTrail } from './device-trail.ts'
 import { SharedDiagnoses } from './diagnosis/shared-diagnoses.ts'
@@ -30,6 +26,7 @@ import { exportInThread } from './export/export-in-thread.ts'
 import { ZoneExports } from './export/zone-exports.ts'
 import { Forwarding } from './forward/forwarding.ts'
 import { accessOf } from './forward/queue-store.ts'
+import type { GatewayOptions } from './gateway-options.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
 import type { GatewaySources } from './http/route.ts'
@@ -39,6 +36,7 @@ import { NoteDesk } from './notes/note-desk.ts'
 import { type FrameSink, Pipeline } from './pipeline.ts'
 import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
+import { registerViewOf } from './poller/register-view.ts'
 import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
 import { StoreRecorder } from './recorder/store-recorder.ts'
@@ -51,20 +49,7 @@ import { StreamHub } from './stream/hub.ts'
 import { TrainingLink } from './training/training-link.ts'
 import { VerificationDesk } from './verification/verification-desk.ts'
 import { VERSION } from './version.ts'
-import { zoneFactsOf } from './zone-facts.ts'
 import { zoneListOf } from './zone-list.ts'
-
-export interface GatewayOptions {
-  readonly configPath: string
-  /** Override gateway.port and gateway.host of the config; port 0 takes a free one. */
-  readonly port?: number
-  readonly host?: string
-  readonly log: (line: string) => void
-  /** Told once when the gateway cannot go on; it has stopped by then. */
-  readonly failed: (error: Error) => void
-  /** Told when a recording has been played to its end: every zone as it was with its last row. */
-  readonly recordingEnded?: (zones: readonly ZoneNow[]) => void
-}
 
 const FIGURES_EVERY_MS = 250
 const HEALTH_EVERY_MS = 1000
@@ -196,18 +181,11 @@ export class Gateway {
         spectrum,
         shift,
         summary: (zone, query) => summaryOf(this.#summarySources, this.#loaded.config, zone, query, this.#epochMs()),
-        readRegisters: (query) => this.#readRegisters(query),
-        geometry: (zone) => this.#geometry(zone),
+        readRegisters: (query) => registerViewOf(this.#polling, query),
+        geometry: (zone) => geometryViewOf(this.#loaded, zone),
         changeGeometry: (zone, { geometry, ...signed }) =>
           this.#change({ ...signed, action: 'geometry', record: null, edits: (v) => geometryEdits(v, zone, geometry) }),
-        calibrate: (channel, change) =>
-          this.#change({
-            who: change.who,
-            baseRevision: change.baseRevision,
-            action: change.gainN === undefined ? 'zero' : 'calibration',
-            record: change.record,
-            edits: (value) => calibrationEdits(value, channel, change),
-          }),
+        calibrate: (channel, change) => this.#change(calibrationChange(channel, change)),
         revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
         history: (zone, { from, to, points }) => recorder.history(zone, from, to, points),
         events: ({ from, to, ...query }) => recorder.events({ fromMs: from, toMs: to, ...query }),
@@ -401,15 +379,6 @@ export class Gateway {
     return { revision: loaded.revision }
   }
 
-  #geometry(id: string): GeometryView | undefined {
-    const { config, written, revision } = this.#loaded
-    const index = config.zones.findIndex((one) => one.id === id)
-    const zone = config.zones[index]
-    if (zone === undefined) return undefined
-    const geometry = valueAt(written, ['zones', index, 'geometry']) as GeometryView['geometry'] | undefined
-    return { geometry: geometry ?? null, revision, zone: zoneFactsOf(config, zone) }
-  }
-
   #apply(loaded: LoadedConfig): void {
     const { config, revision } = loaded
     this.#options.log(`config ${revision} applied`)
@@ -429,12 +398,6 @@ export class Gateway {
     this.#options.log(`config edit refused, ${this.#loaded.revision} keeps running: ${errors[0]?.message ?? ''}`)
     this.#refused = { timeMs: this.#epochMs(), errors: errors.map((error) => error.toJSON()) }
     this.#hub.health(this.health())
-  }
-
-  async #readRegisters(query: RegisterViewQuery): Promise<RegisterView> {
-    const { words, timeMs, roundTripMs } = await this.#polling.readRegisters(query)
-    const { device, unit_id: unitId, function: fn, address, count } = query
-    return { device, unitId, function: fn, address, count, timeMs, roundTripMs, rows: registerRows(words, fn, address) }
   }
 
   get #minuteSources(): MinuteSources {
@@ -458,25 +421,4 @@ export class Gateway {
   #epochMs(): number {
     return this.#clock.toEpoch(this.#clock.now())
   }
-}
-
-function openAccess(
-  options: GatewayOptions,
-  { config }: LoadedConfig,
-  host: string,
-  recorder: StoreRecorder,
-): Promise<Access> {
-  const { idle_minutes: idleMinutes, longest_hours: longestHours } = config.gateway.session
-  return Access.open({
-    files: { users: userFileOf(options.configPath), sessions: sessionFileOf(options.configPath) },
-    thisMachineOnly: isLoopback(host),
-    limits: { idleMs: idleMinutes * 60_000, longestMs: longestHours * 3_600_000 },
-    nowEpochMs: () => Date.now(),
-    nowMs: () => performance.now(),
-    event: (event) => {
-      options.log(`access: ${event.text}`)
-      void recorder.event(event)
-    },
-    log: options.log,
-  })
 }

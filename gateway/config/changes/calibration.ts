@@ -1,6 +1,7 @@
 import { EvenpullError } from '../../../shared/errors.ts'
 import type { CalibrationChange } from '../../../shared/schemas/config-write.ts'
 import { fromSi } from '../../../shared/units.ts'
+import type { ConfigChange } from '../config-file.ts'
 import { type KeyEdit, keyEdits } from '../edit/key-edits.ts'
 import { valueAt } from '../json-schema.ts'
 import { indexOfId } from './find.ts'
@@ -10,8 +11,19 @@ const DIGITS = 7
 /** Digits of an uncertainty (JCGM 100, 7.2.6). */
 const U_DIGITS = 2
 
+/** A zero or a calibration as a change of the config, signed by who made it. */
+export function calibrationChange(channel: string, change: CalibrationChange): ConfigChange {
+  return {
+    who: change.who,
+    baseRevision: change.baseRevision,
+    action: change.gainN === undefined ? 'zero' : 'calibration',
+    record: change.record,
+    edits: (value) => calibrationEdits(value, channel, change),
+  }
+}
+
 /** Edits that give a load cell a zero, a gain or both, in the units its config is written in. */
-export function calibrationEdits(value: unknown, channel: string, change: CalibrationChange): KeyEdit[] {
+function calibrationEdits(value: unknown, channel: string, change: CalibrationChange): KeyEdit[] {
   const path = ['channels', indexOfId(value, 'channels', channel), 'force']
   const force = valueAt(value, path)
   if (typeof force !== 'object' || force === null)
