@@ -4,6 +4,7 @@ import { typed } from '../../_language/current.ts'
 import { formatDay } from '../../_ui/format.ts'
 import { setQuery, useQuery } from '../../_ui/query.ts'
 import styles from '../Verification.module.css'
+import compareStyles from './Compare.module.css'
 import { ComparedTable } from './ComparedTable.tsx'
 import { useComparison, useRecords } from './use-comparison.ts'
 
@@ -20,9 +21,9 @@ export function ComparePanel({ record }: { readonly record: VerificationRecord }
   const said = failure ?? list.failure
   if (others.length === 0 && earlier === null && said === null) return null
   return (
-    <section className={styles.compare} aria-labelledby="compare" data-testid="compare-records">
+    <section className={compareStyles.compare} aria-labelledby="compare" data-testid="compare-records">
       <h2 id="compare">Compared with an earlier record</h2>
-      <label className={styles.compareChoice}>
+      <label className={compareStyles.compareChoice}>
         Earlier record
         <select
           value={earlier ?? ''}
@@ -48,7 +49,7 @@ export function ComparePanel({ record }: { readonly record: VerificationRecord }
 function Comparison({ comparison }: { readonly comparison: RecordComparison }) {
   const { onReturn, notes } = comparison
   return (
-    <div className={styles.comparison}>
+    <div className={compareStyles.comparison}>
       <ul className={styles.hints}>
         {notes.map((note) => (
           <li key={note} className={styles.soft}>
@@ -83,7 +84,7 @@ interface ListsProps {
 
 function Lists({ testId, title, lists: { changed, unchanged, notComparable }, columns }: ListsProps) {
   return (
-    <section className={styles.compared} aria-label={title} data-testid={testId}>
+    <section className={compareStyles.compared} aria-label={title} data-testid={testId}>
       <h3>{title}</h3>
       <p data-testid="changed-count">
         {changed.length === 0
@@ -92,13 +93,13 @@ function Lists({ testId, title, lists: { changed, unchanged, notComparable }, co
       </p>
       {changed.length > 0 && <ComparedTable figures={changed} columns={columns} label={`Changed: ${title}`} />}
       {unchanged.length > 0 && (
-        <details className={styles.compareMore}>
+        <details className={compareStyles.compareMore}>
           <summary>{unchanged.length} not told apart</summary>
           <ComparedTable figures={unchanged} columns={columns} label={`Not told apart: ${title}`} />
         </details>
       )}
       {notComparable.length > 0 && (
-        <details className={styles.compareMore}>
+        <details className={compareStyles.compareMore}>
           <summary>{notComparable.length} not comparable</summary>
           <ul className={styles.hints}>
             {notComparable.map(({ test, figure, side, before, after, sentence }) => (

@@ -4,6 +4,7 @@ import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { shownNumber, whereOf } from '../_test/figure-words.ts'
 import styles from '../Verification.module.css'
+import compareStyles from './Compare.module.css'
 
 interface ComparedTableProps {
   readonly figures: readonly ComparedFigure[]
@@ -15,7 +16,7 @@ interface ComparedTableProps {
 export function ComparedTable({ figures, columns: [before, after], label }: ComparedTableProps) {
   return (
     <WideBox label={label}>
-      <table className={`${styles.figures} ${styles.comparedFigures}`}>
+      <table className={`${styles.figures} ${compareStyles.comparedFigures}`}>
         <thead>
           <tr>
             <th scope="col">Figure</th>
@@ -70,7 +71,7 @@ function Told({ figure, told }: { readonly figure: ComparedFigure; readonly told
         <span className={styles.source}>at {point}</span>
       )}
       {figure.before?.state !== figure.after?.state && state !== 'not-done' && (
-        <span className={styles.toldMark}>
+        <span className={compareStyles.toldMark}>
           <VerdictMark state={state} />
         </span>
       )}

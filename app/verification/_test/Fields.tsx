@@ -3,6 +3,7 @@ import type { PlanField } from '../../../shared/schemas/verification/plan.ts'
 import type { TestValues } from '../../../shared/schemas/verification.ts'
 import { fieldNumber, numberTrouble, typedNumber } from '../../_ui/typed-number.ts'
 import styles from '../Verification.module.css'
+import fieldStyles from './Fields.module.css'
 
 interface FieldsProps {
   readonly fields: readonly PlanField[]
@@ -16,7 +17,7 @@ interface FieldsProps {
 /** What a test asks to be typed or chosen. What was typed stays, also when it is no number; that is said beside it. */
 export function Fields({ fields, values, typed, onChange, prefix = '' }: FieldsProps) {
   return (
-    <div className={styles.fields}>
+    <div className={fieldStyles.fields}>
       {fields.map((field) => (
         <Field
           key={field.id}
@@ -54,12 +55,12 @@ function Typed({ field, value, text, onChange }: FieldProps) {
     onChange(number ?? undefined, next)
   }
   return (
-    <div className={styles.field}>
+    <div className={fieldStyles.field}>
       <label htmlFor={id}>
         {field.label}
         {!field.required && <span className={styles.soft}> (may be left)</span>}
       </label>
-      <span className={styles.inputLine}>
+      <span className={fieldStyles.inputLine}>
         <input
           id={id}
           inputMode={isNumber ? 'decimal' : 'text'}
@@ -105,7 +106,7 @@ interface OptionsProps {
 function Options({ field, options, chosen, onChoose }: OptionsProps) {
   const name = useId()
   return (
-    <fieldset className={styles.options} data-testid={`field-${field.id}`}>
+    <fieldset className={fieldStyles.options} data-testid={`field-${field.id}`}>
       <legend>{field.label}</legend>
       <div>
         {options.map(({ value, label }) => (

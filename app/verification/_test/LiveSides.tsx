@@ -7,13 +7,14 @@ import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES, sideNow, sidesOf } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import styles from '../Verification.module.css'
+import liveStyles from './Live.module.css'
 
 /** Both ends as they read at this moment: large, for somebody at arm's length. */
 export function LiveSides({ zone }: { readonly zone: ZoneInfo }) {
   const { fresh } = useFreshZone(zone.id)
   const units = useUnits()
   return (
-    <dl className={styles.live} data-testid="live-sides">
+    <dl className={liveStyles.live} data-testid="live-sides">
       {sidesOf(zone).map((side) => {
         const live = sideNow(fresh, side)?.live ?? null
         const isUsable = live !== null && live.value !== null && qualityOf(live.code) !== 'bad'
@@ -26,7 +27,7 @@ export function LiveSides({ zone }: { readonly zone: ZoneInfo }) {
             <dd>
               {isUsable ? (
                 <>
-                  <span className={styles.liveNumber}>{units.figure(live.value ?? 0, null, live.unit).text}</span>
+                  <span className={liveStyles.liveNumber}>{units.figure(live.value ?? 0, null, live.unit).text}</span>
                   <span className={styles.soft}>
                     {live.electrical === null
                       ? ''
@@ -36,7 +37,7 @@ export function LiveSides({ zone }: { readonly zone: ZoneInfo }) {
                 </>
               ) : (
                 <>
-                  <span className={styles.liveNumber}>unknown</span>
+                  <span className={liveStyles.liveNumber}>unknown</span>
                   <span className={styles.soft}>
                     {live === null ? 'no picture from the gateway' : reasonInWords(live.code)}
                   </span>

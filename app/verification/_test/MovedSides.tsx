@@ -5,6 +5,7 @@ import { SIDES, sideNow } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import type { SideMoved } from '../_model/movement-so-far.ts'
 import styles from '../Verification.module.css'
+import liveStyles from './Live.module.css'
 
 interface MovedSidesProps {
   readonly zone: ZoneInfo
@@ -16,7 +17,7 @@ export function MovedSides({ zone, moved }: MovedSidesProps) {
   const units = useUnits()
   const now = useZoneNow(zone.id)
   return (
-    <dl className={styles.moved} data-testid="moved-sides">
+    <dl className={liveStyles.moved} data-testid="moved-sides">
       {moved.map(({ side, newest, change }) => {
         const unit = sideNow(now, side)?.live.unit ?? 'N'
         return (
@@ -26,7 +27,7 @@ export function MovedSides({ zone, moved }: MovedSidesProps) {
               {SIDES[side].title}
             </dt>
             <dd>
-              <span className={styles.movedNumber} data-testid={`moved-by-${side}`}>
+              <span className={liveStyles.movedNumber} data-testid={`moved-by-${side}`}>
                 {change === null ? '–' : signed(units.difference(change.value, change.U, unit).text, change.value)}
               </span>
               <span className={styles.soft}>

@@ -1,5 +1,6 @@
 import type { VerificationPlan } from '../../../shared/schemas/verification/plan.ts'
 import styles from '../Verification.module.css'
+import liveStyles from './Live.module.css'
 
 /** Which way to push: the pull of the web on the roller, in the side view of the geometry (downstream to the right, up is up). */
 export function PushDrawing({ plan }: { readonly plan: VerificationPlan }) {
@@ -11,15 +12,15 @@ export function PushDrawing({ plan }: { readonly plan: VerificationPlan }) {
   const tip = (r: number, side: number) =>
     `${(60 + r * x + side * px).toFixed(1)} ${(60 + r * y + side * py).toFixed(1)}`
   return (
-    <figure className={styles.push}>
+    <figure className={liveStyles.push}>
       <svg
         viewBox="0 0 120 120"
         role="img"
         aria-label="The way the web pulls the roller, seen with downstream to the right"
       >
-        <circle cx="60" cy="60" r="20" className={styles.pushRoller} />
-        <path d={`M${at(22)}L${at(46)}`} className={styles.pushShaft} />
-        <path d={`M${at(56)}L${tip(44, 7)}L${tip(44, -7)}Z`} className={styles.pushTip} />
+        <circle cx="60" cy="60" r="20" className={liveStyles.pushRoller} />
+        <path d={`M${at(22)}L${at(46)}`} className={liveStyles.pushShaft} />
+        <path d={`M${at(56)}L${tip(44, 7)}L${tip(44, -7)}Z`} className={liveStyles.pushTip} />
       </svg>
       <figcaption>
         Push along this arrow, at each end. Drawn with downstream to the right: seen from the other end of the roller it

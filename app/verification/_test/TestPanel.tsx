@@ -21,6 +21,7 @@ import { valuesOf, wrongNumbers } from '../_model/typed-values.ts'
 import { useGatedCapture } from '../_model/use-gated-capture.ts'
 import styles from '../Verification.module.css'
 import { CapturePanel } from './CapturePanel.tsx'
+import fieldStyles from './Fields.module.css'
 import { Fields } from './Fields.tsx'
 import { History } from './History.tsx'
 import { LiveSides } from './LiveSides.tsx'
@@ -174,7 +175,7 @@ function PhaseChoice({
     { phase: 'as-left', label: 'As left' },
   ] as const
   return (
-    <fieldset className={styles.options}>
+    <fieldset className={fieldStyles.options}>
       <legend>Which it is</legend>
       <div>
         {options.map(({ phase, label }) => (
