@@ -33,6 +33,10 @@ const AROUND = [
   FIGURE_AROUND,
 ] as const
 const MOST_KEPT = 6000
+/** A long text that nothing covers can be cut in countless ways: after so many looks it stays as it is. */
+const MOST_LOOKS = 600
+/** No sentence of the program is longer, characters; a longer text is a file or a list. */
+const LONGEST = 1000
 
 /** Where a text that no entry covers may be cut. */
 interface Cut {
@@ -63,6 +67,8 @@ export class Translator {
   readonly #index: TemplateIndex
   readonly #kept = new Map<string, Told>()
   readonly #joints: Readonly<Record<string, string>>
+  /** Parts of the text in hand that were looked at: the same part comes up in many cuts. */
+  readonly #looked = new Map<string, Told>()
 
   constructor(options: TranslatorOptions) {
     this.#options = options
@@ -80,6 +86,7 @@ export class Translator {
   translate(text: string): Told {
     const known = this.#kept.get(text)
     if (known !== undefined) return known
+    this.#looked.clear()
     const told = this.#whole(text)
     if (this.#kept.size >= MOST_KEPT) this.#kept.clear()
     this.#kept.set(text, told)
@@ -103,7 +110,16 @@ export class Translator {
     if (isName && depth > 0) return { text, isWhole: true }
     const exact = this.#exact.get(text)
     if (exact !== undefined || isName) return { text: exact ?? text, isWhole: true }
-    if (depth > DEEPEST) return { text, isWhole: false }
+    const looked = this.#looked.get(text)
+    if (looked !== undefined) return looked
+    if (depth > DEEPEST || text.length > LONGEST || this.#looked.size >= MOST_LOOKS) return { text, isWhole: false }
+    const told = this.#composed(text, depth)
+    this.#looked.set(text, told)
+    return told
+  }
+
+  /** Of parts that the catalogue has. */
+  #composed(text: string, depth: number): Told {
     const byTemplate = this.#byTemplate(text, depth, TELLING_LETTERS)
     if (byTemplate?.isWhole) return byTemplate
     const other = this.#otherwise(text, depth)

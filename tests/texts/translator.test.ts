@@ -111,4 +111,19 @@ describe('The catalogue of this product', () => {
   it('holds no text without a word of its own, for it would be found in everything', () => {
     expect(keys.filter((key) => wholeWordsOf(key).length === 0)).toEqual([])
   })
+
+  it('gives up on a long text that nothing covers after a bounded number of looks', () => {
+    let looks = 0
+    const isVerbatim = () => {
+      looks++
+      return false
+    }
+    const made = new Translator({
+      catalogue: { 'one {0} and': 'eins {0} und', '{0} or two': '{0} oder zwei' },
+      isVerbatim,
+    })
+    const words = Array.from({ length: 90 }, (_, i) => ['one, ', 'two; ', 'three and ', 'four or '][i % 4]).join('')
+    expect(made.translate(words)).toEqual({ text: words, isWhole: false })
+    expect(looks).toBeLessThan(20_000)
+  })
 })
