@@ -1,5 +1,5 @@
 import type { StoredEvent } from '../../shared/schemas/events.ts'
-import { useHello } from '../_stream/store.ts'
+import { useHealth, useHello } from '../_stream/store.ts'
 import { formatClock, formatDay } from '../_ui/format.ts'
 import { detailsOf, isTyped, KIND_WORDS } from './event-words.ts'
 import styles from './Trail.module.css'
@@ -7,6 +7,9 @@ import styles from './Trail.module.css'
 /** One line of the trail: when, what it is about, who, the sentence, and the details for who wants them. */
 export function EventRow({ event }: { readonly event: StoredEvent }) {
   const details = detailsOf(event.data)
+  // Names of zones and devices stand inside the sentences: they are said anew once the names are known.
+  const zones = useHello()?.zones.zones
+  useHealth()
   return (
     <li data-testid="trail-event" data-kind={event.kind}>
       <p className={styles.line}>
@@ -14,7 +17,10 @@ export function EventRow({ event }: { readonly event: StoredEvent }) {
           {formatDay(event.timeMs)} {formatClock(event.timeMs)}
         </time>
         <strong>{KIND_WORDS[event.kind]}</strong>
-        {event.zone !== null && <ZoneName id={event.zone} />}
+        {event.zone !== null && (
+          /* A zone that left the config keeps its id. */
+          <span>{zones?.find((one) => one.id === event.zone)?.name ?? event.zone}</span>
+        )}
         <span className={event.who === null ? styles.soft : undefined} translate={event.who === null ? 'yes' : 'no'}>
           {event.who ?? 'nobody signed'}
         </span>
@@ -39,10 +45,4 @@ export function EventRow({ event }: { readonly event: StoredEvent }) {
       )}
     </li>
   )
-}
-
-/** A zone that left the config keeps its id. */
-function ZoneName({ id }: { readonly id: string }) {
-  const zone = useHello()?.zones.zones.find((one) => one.id === id)
-  return <span>{zone?.name ?? id}</span>
 }
