@@ -2,7 +2,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest'
 import { tcpDevice, twoCells } from '../integration/support/cell-config.ts'
 import { startGatewayProcess, untilAnswer } from '../integration/support/gateway.ts'
-import { axeViolations, openBrowser, openPage, textOf } from './support/pages.ts'
+import { axeViolations, layoutShift, openBrowser, openPage, overflow, smallTargets, textOf } from './support/pages.ts'
 import { startTrainingMachine, Trainee, type TrainingMachine } from './support/training-machine.ts'
 
 vi.setConfig({ testTimeout: 300_000, hookTimeout: 120_000 })
@@ -286,6 +286,40 @@ describe('the instructor', () => {
     await page.context().close()
     await other.page.context().close()
   })
+})
+
+describe.each([1440, 1024, 390])('at %i px', (width) => {
+  it.each(['light', 'dark'] as const)(
+    '%s: every view is clean by axe, nothing cut off, no layout shift, targets large enough',
+    async (colorScheme) => {
+      await setArrow()
+      const viewport = { width, height: 900 }
+      const look = async (path: string, testId: string, prepare?: (page: Page) => Promise<void>) => {
+        const { page, complaints } = await openPage(browser, machine.address + path, { viewport, colorScheme })
+        await prepare?.(page)
+        await page.getByTestId(testId).waitFor(WITHIN)
+        await page.waitForTimeout(800)
+        expect(await axeViolations(page), path).toEqual([])
+        expect(await overflow(page), path).toBeLessThanOrEqual(0)
+        expect(await layoutShift(page), path).toBeLessThan(0.1)
+        expect(await smallTargets(page), path).toEqual([])
+        expect(complaints, path).toEqual([])
+        await page.context().close()
+      }
+      await look('/training', 'act-stop')
+      await look('/training?step=answer', 'answer')
+      await look(`/geometry?zone=${zone}`, 'exercise-strip')
+      await look('/training?view=instructor', 'watched', async (page) => {
+        await page.getByTestId('instructor-key').fill(machine.key)
+        await page.getByTestId('open-instructor').click()
+      })
+      const { exercise } = await machine.look()
+      await giveUpWhatIsOpen()
+      await look('/training', 'training-start')
+      await look('/training?lesson=push', 'lesson')
+      await look(`/training?debrief=${exercise?.id}`, 'points')
+    },
+  )
 })
 
 it('a gateway without a training machine says so, gives the command, and asks for nothing in vain', async () => {
