@@ -106,8 +106,8 @@ describe('the log-in', () => {
   it('leaves Help to whoever cannot log in: it holds nothing of the plant', async () => {
     const page = await open('/help/symptoms')
     await page.getByRole('heading', { name: 'Symptoms' }).waitFor()
+    await page.getByTestId('connection').filter({ hasText: 'Nobody is logged in: no figure is shown.' }).waitFor()
     expect(await page.getByTestId('log-in').count()).toBe(0)
-    expect(await textOf(page, 'connection')).toBe('Nobody is logged in: no figure is shown.')
     await page.getByRole('link', { name: 'Live', exact: true }).click()
     await page.getByTestId('log-in').waitFor()
   })
