@@ -84,8 +84,8 @@ export function ManyLinesHelp() {
           rows={constants.map(([key, { value, unit, known, from }]) => [NAMES[key], `${value} ${unit}`, known, from])}
         />
         <Note>
-          A gateway with the demo line took about 0.4 GB of memory in one run on one machine, its polling process
-          included. What a broker or a database can take is for their makers to say.
+          A gateway with the demo line took about 0.25 GB of memory at rest in one run on one machine, its polling
+          process included. What a broker or a database can take is for their makers to say.
         </Note>
       </Section>
       <Section id="thousand" title="At a thousand">
