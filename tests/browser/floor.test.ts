@@ -86,7 +86,10 @@ describe.skipIf(noPeer !== null)(titled('Large figures', noPeer), () => {
     await page.addInitScript(() => {
       const asked: string[] = []
       Object.assign(window, { asked })
-      const wakeLock = { request: async (type: string) => asked.push(type) && { release: async () => {} } }
+      const wakeLock = {
+        request: async (type: string) =>
+          asked.push(type) && Object.assign(new EventTarget(), { release: async () => {} }),
+      }
       Object.defineProperty(navigator, 'wakeLock', { value: wakeLock })
     })
     await page.reload()
