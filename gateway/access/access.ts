@@ -10,7 +10,7 @@ import { RefusalNotes } from './refusal-notes.ts'
 import { keyOf, newStamp } from './secret.ts'
 import { readSessions, type SeenUser, writeSessions } from './session-file.ts'
 import { type Session, type SessionLimits, Sessions } from './sessions.ts'
-import { editUsers, isReadByOthers, readUsers, userFileMark } from './user-file.ts'
+import { editUsers, isReadByOthers, readUsers, type StoredUser, userFileMark } from './user-file.ts'
 import { addUser, changeUser, findUser, nameKey, removeUser, type Users, userChanges, viewOf } from './users.ts'
 
 export interface AccessOptions {
@@ -263,6 +263,19 @@ export class Access {
   }
 
   async #requirePassword(name: string, password: string, client: ClientFacts): Promise<void> {
+    await this.#proven(name, password, client, () => {
+      this.#tell(name, `A change of the password of ${name} was refused: the present one was wrong.`, { client })
+      return 'the present password is wrong'
+    })
+  }
+
+  /** The user whose password this is. `refused` tells the trail of a wrong one and says what the caller is told. */
+  async #proven(
+    name: string,
+    password: string,
+    client: ClientFacts,
+    refused: (user: StoredUser | undefined) => string,
+  ): Promise<StoredUser> {
     const { nowMs } = this.#options
     const key = nameKey(name)
     const waitMs = this.#failed.waitMs(key, client.address, nowMs())
@@ -271,29 +284,26 @@ export class Access {
     const isRight = await isPassword(password, user?.password ?? (await this.#nobody))
     if (user === undefined || user.password === null || !isRight) {
       this.#failed.failed(key, client.address, nowMs())
-      this.#tell(name, `A change of the password of ${name} was refused: the present one was wrong.`, { client })
-      throw new EvenpullError('EVP_LOGIN_REFUSED', 'the present password is wrong')
+      throw new EvenpullError('EVP_LOGIN_REFUSED', refused(user))
     }
     this.#failed.succeeded(key)
+    return user
   }
 
   async #logIn(name: string, password: string, client: ClientFacts): Promise<{ caller: Caller; cookie: string }> {
-    const { nowMs, nowEpochMs, limits } = this.#options
-    const key = nameKey(name)
-    const waitMs = this.#failed.waitMs(key, client.address, nowMs())
-    if (waitMs > 0) throw tooSoon(waitMs)
-    const user = findUser(this.#users, name)
-    const isRight = await isPassword(password, user?.password ?? (await this.#nobody))
-    if (user === undefined || user.password === null || !isRight) {
-      this.#failed.failed(key, client.address, nowMs())
+    const { nowEpochMs, limits } = this.#options
+    const user = await this.#proven(name, password, client, (found) => {
       // A name nobody has is not written down: people type passwords into the wrong field.
-      this.#tell(null, `A log-in ${user === undefined ? 'under a name nobody has' : `as ${user.name}`} was refused.`, {
-        user: user?.name ?? null,
-        client,
-      })
-      throw new EvenpullError('EVP_LOGIN_REFUSED', 'name or password is wrong')
-    }
-    this.#failed.succeeded(key)
+      this.#tell(
+        null,
+        `A log-in ${found === undefined ? 'under a name nobody has' : `as ${found.name}`} was refused.`,
+        {
+          user: found?.name ?? null,
+          client,
+        },
+      )
+      return 'name or password is wrong'
+    })
     const id = this.#sessions.begin(user, nowEpochMs())
     this.#tell(user.name, `${user.name} logged in.`, { role: user.role, client })
     this.#changed()
