@@ -1,6 +1,5 @@
-import { useSyncExternalStore } from 'react'
 import { z } from 'zod'
-import { browserKept, parsedJson } from '../../_ui/browser-kept.ts'
+import { keptDrafts } from '../../_ui/kept-drafts.ts'
 import { EMPTY_FINDING } from './answer.ts'
 
 /** What was typed in an exercise and is not sent yet. It is the browser's until it is handed in. */
@@ -18,24 +17,9 @@ const draft = z.object({
 export type Draft = z.infer<typeof draft>
 export const EMPTY: Draft = { doing: 'safe', act: '', typed: {}, note: '', verdict: '', findings: [EMPTY_FINDING] }
 
-type Drafts = Readonly<Record<string, Draft>>
+const kept = keptDrafts('evenpull.training.drafts', draft, EMPTY)
 /** Those of earlier exercises go: they are handed in, or another was begun over them. */
 const KEPT = 3
-
-const kept = browserKept<Drafts>({
-  key: 'evenpull.training.drafts',
-  parse: (text) => {
-    const all = parsedJson(text)
-    if (typeof all !== 'object' || all === null) return {}
-    return Object.fromEntries(
-      Object.entries(all).flatMap(([id, one]) => {
-        const { data } = draft.safeParse(one)
-        return data === undefined ? [] : [[id, data]]
-      }),
-    )
-  },
-  join: (theirs, mine) => ({ ...theirs, ...mine }),
-})
 
 export function changeDraft(exercise: string, change: Partial<Draft>): void {
   kept.change(({ [exercise]: before = EMPTY, ...others }) => {
@@ -44,14 +28,5 @@ export function changeDraft(exercise: string, change: Partial<Draft>): void {
   })
 }
 
-/** False while what is typed would not outlive this page. */
-export const useDraftsStored = (): boolean => useSyncExternalStore(kept.subscribe, kept.isStored, () => true)
-
-/** What is typed in an exercise; the empty one where nothing is. */
-export function useDraft(exercise: string): Draft {
-  return useSyncExternalStore(
-    kept.subscribe,
-    () => kept.get()[exercise] ?? EMPTY,
-    () => EMPTY,
-  )
-}
+export const useDraftsStored = kept.useAreStored
+export const useDraft = kept.useDraft

@@ -1,8 +1,7 @@
-import { useSyncExternalStore } from 'react'
 import { z } from 'zod'
 import { captureAsk } from '../../../shared/schemas/verification/capture.ts'
 import { testPhase } from '../../../shared/schemas/verification.ts'
-import { browserKept, parsedJson } from '../../_ui/browser-kept.ts'
+import { keptDrafts } from '../../_ui/kept-drafts.ts'
 
 /** What was typed and captured for a test and is not part of the record yet. It is the browser's until it is kept. */
 const draft = z.object({
@@ -17,22 +16,7 @@ const draft = z.object({
 export type Draft = z.infer<typeof draft>
 export const EMPTY: Draft = { phase: 'as-left', values: {}, typed: {}, captures: [], next: {} }
 
-type Drafts = Readonly<Record<string, Draft>>
-
-const kept = browserKept<Drafts>({
-  key: 'evenpull.verification.drafts',
-  parse: (text) => {
-    const all = parsedJson(text)
-    if (typeof all !== 'object' || all === null) return {}
-    return Object.fromEntries(
-      Object.entries(all).flatMap(([id, one]) => {
-        const { data } = draft.safeParse(one)
-        return data === undefined ? [] : [[id, data]]
-      }),
-    )
-  },
-  join: (theirs, mine) => ({ ...theirs, ...mine }),
-})
+const kept = keptDrafts('evenpull.verification.drafts', draft, EMPTY)
 
 export const draftId = (record: string, test: string): string => `${record} ${test}`
 
@@ -44,14 +28,5 @@ export function dropDraft(id: string): void {
   kept.change(({ [id]: _, ...rest }) => rest)
 }
 
-/** False while what is typed would not outlive this page. */
-export const useDraftsStored = (): boolean => useSyncExternalStore(kept.subscribe, kept.isStored, () => true)
-
-/** What is typed for a test; the empty one where nothing is. */
-export function useDraft(id: string): Draft {
-  return useSyncExternalStore(
-    kept.subscribe,
-    () => kept.get()[id] ?? EMPTY,
-    () => EMPTY,
-  )
-}
+export const useDraftsStored = kept.useAreStored
+export const useDraft = kept.useDraft
