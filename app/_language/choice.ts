@@ -1,6 +1,6 @@
 import { useSyncExternalStore } from 'react'
 import type { Translator } from '../../lib/texts/translator.ts'
-import { isVerbatim, type Language, tell, tellingNow } from './current.ts'
+import { isVerbatim, type Language, namesKnown, onNames, tell, tellingNow } from './current.ts'
 import { DECIMAL_KEY, LANGUAGE_KEY, WAITING } from './keys.ts'
 
 export const LANGUAGE_CHOICES = ['system', 'en', 'de'] as const
@@ -123,3 +123,6 @@ export const useTellingVersion = (): number =>
     () => version,
     () => 0,
   )
+
+/** Draws anew what shows sentences that came before the names in them. */
+export const useNames = (): number => useSyncExternalStore(onNames, namesKnown, () => 0)

@@ -58,15 +58,33 @@ const markedWhole = (text: string): string => (WHOLE_NUMBER.test(text) ? markedF
 
 const MOST_NAMES = 5000
 const names = new Set<string>()
+const nameListeners = new Set<() => void>()
+let namesVersion = 0
 
 /** Remembers what people typed (names of zones, devices, users), so that it stays as it is inside a sentence. */
 export function keepVerbatim(texts: Iterable<string | null | undefined>): void {
+  const before = namesVersion
   for (const text of texts) {
     if (!text || names.has(text)) continue
     if (names.size >= MOST_NAMES) names.clear()
     names.add(text)
+    namesVersion++
     telling.translator?.forget()
   }
+  // A name may be met while a page is drawn: what shows it is drawn anew after that.
+  if (namesVersion !== before) queueMicrotask(tellOfNames)
+}
+
+function tellOfNames(): void {
+  for (const listener of nameListeners) listener()
+}
+
+/** Counts the names that were met: a sentence with one in it may be translated otherwise than before it was known. */
+export const namesKnown = (): number => namesVersion
+
+export function onNames(listener: () => void): () => void {
+  nameListeners.add(listener)
+  return () => nameListeners.delete(listener)
 }
 
 export const isVerbatim = (text: string): boolean => names.has(text)

@@ -1,5 +1,6 @@
 import type { StoredEvent } from '../../shared/schemas/events.ts'
-import { useHealth, useHello } from '../_stream/store.ts'
+import { useNames } from '../_language/choice.ts'
+import { useHello } from '../_stream/store.ts'
 import { formatClock, formatDay } from '../_ui/format.ts'
 import { detailsOf, isTyped, KIND_WORDS } from './event-words.ts'
 import styles from './Trail.module.css'
@@ -7,9 +8,8 @@ import styles from './Trail.module.css'
 /** One line of the trail: when, what it is about, who, the sentence, and the details for who wants them. */
 export function EventRow({ event }: { readonly event: StoredEvent }) {
   const details = detailsOf(event.data)
-  // Names of zones and devices stand inside the sentences: they are said anew once the names are known.
+  useNames() // of zones and devices: they stand inside the sentence
   const zones = useHello()?.zones.zones
-  useHealth()
   return (
     <li data-testid="trail-event" data-kind={event.kind}>
       <p className={styles.line}>
