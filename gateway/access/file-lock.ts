@@ -1,8 +1,14 @@
 import { open, readFile, stat, unlink } from 'node:fs/promises'
+import { markOf, type Processes, runningWith } from '../../shared/process-mark.ts'
 
 const TRY_EVERY_MS = 20
 /** Who holds it longer than this has been forgotten by his machine. */
 const STALE_MS = 30_000
+
+const PROCESSES: Processes = {
+  signal: (pid) => process.kill(pid, 0),
+  stat: (pid) => readFile(`/proc/${pid}/stat`, 'utf8').catch(() => null),
+}
 
 /**
  * Runs `act` while no other process does so under the same lock file. A lock whose holder has ended is taken over.
@@ -23,9 +29,10 @@ export async function withFileLock<T>(path: string, act: () => Promise<T>, patie
 }
 
 async function taken(path: string): Promise<boolean> {
+  const mark = await markOf(process.pid, PROCESSES)
   try {
     const file = await open(path, 'wx', 0o600)
-    await file.writeFile(String(process.pid))
+    await file.writeFile(mark)
     await file.close()
     return true
   } catch (error) {
@@ -37,17 +44,9 @@ async function taken(path: string): Promise<boolean> {
 async function isStale(path: string): Promise<boolean> {
   try {
     const [text, { mtimeMs }] = await Promise.all([readFile(path, 'utf8'), stat(path)])
-    return Date.now() - mtimeMs > STALE_MS || (/^\d+$/.test(text) && !isAlive(Number(text)))
+    // A holder that has not written its mark yet has none.
+    return Date.now() - mtimeMs > STALE_MS || (text !== '' && (await runningWith(text, PROCESSES)) === null)
   } catch {
     return false // gone meanwhile: the next try takes it
-  }
-}
-
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0)
-    return true
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === 'EPERM'
   }
 }

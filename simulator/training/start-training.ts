@@ -3,6 +3,7 @@ import { rm } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import { parse } from 'yaml'
 import { EvenpullError } from '../../shared/errors.ts'
+import { markOf, type Processes, runningWith } from '../../shared/process-mark.ts'
 import { TrainingDesk } from './desk.ts'
 import { DeskServer } from './desk-server.ts'
 import { TrainingRecords } from './records.ts'
@@ -15,8 +16,13 @@ export interface Training {
   close(): Promise<void>
 }
 
+const PROCESSES: Processes = {
+  signal: (pid) => process.kill(pid, 0),
+  stat: (pid) => readIfThere(`/proc/${pid}/stat`),
+}
+
 /** Who runs this config's training machine. */
-const markOf = (configPath: string) =>
+const markFile = (configPath: string) =>
   join(dirname(configPath), '.evenpull', `${basename(configPath)}.training-process`)
 
 /**
@@ -27,10 +33,10 @@ async function takeOver(configPath: string): Promise<void> {
   const text = await readIfThere(configPath)
   if (text !== null && !isTrainingConfig(text))
     throw new EvenpullError('EVP_USAGE', `${configPath} is another config: name a file for the training machine`)
-  const other = Number(await readIfThere(markOf(configPath)))
-  if (other > 0 && other !== process.pid && isRunning(other))
+  const other = await runningWith((await readIfThere(markFile(configPath))) ?? '', PROCESSES)
+  if (other !== null && other !== process.pid)
     throw new EvenpullError('EVP_USAGE', `process ${other} is a training machine with ${configPath}: stop it first`)
-  await putWhole(markOf(configPath), String(process.pid))
+  await putWhole(markFile(configPath), await markOf(process.pid, PROCESSES))
 }
 
 function isTrainingConfig(text: string): boolean {
@@ -39,15 +45,6 @@ function isTrainingConfig(text: string): boolean {
     return typeof value === 'object' && value !== null && 'training' in value
   } catch {
     return false
-  }
-}
-
-function isRunning(pid: number): boolean {
-  try {
-    process.kill(pid, 0)
-    return true
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === 'EPERM'
   }
 }
 
@@ -66,7 +63,7 @@ export async function startTraining(configPath: string, log: (line: string) => v
   const close = async () => {
     await server.close()
     await desk.close()
-    await rm(markOf(configPath), { force: true })
+    await rm(markFile(configPath), { force: true })
   }
   try {
     url = await server.listen()
