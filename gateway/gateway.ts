@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto'
 import { dirname } from 'node:path'
-import { setTimeout as wait } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 import type { EvenpullError } from '../shared/errors.ts'
 import { BACKLOG_SECONDS } from '../shared/protocol/version.ts'
@@ -14,25 +13,18 @@ import { openAccess } from './access/open-access.ts'
 import { readUsers, userFileOf } from './access/user-file.ts'
 import { PlantAlarms } from './alarms/plant-alarms.ts'
 import { LeadingClock, systemClock } from './clock.ts'
-import { calibrationChange } from './config/changes/calibration.ts'
-import { geometryEdits } from './config/changes/geometry.ts'
 import { type ConfigChange, ConfigFile } from './config/config-file.ts'
-import { geometryViewOf } from './config/geometry-view.ts'
 import { type LoadedConfig, loadConfig } from './config/load.ts'
 import { watchConfig } from './config/watch.ts'
 import { DeviceTrail } from './device-trail.ts'
-import { SharedDiagnoses } from './diagnosis/shared-diagnoses.ts'
-import { exportInThread } from './export/export-in-thread.ts'
-import { ZoneExports } from './export/zone-exports.ts'
 import { Forwarding } from './forward/forwarding.ts'
 import { accessOf } from './forward/queue-store.ts'
 import type { GatewayOptions } from './gateway-options.ts'
+import { gatewaySources } from './gateway-sources.ts'
 import { channelsHealthOf, overallStatus } from './health.ts'
 import { hostPolicy } from './http/host-policy.ts'
-import type { GatewaySources } from './http/route.ts'
 import { createGatewayServer, type GatewayServer } from './http/server.ts'
 import { readTls, type TlsIdentity } from './http/tls.ts'
-import { NoteDesk } from './notes/note-desk.ts'
 import { type FrameSink, Pipeline } from './pipeline.ts'
 import { planRequests } from './poller/plan.ts'
 import { startPolling } from './poller/polling.ts'
@@ -41,13 +33,9 @@ import { resolveRecordings } from './poller/resolve-recordings.ts'
 import type { DevicePlan, Polling } from './poller/types.ts'
 import { StoreRecorder } from './recorder/store-recorder.ts'
 import { MinuteMemory } from './shift/minute-memory.ts'
-import { type MinuteSources, shiftOf } from './shift/shifts.ts'
-import { type SummarySources, summaryOf } from './shift/summaries.ts'
 import { Spectra } from './spectrum/spectra.ts'
 import { backfillStream } from './stream/backfill.ts'
 import { StreamHub } from './stream/hub.ts'
-import { TrainingLink } from './training/training-link.ts'
-import { VerificationDesk } from './verification/verification-desk.ts'
 import { VERSION } from './version.ts'
 import { zoneListOf } from './zone-list.ts'
 
@@ -141,31 +129,6 @@ export class Gateway {
     })
     this.#sinks = [recorder, this.#hub, this.#alarms, this.#minutes]
     this.#pipeline = new Pipeline(loaded.config, this.#plansOf(loaded), this.#clock, this.#sinks)
-    const shift: GatewaySources['shift'] = (zone, query) =>
-      shiftOf(this.#minuteSources, this.#loaded.config, zone, query, this.#epochMs())
-    const zoneNow: GatewaySources['zoneNow'] = (id) => this.#pipeline.zones.get(id)?.now(this.#clock)
-    const spectrum: GatewaySources['spectrum'] = (id, seconds) => {
-      const stage = this.#pipeline.zones.get(id)
-      return stage === undefined ? undefined : this.#spectra.of(stage, seconds)
-    }
-    const verifications = new VerificationDesk({
-      recorder,
-      loaded: () => this.#loaded,
-      shift,
-      version: VERSION,
-      nowMs: () => this.#epochMs(),
-      monotonicMs: this.#clock.now,
-      wait,
-    })
-    const diagnoses = new SharedDiagnoses({
-      loaded: () => this.#loaded,
-      now: zoneNow,
-      shift,
-      spectrum,
-      record: (id) => verifications.record(id),
-      epochMs: () => this.#epochMs(),
-      monotonicMs: () => performance.now(),
-    })
     this.#server = createGatewayServer({
       staticRoot: PAGE_EXPORT,
       hub: this.#hub,
@@ -174,40 +137,21 @@ export class Gateway {
       version: VERSION,
       nowMs: this.#clock.now,
       log: options.log,
-      sources: {
-        health: () => this.health(),
-        zones: () => zoneListOf(this.#loaded.config),
-        zoneNow,
-        spectrum,
-        shift,
-        summary: (zone, query) => summaryOf(this.#summarySources, this.#loaded.config, zone, query, this.#epochMs()),
-        readRegisters: (query) => registerViewOf(this.#polling, query),
-        geometry: (zone) => geometryViewOf(this.#loaded, zone),
-        changeGeometry: (zone, { geometry, ...signed }) =>
-          this.#change({ ...signed, action: 'geometry', record: null, edits: (v) => geometryEdits(v, zone, geometry) }),
-        calibrate: (channel, change) => this.#change(calibrationChange(channel, change)),
-        revisions: (limit) => this.#configFile.list(this.#loaded.revision, limit),
-        history: (zone, { from, to, points }) => recorder.history(zone, from, to, points),
-        events: ({ from, to, ...query }) => recorder.events({ fromMs: from, toMs: to, ...query }),
-        exports: new ZoneExports({
-          recorder,
-          config: () => this.#loaded.config,
-          version: VERSION,
-          nowEpochMs: () => this.#epochMs(),
-          write: exportInThread,
-        }),
-        alarms: () => this.#alarms.engine.list(),
-        alarmDesk: this.#alarms.engine,
-        notes: new NoteDesk({
-          recorder,
-          hasZone: (id) => this.#loaded.config.zones.some((zone) => zone.id === id),
-          nowMs: () => this.#epochMs(),
-        }),
-        verifications,
-        training: new TrainingLink(options.configPath, () => this.#loaded.config),
-        diagnosis: (zone, record) => diagnoses.of(zone, record),
+      sources: gatewaySources({
+        configPath: options.configPath,
+        loaded: () => this.#loaded,
+        pipeline: () => this.#pipeline,
+        recorder,
+        minutes: this.#minutes,
+        spectra: this.#spectra,
+        configFile: this.#configFile,
+        alarms: this.#alarms.engine,
         access,
-      },
+        clock: this.#clock,
+        health: () => this.health(),
+        readRegisters: (query) => registerViewOf(this.#polling, query),
+        change: (change) => this.#change(change),
+      }),
     })
     this.#polling = startPolling(
       {
@@ -398,19 +342,6 @@ export class Gateway {
     this.#options.log(`config edit refused, ${this.#loaded.revision} keeps running: ${errors[0]?.message ?? ''}`)
     this.#refused = { timeMs: this.#epochMs(), errors: errors.map((error) => error.toJSON()) }
     this.#hub.health(this.health())
-  }
-
-  get #minuteSources(): MinuteSources {
-    return { recorder: this.#recorder.canBeAsked ? this.#recorder : undefined, memory: this.#minutes }
-  }
-
-  get #summarySources(): SummarySources {
-    const recorder = this.#recorder
-    return {
-      minutes: this.#minuteSources,
-      history: (zone, fromMs, toMs, points) => recorder.history(zone, fromMs, toMs, points),
-      events: (query) => recorder.events(query),
-    }
   }
 
   /** A line of the trail that nobody in particular answers for. */

@@ -4,13 +4,13 @@ import type { NewUser, PasswordChange, SessionView, UserChange, UserList } from 
 import type { NewEvent } from '../../shared/schemas/events.ts'
 import { type Caller, nameOf, OPEN, roleOf, STRANGER } from './caller.ts'
 import { type ClientFacts, sessionCookie, sessionIdIn, tokenIn } from './cookie.ts'
-import { FailedLogIns } from './failed-log-ins.ts'
-import { HASH_COST, type HashCost, hashPassword, isPassword } from './password-hash.ts'
+import { PasswordDesk } from './password-desk.ts'
+import type { HashCost } from './password-hash.ts'
 import { RefusalNotes } from './refusal-notes.ts'
 import { keyOf, newStamp } from './secret.ts'
 import { readSessions, type SeenUser, writeSessions } from './session-file.ts'
 import { type Session, type SessionLimits, Sessions } from './sessions.ts'
-import { editUsers, isReadByOthers, readUsers, type StoredUser, userFileMark } from './user-file.ts'
+import { editUsers, isReadByOthers, readUsers, userFileMark } from './user-file.ts'
 import { addUser, changeUser, findUser, nameKey, removeUser, type Users, userChanges, viewOf } from './users.ts'
 
 export interface AccessOptions {
@@ -34,8 +34,6 @@ export interface Credentials {
   readonly authorization?: string | undefined
 }
 
-/** Log-ins that wait for their turn at most: each costs a core a good part of a second. */
-const MOST_WAITING = 16
 /** When a session was last used is written this often: after a crash it may end this much early. */
 const SAVE_EVERY_MS = 60_000
 
@@ -46,16 +44,13 @@ const SAVE_EVERY_MS = 60_000
  */
 export class Access {
   readonly #options: AccessOptions
-  readonly #failed = new FailedLogIns()
+  readonly #passwords: PasswordDesk
   readonly #notes: RefusalNotes
   readonly #listeners = new Set<() => void>()
-  readonly #nobody: Promise<string>
   #users: Users = []
   #sessions: Sessions
   #fileMark = ''
   #fileComplaint = ''
-  #waiting = 0
-  #turn: Promise<unknown> = Promise.resolve()
   #fileTurn: Promise<unknown> = Promise.resolve()
   #savedMs = 0
   #saving: Promise<void> = Promise.resolve()
@@ -64,8 +59,7 @@ export class Access {
     this.#options = options
     this.#sessions = new Sessions(options.limits)
     this.#notes = new RefusalNotes(options.nowMs)
-    // A name that nobody has costs as much as one that somebody has.
-    this.#nobody = hashPassword('nobody', options.hashCost ?? HASH_COST)
+    this.#passwords = new PasswordDesk(() => this.#users, options.nowMs, options.hashCost)
   }
 
   /** Throws EVP_USERS_FILE when the users cannot be read: then nobody knows whom to let in. */
@@ -134,7 +128,18 @@ export class Access {
    * name or the password is wrong; with EVP_TOO_MANY while a name or an address has to wait, or too many wait already.
    */
   async logIn(name: string, password: string, client: ClientFacts): Promise<{ caller: Caller; cookie: string }> {
-    return this.#asked(() => this.#logIn(name, password, client))
+    const { nowEpochMs, limits } = this.#options
+    const user = await this.#passwords.proven({ name, password, client }, (found) => {
+      // A name nobody has is not written down: people type passwords into the wrong field.
+      const whom = found === undefined ? 'under a name nobody has' : `as ${found.name}`
+      this.#tell(null, `A log-in ${whom} was refused.`, { user: found?.name ?? null, client })
+      return 'name or password is wrong'
+    })
+    const id = this.#sessions.begin(user, nowEpochMs())
+    this.#tell(user.name, `${user.name} logged in.`, { role: user.role, client })
+    this.#changed()
+    const caller: Caller = { kind: 'user', name: user.name, role: user.role, by: 'session', key: keyOf(id) }
+    return { caller, cookie: sessionCookie(client, id, limits.longestMs / 1000) }
   }
 
   /** Ends the caller's session; returns the cookie that forgets it. */
@@ -154,9 +159,11 @@ export class Access {
   async changeOwnPassword(caller: Caller, change: PasswordChange, client: ClientFacts): Promise<void> {
     if (caller.kind !== 'user' || caller.by !== 'session')
       throw new EvenpullError('EVP_USER_INVALID', 'only who has logged in with a password changes it here')
-    const hash = await this.#asked(async () => {
-      await this.#requirePassword(caller.name, change.present, client)
-      return hashPassword(change.password, this.#options.hashCost)
+    const shown = { name: caller.name, password: change.present, client }
+    const hash = await this.#passwords.provenAndHashed(shown, change.password, () => {
+      const text = `A change of the password of ${caller.name} was refused: the present one was wrong.`
+      this.#tell(caller.name, text, { client })
+      return 'the present password is wrong'
     })
     const stamp = newStamp()
     const changed = { password: hash, stamp, changedMs: this.#options.nowEpochMs() }
@@ -170,15 +177,14 @@ export class Access {
   }
 
   async addUser({ name, role, password }: NewUser, by: Caller): Promise<UserList> {
-    const hash = await this.#inTurn(() => hashPassword(password, this.#options.hashCost))
+    const hash = await this.#passwords.hash(password)
     const ms = this.#options.nowEpochMs()
     const user = { name, role, password: hash, token: null, stamp: newStamp(), createdMs: ms, changedMs: ms }
     return this.#edit((users) => addUser(users, user), by)
   }
 
   async changeUser(name: string, { role, password }: UserChange, by: Caller): Promise<UserList> {
-    const hash =
-      password === undefined ? null : await this.#inTurn(() => hashPassword(password, this.#options.hashCost))
+    const hash = password === undefined ? null : await this.#passwords.hash(password)
     const change = {
       ...(role === undefined ? {} : { role }),
       ...(hash === null ? {} : { password: hash }),
@@ -249,66 +255,6 @@ export class Access {
     const user = findUser(this.#users, name)
     if (user === undefined || user.stamp !== stamp) return null
     return { kind: 'user', name: user.name, role: user.role, by: 'session', key }
-  }
-
-  /** What anybody may ask for and costs a hash: so many wait at most. */
-  async #asked<T>(act: () => Promise<T>): Promise<T> {
-    if (this.#waiting >= MOST_WAITING) throw new EvenpullError('EVP_TOO_MANY', `${MOST_WAITING} log-ins wait already`)
-    this.#waiting += 1
-    try {
-      return await this.#inTurn(act)
-    } finally {
-      this.#waiting -= 1
-    }
-  }
-
-  async #requirePassword(name: string, password: string, client: ClientFacts): Promise<void> {
-    await this.#proven(name, password, client, () => {
-      this.#tell(name, `A change of the password of ${name} was refused: the present one was wrong.`, { client })
-      return 'the present password is wrong'
-    })
-  }
-
-  /** The user whose password this is. `refused` tells the trail of a wrong one and says what the caller is told. */
-  async #proven(
-    name: string,
-    password: string,
-    client: ClientFacts,
-    refused: (user: StoredUser | undefined) => string,
-  ): Promise<StoredUser> {
-    const { nowMs } = this.#options
-    const key = nameKey(name)
-    const waitMs = this.#failed.waitMs(key, client.address, nowMs())
-    if (waitMs > 0) throw tooSoon(waitMs)
-    const user = findUser(this.#users, name)
-    const isRight = await isPassword(password, user?.password ?? (await this.#nobody))
-    if (user === undefined || user.password === null || !isRight) {
-      this.#failed.failed(key, client.address, nowMs())
-      throw new EvenpullError('EVP_LOGIN_REFUSED', refused(user))
-    }
-    this.#failed.succeeded(key)
-    return user
-  }
-
-  async #logIn(name: string, password: string, client: ClientFacts): Promise<{ caller: Caller; cookie: string }> {
-    const { nowEpochMs, limits } = this.#options
-    const user = await this.#proven(name, password, client, (found) => {
-      // A name nobody has is not written down: people type passwords into the wrong field.
-      this.#tell(
-        null,
-        `A log-in ${found === undefined ? 'under a name nobody has' : `as ${found.name}`} was refused.`,
-        {
-          user: found?.name ?? null,
-          client,
-        },
-      )
-      return 'name or password is wrong'
-    })
-    const id = this.#sessions.begin(user, nowEpochMs())
-    this.#tell(user.name, `${user.name} logged in.`, { role: user.role, client })
-    this.#changed()
-    const caller: Caller = { kind: 'user', name: user.name, role: user.role, by: 'session', key: keyOf(id) }
-    return { caller, cookie: sessionCookie(client, id, limits.longestMs / 1000) }
   }
 
   /** `going`: a session that is to outlive the change, under the stamp that its user has afterwards. */
@@ -405,13 +351,6 @@ export class Access {
     this.#fileTurn = result.catch(() => {})
     return result
   }
-
-  /** Hashing one password at a time: memory and cores stay with the measuring. */
-  #inTurn<T>(act: () => Promise<T>): Promise<T> {
-    const result = this.#turn.then(act, act)
-    this.#turn = result.catch(() => {})
-    return result
-  }
 }
 
 const seenOf = ({ name, role, stamp, token }: Users[number]): SeenUser => ({
@@ -420,8 +359,3 @@ const seenOf = ({ name, role, stamp, token }: Users[number]): SeenUser => ({
   stamp,
   tokenMs: token?.createdMs ?? null,
 })
-
-function tooSoon(waitMs: number): EvenpullError {
-  const seconds = Math.ceil(waitMs / 1000)
-  return new EvenpullError('EVP_TOO_MANY', `too many failed log-ins: the next try in ${seconds} s`)
-}
