@@ -85,3 +85,12 @@ export function madeAccess(users: readonly StoredUser[], given: Partial<AccessOp
   )
   return Object.assign(watched, { access, events, log })
 }
+
+export const CLIENT = { address: '192.0.2.7', port: 8420, encrypted: false }
+
+export const cookieOf = (setCookie: string) => setCookie.split(';')[0]
+export const codeOf = (act: Promise<unknown>) =>
+  act.then(
+    () => 'done',
+    (error: { code?: string }) => error.code,
+  )
