@@ -8,7 +8,7 @@ import type { ChannelStage } from './stages/channel-stage.ts'
 import { rateOf } from './stages/zone-stage.ts'
 
 /** A channel as the Set-up page shows it: numbers only while the newest sample is live. */
-export function channelHealthOf(stage: ChannelStage, rateHz: number, clock: Clock): ChannelHealth {
+function channelHealthOf(stage: ChannelStage, rateHz: number, clock: Clock): ChannelHealth {
   const { config, last, counts } = stage
   const stale = last !== null && clock.now() - last.tMs > staleAfterMs(config, rateHz)
   const sample = stale ? null : last

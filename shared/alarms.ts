@@ -24,9 +24,3 @@ export type AlarmStateName = (typeof ALARM_STATES)[number]
 /** What the published alarm rates say of a number of announcements; the words between and beyond are ours. */
 export const FLOOD_LEVELS = ['acceptable', 'manageable', 'demanding', 'flood'] as const
 export type FloodLevel = (typeof FLOOD_LEVELS)[number]
-
-/** What alarms look at: of a zone, and of the gateway itself. */
-export const ZONE_ALARMS = ['agreement', 'side_difference', 'noise', 'drift', 'side_lost', 'over_capacity'] as const
-export type ZoneAlarm = (typeof ZONE_ALARMS)[number]
-export const GATEWAY_ALARMS = ['device_lost', 'recording_degraded', 'recording_stopped', 'disk_low'] as const
-export type GatewayAlarm = (typeof GATEWAY_ALARMS)[number]

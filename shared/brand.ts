@@ -3,7 +3,7 @@
  * would date a sample wrongly, so the compiler keeps them apart.
  */
 declare const brand: unique symbol
-export type Brand<T, Name extends string> = T & { readonly [brand]: Name }
+type Brand<T, Name extends string> = T & { readonly [brand]: Name }
 
 /** Milliseconds on the machine's monotonic clock (same zero in every process of one machine). */
 export type MonotonicMs = Brand<number, 'MonotonicMs'>

@@ -32,7 +32,6 @@ export const UNITS = {
 } as const satisfies Record<string, Record<string, LinearUnit>>
 
 export type QuantityKind = keyof typeof UNITS
-export type UnitOf<K extends QuantityKind> = keyof (typeof UNITS)[K] & string
 
 function unitEntry(kind: QuantityKind, unit: string): LinearUnit {
   const entry = (UNITS[kind] as Record<string, LinearUnit>)[unit]

@@ -8,7 +8,7 @@ import { catalogue } from './technician/catalogue.ts'
 import type { Technician } from './technician/technician.ts'
 
 /** What may be asked of a running simulator, one JSON object a line. */
-export const controlCommand = z.discriminatedUnion('do', [
+const controlCommand = z.discriminatedUnion('do', [
   /** The state now, with the parameters' truth and the registers of every device. */
   z.strictObject({ do: z.literal('state') }),
   /** Stop and resume simulated time. */
@@ -120,7 +120,7 @@ function deviceOf(devices: readonly FieldDevice[], id: string): FieldDevice {
  * Changes one parameter of a running machine. Throws RangeError on a path that leads nowhere, on a
  * value of another type, and on a path of rollers no web can take; nothing is changed then.
  */
-export function setParameter(machine: Machine, path: string, value: number | boolean | string): void {
+function setParameter(machine: Machine, path: string, value: number | boolean | string): void {
   const names = path.split('.')
   const last = names.pop() ?? ''
   let holder: unknown = machine.parameters

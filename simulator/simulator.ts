@@ -34,7 +34,7 @@ export interface Simulator {
 }
 
 /** Internal step of the physics, s: 1 kHz. */
-export const STEP_S = 0.001
+const STEP_S = 0.001
 /** How often time is brought up to now when nobody asks, ms. */
 const IDLE_TICK_MS = 50
 /** How often the IIO tree is written, ms. */

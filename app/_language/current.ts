@@ -15,7 +15,7 @@ export interface Telling {
   readonly units: { readonly force?: string; readonly speed?: string; readonly length?: string }
 }
 
-export const LANGUAGES = ['en', 'de'] as const
+const LANGUAGES = ['en', 'de'] as const
 export type Language = (typeof LANGUAGES)[number]
 
 const PLAIN: Telling = { language: 'en', mark: '.', translator: null, units: {} }

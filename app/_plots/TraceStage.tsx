@@ -7,7 +7,7 @@ import { pointedMs, type TraceActions, type TraceState } from './use-traces.ts'
 /** A pointer that moved less than this made a click, not a selection. */
 const DRAG_FROM_PX = 6
 
-export interface StageRefs {
+interface StageRefs {
   readonly main: RefObject<HTMLDivElement | null>
   readonly aux: RefObject<HTMLDivElement | null>
   readonly overlay: RefObject<HTMLDivElement | null>

@@ -20,7 +20,7 @@ export interface Asking {
 export type Answer<T> = { readonly ok: true; readonly value: T } | Refused
 
 /** One refusal may have several reasons (every error of a config); `failure` is the first. */
-export interface Refused {
+interface Refused {
   readonly ok: false
   readonly failure: Failure
   readonly failures: readonly Failure[]

@@ -2,7 +2,7 @@ import type { z } from 'zod'
 import { refreshSession, whenLetIn } from './access/session.ts'
 import { type Answer, type Asking, askNow } from './ask-now.ts'
 
-export type { Answer, Asking, Failure, Refused } from './ask-now.ts'
+export type { Answer, Asking, Failure } from './ask-now.ts'
 
 /**
  * Asks the gateway for JSON of this schema, sending `body` as JSON where there is one. Where a log-in is needed it waits

@@ -30,11 +30,6 @@ export function useRememberedFlag(key: string, fallback: boolean): readonly [boo
   return [kept === null ? fallback : kept === 'yes', (value) => remember(key, value ? 'yes' : 'no')]
 }
 
-export function rememberedFlag(key: string, fallback: boolean): boolean {
-  const kept = read(key)
-  return kept === null ? fallback : kept === 'yes'
-}
-
 /** A text this browser remembers. */
 export function useRememberedText(key: string, fallback: string): readonly [string, (value: string) => void] {
   const kept = useSyncExternalStore(

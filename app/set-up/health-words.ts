@@ -1,6 +1,6 @@
 import { ERROR_CATALOGUE, type ErrorCode } from '../../shared/errors.ts'
 import { type QualityCode, qualityOf } from '../../shared/quality.ts'
-import type { ConfigStatus, DeviceHealth, Health } from '../../shared/schemas/health.ts'
+import type { DeviceHealth, Health } from '../../shared/schemas/health.ts'
 
 export type DeviceState = DeviceHealth['state']
 
@@ -44,8 +44,4 @@ export function connectionSentence({ devices, channels }: Health): string {
 /** Quality as one of three words, for a mark and a first glance. */
 export function qualityWord(code: QualityCode): string {
   return code === 'starting' ? 'waiting' : qualityOf(code)
-}
-
-export function configSentence({ file, revision }: ConfigStatus): string {
-  return `${file}, revision ${revision}`
 }

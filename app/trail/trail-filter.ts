@@ -9,10 +9,8 @@ export interface TrailFilter {
   readonly to: string | null
 }
 
-export const NO_FILTER: TrailFilter = { kind: null, zone: null, from: null, to: null }
-
 /** How many events come at once. */
-export const PAGE_SIZE = 100
+const PAGE_SIZE = 100
 
 /** A kind of the address's query; null for what is none. */
 export const kindIn = (text: string | null): EventKind | null => EVENT_KINDS.find((kind) => kind === text) ?? null

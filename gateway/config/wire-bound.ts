@@ -8,7 +8,7 @@ const REQUEST_BYTES = 8
 const ANSWER_FRAME_BYTES = 5
 
 /** Characters of one request and its answer. */
-export function charactersOf(request: PlannedRequest): number {
+function charactersOf(request: PlannedRequest): number {
   return REQUEST_BYTES + ANSWER_FRAME_BYTES + 2 * request.count
 }
 
@@ -38,7 +38,7 @@ export function checkWireBounds(plans: readonly DevicePlan[]): Finding[] {
 }
 
 /** The bound of a device's wire, worked out in words. */
-export function arithmetic(requests: readonly PlannedRequest[], device: SerialDevice): string {
+function arithmetic(requests: readonly PlannedRequest[], device: SerialDevice): string {
   const characters = requests.reduce((sum, request) => sum + charactersOf(request), 0)
   const bits = bitsPerCharacter(device)
   const sending = (1000 * characters * bits) / device.baud

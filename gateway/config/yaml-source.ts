@@ -16,9 +16,9 @@ import type { ConfigPath } from './finding.ts'
 import { didYouMean } from './nearest.ts'
 import { tooDeep } from './nesting.ts'
 
-export const MAX_CONFIG_BYTES = 1024 * 1024
+const MAX_CONFIG_BYTES = 1024 * 1024
 /** Times the anchors of one file may be repeated, nested repeats multiplied out. */
-export const MAX_ALIASES = 1000
+const MAX_ALIASES = 1000
 const MAX_ERRORS = 50
 
 /** A YAML file that could be read: its content as plain data, and where each part of it stands. */

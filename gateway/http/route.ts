@@ -66,7 +66,7 @@ export interface GatewaySources {
 }
 
 /** What people do to verification records; see VerificationDesk for what rejects. */
-export type Verifications = Pick<
+type Verifications = Pick<
   VerificationDesk,
   'plan' | 'list' | 'begin' | 'record' | 'entries' | 'check' | 'photo' | 'photos' | 'preview' | 'add'
 >
@@ -103,7 +103,7 @@ export interface PathParameter {
 }
 
 /** The JSON body of a route that takes one. */
-export interface RouteBody<Schema extends z.ZodType> {
+interface RouteBody<Schema extends z.ZodType> {
   readonly description: string
   readonly schema: Schema
   readonly maxBytes: number

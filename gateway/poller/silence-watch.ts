@@ -1,9 +1,9 @@
 /** The polling process speaks at least once a second; after this silence nothing is known of its devices. */
-export const SILENT_AFTER_MS = 3000
+const SILENT_AFTER_MS = 3000
 /** After this silence it is taken for hung for good. */
-export const HUNG_AFTER_MS = 10_000
+const HUNG_AFTER_MS = 10_000
 /** Loading takes a loaded machine this long at the very worst. */
-export const STARTED_WITHIN_MS = 60_000
+const STARTED_WITHIN_MS = 60_000
 /** A look that comes later than this after the one before: it was this process that stood still, not the other. */
 const OWN_PAUSE_MS = 1000
 

@@ -1,7 +1,7 @@
 import { setImmediate } from 'node:timers/promises'
 
 /** Longest time that work in slices holds the thread at once, but for the one step it is in. */
-export const SLICE_MS = 8
+const SLICE_MS = 8
 
 /** Runs a computation to its end and lets everything else have its turn every few milliseconds. */
 export async function inSlices<T>(steps: Generator<undefined, T>, nowMs: () => number): Promise<T> {

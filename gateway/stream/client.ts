@@ -14,11 +14,11 @@ export interface Outlet {
 }
 
 /** Backlog goes on only while less than this is buffered, so that it alone never makes a client slow. */
-export const PUMP_BELOW_BYTES = MAX_BUFFERED_BYTES / 4
+const PUMP_BELOW_BYTES = MAX_BUFFERED_BYTES / 4
 /** Messages of backlog sent to one client before others get their turn. */
 const PUMP_TURN_MESSAGES = 8
 /** Unread beyond this, nothing more may be asked for: what is told with each subscription waits for no room. */
-export const MAX_UNREAD_BYTES = 4 * 1024 * 1024
+const MAX_UNREAD_BYTES = 4 * 1024 * 1024
 /** Ranges of missed batches a client may have waiting. */
 export const MAX_MISSED_RANGES = 16
 

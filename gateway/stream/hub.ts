@@ -23,10 +23,10 @@ import { MAX_PENDING_ROWS, ZoneStream } from './zone-stream.ts'
 
 export const MAX_CLIENTS = 100
 /** Frames gather this long into one batch: about one picture of a 60 Hz screen. */
-export const FLUSH_MS = 16
-export const KEEPALIVE_MS = 10_000
+const FLUSH_MS = 16
+const KEEPALIVE_MS = 10_000
 /** A client too slow for this long, or not heard of for this long, is closed. */
-export const STALLED_CLOSE_MS = 30_000
+const STALLED_CLOSE_MS = 30_000
 export const MAX_REFUSALS = 5
 const CLOSE_WAIT_MS = 1000
 /** What a client that connects gets after its hello. */

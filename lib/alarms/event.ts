@@ -22,8 +22,6 @@ export type AlarmEvent = At &
     | { readonly kind: 'put-back'; readonly who: string }
   )
 
-export type AlarmEventKind = AlarmEvent['kind']
-
 /** It calls for a person: what the flood measure counts. */
 export function isAnnouncement(event: AlarmEvent): boolean {
   return 'announced' in event && event.announced

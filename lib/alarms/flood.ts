@@ -1,7 +1,7 @@
 import type { FloodLevel } from '../../shared/alarms.ts'
 
 /** The window of the published alarm rates. */
-export const FLOOD_WINDOW_MS = 600_000
+const FLOOD_WINDOW_MS = 600_000
 
 /** Announcements per 10 min and operator position up to which each word holds (ANSI/ISA-18.2). */
 export const FLOOD_LIMITS = [

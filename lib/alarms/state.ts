@@ -2,21 +2,21 @@ import type { AlarmStateName, Standing } from '../../shared/alarms.ts'
 
 export type KnownStanding = Exclude<Standing, 'unknown'>
 
-export interface Shelved {
+interface Shelved {
   readonly who: string
   readonly reason: string
   readonly atMs: number
   readonly untilMs: number
 }
 
-export interface OutOfService {
+interface OutOfService {
   readonly who: string
   readonly reason: string
   readonly atMs: number
 }
 
 /** One occurrence: from the first look that was outside, through its announcement, to its end. */
-export interface Occurrence {
+interface Occurrence {
   readonly beganMs: number
   readonly announcedMs: number
 }

@@ -31,7 +31,7 @@ export interface CalibrationOptions {
 }
 
 /** One force of the series, for a plot of the fit and of the residuals. */
-export interface CalibrationRow {
+interface CalibrationRow {
   readonly force: number
   readonly cycle: number
   /** Mean of up and down, as fitted. */

@@ -18,5 +18,5 @@ export const DEFAULT_CALIBRATION_LIMITS = {
   differenceSlope: about(0, 2),
 } as const satisfies Record<string, FigureLimit>
 
-export type CalibrationLimit = keyof typeof DEFAULT_CALIBRATION_LIMITS
+type CalibrationLimit = keyof typeof DEFAULT_CALIBRATION_LIMITS
 export type CalibrationLimits = Readonly<Record<CalibrationLimit, FigureLimit>>

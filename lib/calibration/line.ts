@@ -15,7 +15,7 @@ export interface CalibrationLine {
   readonly bends: boolean
 }
 
-export interface LineUncertainty {
+interface LineUncertainty {
   readonly zero: number
   readonly slope: number
   readonly covariance: number

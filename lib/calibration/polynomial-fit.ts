@@ -35,7 +35,7 @@ export interface PolynomialFit extends FitOptions {
   readonly centred: CentredFit
 }
 
-export interface CentredFit {
+interface CentredFit {
   readonly centre: number
   readonly scale: number
   /** Powers of t in the fit. */

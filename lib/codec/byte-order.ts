@@ -7,8 +7,8 @@ import type { RegisterOrder } from '../../shared/schemas/config.ts'
  *
  * Every order is its own inverse, so one function serves both ways.
  */
-export const swapsWords = (order: RegisterOrder): boolean => order === 'CDAB' || order === 'DCBA'
-export const swapsBytes = (order: RegisterOrder): boolean => order === 'BADC' || order === 'DCBA'
+const swapsWords = (order: RegisterOrder): boolean => order === 'CDAB' || order === 'DCBA'
+const swapsBytes = (order: RegisterOrder): boolean => order === 'BADC' || order === 'DCBA'
 
 /** The word with its two bytes exchanged. */
 export const swapBytes = (word: number): number => ((word & 0xff) << 8) | (word >>> 8)

@@ -8,8 +8,8 @@ import { CAUSES } from './registry.ts'
 import { present } from './severity-grid.ts'
 
 /** Of a machine that somebody asks about: how often nothing is wrong, and how often none of the causes here is it. */
-export const HEALTHY_PRIOR = 0.6
-export const UNKNOWN_PRIOR = 0.01
+const HEALTHY_PRIOR = 0.6
+const UNKNOWN_PRIOR = 0.01
 
 /** A cause of a size, and what it does. */
 export interface Node {

@@ -5,10 +5,10 @@ import { studentTwoTail } from '../statistics/student-t.ts'
 import { shortNumber } from '../statistics/words.ts'
 
 /** Fewest pairs, and the least scatter of the other quantity (of its range), from which a correlation is told (common practice, no source). */
-export const LEAST_PAIRS = 30
+const LEAST_PAIRS = 30
 const LEAST_RANGE = { temperature: 0.5, speed: 0.05 } as const
 
-export const CORRELATION_CAVEAT =
+const CORRELATION_CAVEAT =
   'Correlation under a shared trend is no proof of a cause: two things that both change over a shift agree by that alone. Only the part without the trend counts here, by the number of independent values; the proof is to change the one and watch the other.'
 
 export interface Pairs {

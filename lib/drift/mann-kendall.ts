@@ -138,7 +138,7 @@ export function rankVarianceFactor(detrended: readonly number[]): number {
 }
 
 /** Ranks from 1; tied values share the mean of theirs. */
-export function ranksOf(values: readonly number[]): number[] {
+function ranksOf(values: readonly number[]): number[] {
   const order = values.map((_, i) => i).sort((a, b) => (values[a] as number) - (values[b] as number))
   const ranks = new Array<number>(values.length)
   for (let from = 0; from < order.length; ) {

@@ -3,7 +3,7 @@ import { medianOf } from './select.ts'
 
 export const MINUTE_MS = 60_000
 /** Most points of one series, so that what grows with their square stays cheap: 12 h of minutes. */
-export const MOST_POINTS = 720
+const MOST_POINTS = 720
 
 /** One quantity of a zone over its minutes, gaps left out. */
 export interface MinuteSeries {

@@ -5,7 +5,7 @@ import type { MinuteSeries } from './minute-series.ts'
 const MOST_LAG1 = 0.97
 
 /** How the minutes of a series hang together once its line is taken off. */
-export interface NoiseMemory {
+interface NoiseMemory {
   /** Autocorrelation from one minute to the next, 0 to 0.97. */
   readonly lag1: number
   /** What each point adds to what the one before foretells, of one variance throughout. */
@@ -20,7 +20,7 @@ export interface NoiseMemory {
  * an estimate from n points added, (1 + 4φ)/n (M. G. Kendall 1954; F. H. C. Marriott, J. A. Pope 1954). Across a hole
  * of m steps the memory is φ^m. A negative autocorrelation counts as none. Undefined with fewer than four points.
  */
-export function noiseMemory({ tMs, y, widthMs }: MinuteSeries): NoiseMemory | undefined {
+function noiseMemory({ tMs, y, widthMs }: MinuteSeries): NoiseMemory | undefined {
   const n = y.length
   if (n < 4) return undefined
   let product = 0

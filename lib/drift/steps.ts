@@ -3,14 +3,14 @@ import { robustSd } from './robust.ts'
 import { medianOf } from './select.ts'
 
 /** Points on each side of a step. */
-export const STEP_SIDE = 8
+const STEP_SIDE = 8
 /** Those points may cover this many times their width: a longer hole hides whether it was a step or a drift. */
 const MOST_STRETCH = 2
 /**
  * A step stands out of all differences of neighbouring medians by this many of their robust standard deviations: chosen
  * so that a shift of 8 h without a step shows one in at most 1 of 50 (the tests print it).
  */
-export const STANDS_OUT = 4.5
+const STANDS_OUT = 4.5
 /** Fewest points from which what is usual can be told. */
 const LEAST_POINTS = 6 * STEP_SIDE
 

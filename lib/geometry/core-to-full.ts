@@ -5,7 +5,7 @@ import { mapSides, type Sided } from './sided.ts'
 import { wrapOf } from './wrap.ts'
 
 /** How the force factor of a side runs over the range of a moving neighbour. */
-export interface Spread {
+interface Spread {
   /** At the ends of the range: core and full roll, or lowest and highest arm. */
   readonly from: number
   readonly to: number

@@ -59,7 +59,7 @@ export type Target =
 export interface OperatingState {
   /** Mean of arriving and leaving span, N. */
   readonly tension: number
-  /** T_out − T_in, N: bearing drag and change of speed (`spanDifference`). */
+  /** T_out − T_in, N: bearing drag and change of speed. */
   readonly tensionRise: number
   /** m/s */
   readonly speed: number

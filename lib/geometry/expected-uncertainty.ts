@@ -10,7 +10,7 @@ import { expectedSignal } from './signal.ts'
 import { geometryInputs, type Uncertainties } from './uncertain-inputs.ts'
 
 /** The figures of one side that are told with their uncertainty, by one way (`Propagated`) or both (`Estimate`). */
-export interface SideFigures<F> {
+interface SideFigures<F> {
   readonly forceFactor: F
   /** Force of the web alone, of the bare roller, and of both along the arrow, N. */
   readonly webForce: F

@@ -7,7 +7,7 @@ import { type ForceInputs, type Forces, forceInputs, forcesOf, type SideForces, 
 import { ImpossiblePath, type PathFault } from './path-fault.ts'
 import { momentumTerm } from './resultant.ts'
 import { clearanceLeft, shaftGrowth } from './shaft-growth.ts'
-import { entriesOf, mapSides, ofSide, type Sided, sumOf } from './sided.ts'
+import { mapSides, ofSide, type Sided, sumOf } from './sided.ts'
 import { lineOfForce } from './sides.ts'
 import { expectedSignal, fitOfOutput } from './signal.ts'
 import { frictionNeeded } from './traction.ts'
@@ -169,7 +169,7 @@ function spanOf({ sides }: Forces, largest: number): number {
 }
 
 /** The angle the arrows are to be set to, rad. Throws ImpossiblePath where a chosen place of the neighbour cannot be. */
-export function targetAngle(geometry: ZoneGeometry, wrap: Wrap): number {
+function targetAngle(geometry: ZoneGeometry, wrap: Wrap): number {
   const target: Target = geometry.target
   switch (target.kind) {
     case 'bisector':
@@ -199,16 +199,4 @@ function fitOf({ fit }: ZoneGeometry): Expected['fit'] {
   if (fit === null) return null
   const growth = shaftGrowth(fit.growth)
   return { growth, left: clearanceLeft(fit.ends, growth) }
-}
-
-/** Force factors as a config holds them: one a side. */
-export const forceFactorsOf = (expected: Expected): Sided<number> =>
-  mapSides(expected.sides, ({ forceFactor }) => forceFactor)
-
-/** The largest |force| any cell comes to, N, and on which side. */
-export function largestForce(expected: Expected): { readonly side: string; readonly force: number } {
-  const all = entriesOf(expected.sides).flatMap(([side, { capacity }]) =>
-    capacity.map(({ force }) => ({ side, force: Math.abs(force) })),
-  )
-  return all.reduce((most, one) => (one.force > most.force ? one : most))
 }

@@ -24,11 +24,3 @@ export const differenceFactor = (arrow: number, wrap: Wrap): number =>
 
 /** The share of the signal that an arrow δ off the bisector loses: 1 − cos δ. 2° costs 0.06 %, 5° 0.38 %, 10° 1.5 %. */
 export const lossOffBisector = (off: number): number => 2 * Math.sin(off / 2) ** 2
-
-/**
- * Web tension that one side carries, N, from its force along the arrow: F/k + share of m v² (½ where the web runs
- * in the middle). NaN for a factor of 0: such an arrow sees no tension.
- */
-export function tensionOfSide(force: number, factor: number, momentum: number, webShare: number): number {
-  return factor === 0 ? Number.NaN : force / factor + webShare * momentum
-}

@@ -15,7 +15,7 @@ import type { GivenUncertainty, Uncertainties } from './uncertain-inputs.ts'
 import { radians, vector } from './vector.ts'
 
 /** Standard uncertainties of what was measured or read off a drawing, SI; shares of 1 where it says so. */
-export interface GeometryUncertainties {
+interface GeometryUncertainties {
   /** Of each coordinate of each roller's centre, m. */
   readonly position: number
   readonly radius: number

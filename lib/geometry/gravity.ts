@@ -1,6 +1,3 @@
-/** Standard acceleration of gravity, m/s² (3rd CGPM, 1901; ISO 80000-3). */
-export const STANDARD_GRAVITY = 9.80665
-
 /**
  * Acceleration of gravity, m/s², by latitude (rad) and height over the sea (m): Somigliana's closed formula on the
  * WGS 84 ellipsoid, 9.7803253359 (1 + 0.00193185265241 sin²φ)/√(1 − 0.00669437999013 sin²φ), less 3.086e-6 a metre

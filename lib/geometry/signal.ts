@@ -44,11 +44,6 @@ export function expectedSignal(chain: SignalChain, force: number, bareForce: num
   return zero + (seen / chain.fullScaleForce) * (full - zero)
 }
 
-/** Signal per newton along the arrow, in the signal's unit. */
-export function signalPerNewton(chain: SignalChain, capacity: number): number {
-  return expectedSignal(chain, 1, 0, capacity) - expectedSignal(chain, 0, 0, capacity)
-}
-
 /** Whether an output can say this value, or is cut off at its bottom or top. */
 export function fitOfOutput(kind: SignalChain['kind'], value: number): 'fits' | 'under' | 'over' {
   const limits = OUTPUT_LIMITS[kind]

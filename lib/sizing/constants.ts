@@ -1,5 +1,5 @@
 /** How a number of the sizing is known: seen in a run, worked out from others, or taken for want of better. */
-export type Known = 'measured' | 'computed' | 'assumed'
+type Known = 'measured' | 'computed' | 'assumed'
 
 export interface SizingConstant {
   readonly value: number

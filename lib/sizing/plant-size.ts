@@ -19,7 +19,7 @@ export interface PlantPlan {
 }
 
 /** One gateway. Bytes, seconds, days. */
-export interface GatewaySize {
+interface GatewaySize {
   readonly samplesPerSecond: number
   readonly sampleBytesPerDay: number
   /** Roll-ups and minutes. */

@@ -38,7 +38,7 @@ export interface Candidate extends Omit<LineSource, 'alias'> {
 }
 
 /** Turns of a roller that are offered: runout and unbalance make the first, an oval or bent shell the next ones. */
-export const TURN_ORDERS = [1, 2, 3, 4] as const
+const TURN_ORDERS = [1, 2, 3, 4] as const
 /** Both grids of the world: nobody tells the product which one it is on. */
 const MAINS = [50, 60] as const
 /** How far a large grid strays, Hz (standard range of the maximum steady-state deviation, Regulation (EU) 2017/1485, annex III; from memory). */

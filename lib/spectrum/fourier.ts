@@ -3,7 +3,7 @@ import FFT from 'fft.js'
 const plans = new Map<number, FourierPlan>()
 
 /** Sizes the library can transform: powers of two from 2 on. */
-export const isTransformable = (size: number): boolean => Number.isInteger(Math.log2(size)) && size >= 2
+const isTransformable = (size: number): boolean => Number.isInteger(Math.log2(size)) && size >= 2
 
 /**
  * Fourier transform of real numbers, X_k = Σ x_n e^(−2πi kn/N) for k = 0 … N/2, by the library fft.js.

@@ -11,18 +11,6 @@ export function hannWindow(n: number): Float64Array {
 /** The window at a share of its length, 0 outside [0, 1]. */
 export const hannAt = (share: number): number => (share < 0 || share > 1 ? 0 : Math.sin(Math.PI * share) ** 2)
 
-/** Equivalent noise bandwidth: Σw²·N/(Σw)², in bins. 1.5 for Hann, 1 for none. */
-export function noiseBandwidthBins(window: ArrayLike<number>): number {
-  let sum = 0
-  let squares = 0
-  for (let i = 0; i < window.length; i++) {
-    const w = window[i] ?? 0
-    sum += w
-    squares += w * w
-  }
-  return (window.length * squares) / (sum * sum)
-}
-
 export const HANN_NOISE_BANDWIDTH = 1.5
 /** Two lines nearer than this are seen as one: the width of the lobe 6 dB down, in bins. */
 export const HANN_RESOLUTION = 2

@@ -1,7 +1,7 @@
 import { fastSums, type TrigSums, type WeightedSamples } from './uneven-sums.ts'
 
 /** What a least-squares sine at one frequency needs to know of the samples. */
-export interface SineSums {
+interface SineSums {
   /** Σw, Σw cos, Σw sin */
   readonly w: number
   readonly c: number
@@ -27,7 +27,7 @@ export interface SineFit {
  * (N. R. Lomb 1976; J. D. Scargle, ApJ 263 (1982); with weights and mean M. Zechmeister, M. Kürster, A&A 496 (2009)).
  * Zero where the samples cannot tell a sine (all in one phase).
  */
-export function fitSine({ w, c, s, c2, s2, y, yc, ys }: SineSums, floatingMean: boolean): SineFit {
+function fitSine({ w, c, s, c2, s2, y, yc, ys }: SineSums, floatingMean: boolean): SineFit {
   const mean = floatingMean ? 1 / w : 0
   const cc = (w + c2) / 2 - c * c * mean
   const ss = (w - c2) / 2 - s * s * mean

@@ -36,7 +36,7 @@ export function boundedQuantileLine(
  * squares with weights made anew each round: points far above it pull no more than near ones. Level −∞ for no points,
  * level for fewer than three.
  */
-export function quantileLine(x: readonly number[], y: readonly number[], p: number): Line {
+function quantileLine(x: readonly number[], y: readonly number[], p: number): Line {
   const n = x.length
   if (n < 3) return level(n === 0 ? Number.NEGATIVE_INFINITY : Math.min(...y), Math.max(1, n))
   const middle = x.reduce((sum, value) => sum + value / n, 0)

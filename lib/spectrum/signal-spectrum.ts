@@ -12,7 +12,7 @@ export interface SignalSamples {
   readonly values: Float64Array
 }
 
-export type SpectrumMethod = 'welch' | 'lomb-scargle'
+type SpectrumMethod = 'welch' | 'lomb-scargle'
 
 /** A signal's power density, and what it takes to read lines in it. */
 export interface SignalSpectrum extends PowerDensity {
@@ -40,7 +40,7 @@ const LEAST_PRESENT = 0.6
 export const FEWEST_SAMPLES = SEGMENTS_AT_LEAST * SHORTEST_SEGMENT
 
 /** Samples of one segment for a stretch of `periods` sampling periods. */
-export function segmentLength(periods: number): number {
+function segmentLength(periods: number): number {
   const most = Math.min(LONGEST_SEGMENT, Math.max(SHORTEST_SEGMENT, periods / SEGMENTS_AT_LEAST))
   return 2 ** Math.floor(Math.log2(most))
 }

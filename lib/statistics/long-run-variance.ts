@@ -19,7 +19,7 @@ export interface LongRunVariance {
  * (6 in a window of T seconds look no higher than 3/T hertz); fewer than the 0.4·T^(2/3) that Lazarus et al.
  * recommend for near-white data, because a moving web wanders slowly.
  */
-export function cosineTerms(batches: number): number {
+function cosineTerms(batches: number): number {
   return Math.min(MAX_TERMS, Math.max(MIN_TERMS, Math.floor(batches / BATCHES_PER_TERM)))
 }
 

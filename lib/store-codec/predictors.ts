@@ -5,7 +5,7 @@ import { unzigzag, zigzag } from './zigzag.ts'
 /** What a block's values are compared with; its place is its number in the store: new ones go to the end. */
 export const PREDICTORS = ['last', 'level', 'step', 'even-step', 'bend', 'line'] as const
 export type Predictor = (typeof PREDICTORS)[number]
-export const PREDICTOR_BITS = 3
+const PREDICTOR_BITS = 3
 
 /** Slope of a line in steps of 1/256 a value, so that three polls a second are as even as four. */
 const SLOPE_STEPS = 256

@@ -66,7 +66,7 @@ export const expectedOrNull = ({ expected }: VerificationContext): Expected | nu
   typeof expected === 'string' ? null : expected
 
 /** The channel of a side's cell. */
-export function cellChannel({ zone, channels }: VerificationContext, side: Side): ChannelConfig {
+function cellChannel({ zone, channels }: VerificationContext, side: Side): ChannelConfig {
   const id = (zone.cells as Partial<Record<Side, string>>)[side]
   const channel = id === undefined ? undefined : channels.get(id)
   if (channel === undefined) throw new RangeError(`zone ${zone.id} has no cell on ${side}`)

@@ -6,7 +6,7 @@ import { type Averaging, expand, judge, type Measured } from '../verdicts/judge.
 import { verdictOf } from '../verdicts/sentence.ts'
 import type { RecordLimit } from './limits.ts'
 
-export type Why = RecordFigure['why']
+type Why = RecordFigure['why']
 type WhyInput = Why['inputs'][number]
 
 export interface FigureName {

@@ -70,7 +70,7 @@ const WORDS: Readonly<Record<VerdictState, string>> = {
 }
 
 /** "End clearance, drive side 1.20 ± 0.10 mm (1.5 to 3 mm)". */
-export function inWords({ title, side, point, value, U, unit, answer, limit }: RecordFigure): string {
+function inWords({ title, side, point, value, U, unit, answer, limit }: RecordFigure): string {
   const where = [side === null ? '' : SIDE_WORDS[side], point ?? ''].filter((part) => part !== '').join(', ')
   const what = where === '' ? title : `${title}, ${where}`
   if (answer !== null) return `${what}: ${answer}`

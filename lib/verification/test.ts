@@ -18,7 +18,7 @@ export interface Evidence {
 }
 
 /** What a plan says of a test beside what belongs to its kind. */
-export type TestPlan = Pick<PlanTest, 'fields' | 'captures' | 'limits'> & {
+type TestPlan = Pick<PlanTest, 'fields' | 'captures' | 'limits'> & {
   /** Why this zone has nothing to test here; null where it has. */
   readonly notFor: string | null
 }

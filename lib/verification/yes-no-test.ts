@@ -5,7 +5,7 @@ import { answered } from './figure.ts'
 import { notDone, resultOf } from './result.ts'
 import type { VerificationTest } from './test.ts'
 
-export interface Question {
+interface Question {
   readonly id: string
   /** As a question whose right answer is yes. */
   readonly asks: string

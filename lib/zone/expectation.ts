@@ -19,7 +19,7 @@ import type { SideScale, TensionScale } from '../statistics/tension-scale.ts'
 import { expandedUncertainty } from '../uncertainty/coverage-factor.ts'
 import type { BudgetRow, Propagated } from '../uncertainty/propagate.ts'
 
-export interface ExpectedOfSide {
+interface ExpectedOfSide {
   /** Of the web alone along the arrow, N. */
   readonly force: Propagated
   /** Force of the largest tension along the arrow, N: what a share of span is taken of. */

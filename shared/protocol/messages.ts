@@ -6,7 +6,7 @@ import { zoneList } from '../schemas/zones.ts'
 import { expectedMessage } from './expected.ts'
 
 /** First message to a page: who speaks, since when, and what there is. */
-export const helloMessage = z.object({
+const helloMessage = z.object({
   type: z.literal('hello'),
   version: z.string(),
   /** Changes on every start of the gateway: sequence numbers begin anew. */
@@ -17,13 +17,13 @@ export const helloMessage = z.object({
   zones: zoneList,
 })
 /** Statistics and verdicts of every zone, about four times a second. */
-export const nowMessage = z.object({ type: z.literal('now'), timeMs: z.number(), zones: z.array(zoneNow) })
+const nowMessage = z.object({ type: z.literal('now'), timeMs: z.number(), zones: z.array(zoneNow) })
 /** Devices, channels and config, once a second and on every change of state. */
-export const healthMessage = z.object({ type: z.literal('health'), health })
+const healthMessage = z.object({ type: z.literal('health'), health })
 /** Every alarm as it stands, on every transition and once a second. */
-export const alarmsMessage = z.object({ type: z.literal('alarms'), alarms: alarmList })
+const alarmsMessage = z.object({ type: z.literal('alarms'), alarms: alarmList })
 /** Samples this client did not get because it was too slow; it may ask for them with `missed`. */
-export const droppedMessage = z.object({
+const droppedMessage = z.object({
   type: z.literal('dropped'),
   zone: z.string(),
   samples: z.number(),
@@ -31,9 +31,9 @@ export const droppedMessage = z.object({
   lastSeq: z.number(),
 })
 /** The backlog asked for has been sent up to this batch. */
-export const caughtUpMessage = z.object({ type: z.literal('caught-up'), zone: z.string(), seq: z.number() })
+const caughtUpMessage = z.object({ type: z.literal('caught-up'), zone: z.string(), seq: z.number() })
 /** What the client sent was refused. */
-export const refusedMessage = z.object({ type: z.literal('refused'), error: errorBody })
+const refusedMessage = z.object({ type: z.literal('refused'), error: errorBody })
 
 export const serverMessage = z.discriminatedUnion('type', [
   helloMessage,
@@ -47,12 +47,12 @@ export const serverMessage = z.discriminatedUnion('type', [
 ])
 
 /** Client: after `hello`; `afterSeq` asks only for what came after it (same bootId), else the whole backlog comes. */
-export const subscribeMessage = z.strictObject({
+const subscribeMessage = z.strictObject({
   type: z.literal('subscribe'),
   zones: z.array(z.strictObject({ zone: z.string().max(48), afterSeq: z.int().min(0).optional() })).max(64),
 })
 /** Client: batches `fromSeq`–`toSeq` were not received; send them again if they are still kept. */
-export const missedMessage = z.strictObject({
+const missedMessage = z.strictObject({
   type: z.literal('missed'),
   zone: z.string().max(48),
   fromSeq: z.int().min(0),

@@ -42,7 +42,7 @@ export const logInRequest = z.strictObject({ name: z.string().max(200), password
 /** PUT /api/session/password: his own, by whoever is logged in. */
 export const passwordChange = z.strictObject({ present: z.string().max(MOST_PASSWORD), password: newPassword })
 
-export const userView = z.object({
+const userView = z.object({
   name: z.string(),
   role: z.enum(ROLES),
   /** false: a machine, which has a token only. */

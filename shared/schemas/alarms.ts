@@ -54,7 +54,7 @@ export const alarm = z.object({
 })
 
 /** An alarm that does not exist, and why: nobody should miss it without knowing. */
-export const alarmOff = z.object({
+const alarmOff = z.object({
   id: z.string(),
   zone: z.string().nullable(),
   zoneName: z.string().nullable(),
@@ -62,7 +62,7 @@ export const alarmOff = z.object({
   why: z.string(),
 })
 
-export const alarmFlood = z.object({
+const alarmFlood = z.object({
   announced: z.int(),
   positions: z.int(),
   perPosition: z.number(),
@@ -73,7 +73,7 @@ export const alarmFlood = z.object({
   source: z.string(),
 })
 
-export const webhookState = z.object({
+const webhookState = z.object({
   /** Host it goes to; the rest of the address may be a secret. */
   host: z.string(),
   /** `failing`: the newest attempt did not arrive, and is tried again. */

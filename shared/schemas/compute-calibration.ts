@@ -20,7 +20,7 @@ const offBisector = {
   uOffBisector: notNegative.default(0.0087).describe('0.5° (common practice)'),
 }
 
-export const ropeFactorInput = z.discriminatedUnion('kind', [
+const ropeFactorInput = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('given'), value: nonZero, u: notNegative }),
   z.strictObject({
     kind: z.literal('wrap'),
@@ -39,7 +39,7 @@ export const ropeFactorInput = z.discriminatedUnion('kind', [
   }),
 ])
 
-export const gravityInput = z.union([
+const gravityInput = z.union([
   z.strictObject({ value: positive.min(9.7).max(9.9), u: notNegative.default(0.0005) }),
   z.strictObject({
     latitude: finite
@@ -51,7 +51,7 @@ export const gravityInput = z.union([
   }),
 ])
 
-export const calibrationLoads = z.discriminatedUnion('kind', [
+const calibrationLoads = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('force'),
     uPercent: notNegative.default(0).describe('Standard uncertainty common to every force, % of it'),
@@ -68,7 +68,7 @@ export const calibrationLoads = z.discriminatedUnion('kind', [
   }),
 ])
 
-export const CALIBRATION_LIMIT_NAMES = [
+const CALIBRATION_LIMIT_NAMES = [
   'nonlinearity',
   'hysteresis',
   'repeatability',

@@ -46,7 +46,7 @@ const moving = z.discriminatedUnion('kind', [
   }),
 ])
 
-export const geometryDescription = z.strictObject({
+const geometryDescription = z.strictObject({
   path: z.strictObject({
     before: z.array(roller).min(1).max(8).describe("In the web's order; the last is the neighbour"),
     measuring: roller,
@@ -98,7 +98,7 @@ export const geometryDescription = z.strictObject({
     .default(null),
 })
 
-export const operatingState = z.strictObject({
+const operatingState = z.strictObject({
   tension: notNegative.describe('Mean of arriving and leaving span, N'),
   tensionRise: finite.default(0).describe('Leaving less arriving, N'),
   speed: notNegative.default(0),
@@ -107,7 +107,7 @@ export const operatingState = z.strictObject({
   neighbour: finite.nullable().default(null).describe('Radius, m, or angle, rad, of the moving neighbour'),
 })
 
-export const GEOMETRY_INPUT_KEYS = [
+const GEOMETRY_INPUT_KEYS = [
   ...(['before', 'measuring', 'after'] as const).flatMap((which) =>
     (['x', 'y', 'radius'] as const).map((axis) => `${which}.${axis}` as const),
   ),

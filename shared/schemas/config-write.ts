@@ -13,7 +13,7 @@ import { zoneGeometry } from './geometry.ts'
  */
 
 /** First 12 hex digits of the SHA-256 of the config's text. */
-export const revisionId = z.string().regex(/^[0-9a-f]{12}$/, 'expected the 12 hex digits of a revision')
+const revisionId = z.string().regex(/^[0-9a-f]{12}$/, 'expected the 12 hex digits of a revision')
 
 /** Line ends, other control characters and marks that turn the direction of text would disguise a name. */
 const DISGUISES = /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u
@@ -31,7 +31,7 @@ const changeBase = { who, baseRevision: revisionId }
 // --- geometry --------------------------------------------------------------
 
 /** A cell of a zone, as its channel in the config has it. */
-export const cellFacts = z.object({
+const cellFacts = z.object({
   channel: z.string(),
   name: z.string(),
   capacityN: z.number(),
@@ -50,7 +50,7 @@ export const cellFacts = z.object({
   step: z.number().nullable(),
 })
 
-export const zoneFacts = z.object({
+const zoneFacts = z.object({
   id: z.string(),
   name: z.string(),
   cellDistanceM: z.number().nullable(),
@@ -82,7 +82,7 @@ export const changeWritten = z.object({ revision: revisionId })
 const text = (max: number) => z.string().max(max)
 
 /** One reading of a calibration, as captured. */
-export const calibrationPoint = z.strictObject({
+const calibrationPoint = z.strictObject({
   cycle: z.int().min(1).max(99),
   direction: z.enum(['up', 'down']),
   /** What hung on the rope, in the unit it was typed in; 0 for the bare roller. */
@@ -132,14 +132,14 @@ export const calibrationChange = z
 // --- revisions -------------------------------------------------------------
 
 /** One key that a revision changed; a key that was not there, or is gone, has no before, or no after. */
-export const keyChange = z.object({
+const keyChange = z.object({
   /** The key in words: `channel drive-cell: force: zero`. */
   key: z.string(),
   before: z.unknown().optional(),
   after: z.unknown().optional(),
 })
 
-export const revisionAction = z.enum(['first seen', 'edited by hand', 'geometry', 'zero', 'calibration'])
+const revisionAction = z.enum(['first seen', 'edited by hand', 'geometry', 'zero', 'calibration'])
 
 export const revisionEntry = z.object({
   revision: revisionId,
@@ -172,15 +172,12 @@ export type CellFacts = z.infer<typeof cellFacts>
 export type ZoneFacts = z.infer<typeof zoneFacts>
 /** With the geometry as written, before defaults. */
 export type GeometryView = z.input<typeof geometryView>
-export type GeometryChange = z.output<typeof geometryChange>
 export type GeometryChangeInput = z.input<typeof geometryChange>
 export type ChangeWritten = z.infer<typeof changeWritten>
-export type CalibrationPointRecord = z.infer<typeof calibrationPoint>
 export type CalibrationRecord = z.infer<typeof calibrationRecord>
 export type CalibrationChange = z.output<typeof calibrationChange>
 export type CalibrationChangeInput = z.input<typeof calibrationChange>
 export type KeyChange = z.infer<typeof keyChange>
 export type RevisionAction = z.infer<typeof revisionAction>
 export type RevisionEntry = z.infer<typeof revisionEntry>
-export type RevisionQuery = z.output<typeof revisionQuery>
 export type RevisionList = z.infer<typeof revisionList>

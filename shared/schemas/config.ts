@@ -2,9 +2,7 @@ import { z } from 'zod'
 import { gatewayAlarms, type webhook, type zoneAlarms } from './config/alarms.ts'
 import {
   channel,
-  type electrical,
   type forceScale,
-  type qualityRules,
   type REGISTER_ORDERS,
   type REGISTER_TYPES,
   type register,
@@ -72,10 +70,8 @@ export type DeviceConfig = z.output<typeof device>
 export type ModbusDeviceConfig = Extract<DeviceConfig, { transport: `modbus-${string}` }>
 export type ChannelConfig = z.output<typeof channel>
 export type RegisterConfig = z.output<typeof register>
-export type ElectricalScale = z.output<typeof electrical>
 export type ForceScale = z.output<typeof forceScale>
 export type ValueScale = z.output<typeof valueScale>
-export type QualityRules = z.output<typeof qualityRules>
 export type ZoneConfig = z.output<typeof zone>
 export type AlarmConfig = z.output<typeof zoneAlarms>['agreement']
 export type ForwardConfig = z.output<typeof forward>

@@ -94,7 +94,7 @@ export const FEATURE_IDS = [
 ] as const
 export type FeatureId = (typeof FEATURE_IDS)[number]
 
-export const featureSource = z.union([testId, z.enum(['live', 'shift', 'spectrum'])])
+const featureSource = z.union([testId, z.enum(['live', 'shift', 'spectrum'])])
 
 /** One measured quantity. Yes is 1 and no is 0, both with u = 0. */
 export const diagnosisFeature = z.strictObject({
@@ -128,7 +128,7 @@ export const diagnosisContext = z.strictObject({
 })
 
 /** A feature that the present sampling cannot see, and why: that nothing of it shows is no reading of it. */
-export const unseenFeature = z.strictObject({ feature: z.enum(FEATURE_IDS), sentence: z.string().max(600) })
+const unseenFeature = z.strictObject({ feature: z.enum(FEATURE_IDS), sentence: z.string().max(600) })
 
 export const diagnosisRequest = z.strictObject({
   features: z.array(diagnosisFeature).max(400),
@@ -136,11 +136,11 @@ export const diagnosisRequest = z.strictObject({
   context: diagnosisContext,
 })
 
-export const CAUSE_IDS = [...FAULT_IDS, 'healthy', 'unknown'] as const
-export const causeId = z.enum(CAUSE_IDS)
+const CAUSE_IDS = [...FAULT_IDS, 'healthy', 'unknown'] as const
+const causeId = z.enum(CAUSE_IDS)
 export type CauseId = (typeof CAUSE_IDS)[number]
 
-export const evidenceLine = z.object({
+const evidenceLine = z.object({
   feature: z.enum(FEATURE_IDS),
   side: sideName.nullable(),
   /** ln of how much likelier the reading is with this cause than at a healthy install; > 0 speaks for it. */
@@ -149,7 +149,7 @@ export const evidenceLine = z.object({
   sentence: z.string(),
 })
 
-export const missingLine = z.object({
+const missingLine = z.object({
   feature: z.enum(FEATURE_IDS),
   side: sideName.nullable(),
   /** Tests that would tell it. */
@@ -157,7 +157,7 @@ export const missingLine = z.object({
   sentence: z.string(),
 })
 
-export const severity = z.object({
+const severity = z.object({
   /** Posterior mean and the central 95 %. */
   value: z.number(),
   low: z.number(),
@@ -166,7 +166,7 @@ export const severity = z.object({
   name: z.string(),
 })
 
-export const rankedCause = z.object({
+const rankedCause = z.object({
   cause: causeId,
   side: sideName.nullable(),
   title: z.string(),
@@ -185,13 +185,13 @@ export const rankedCause = z.object({
 })
 
 /** Causes that what is known cannot tell apart: none of them is claimed above its share of the group. */
-export const causeGroup = z.object({
+const causeGroup = z.object({
   members: z.array(z.object({ cause: causeId, side: sideName.nullable() })),
   probability: z.number(),
   sentence: z.string(),
 })
 
-export const nextTest = z.object({
+const nextTest = z.object({
   test: testId,
   title: z.string(),
   /** Expected information about the cause, bits. */
@@ -202,7 +202,7 @@ export const nextTest = z.object({
 })
 
 /** Above which size this cause would have been found with what is known; null: not at any size it can have. */
-export const threshold = z.object({
+const threshold = z.object({
   cause: causeId,
   side: sideName.nullable(),
   value: z.number().nullable(),
@@ -231,7 +231,6 @@ export const diagnosis = z.object({
   features: z.int(),
 })
 
-export type FeatureSource = z.infer<typeof featureSource>
 export type UnseenFeature = z.infer<typeof unseenFeature>
 export type DiagnosisFeature = z.infer<typeof diagnosisFeature>
 export type DiagnosisContext = z.infer<typeof diagnosisContext>

@@ -33,7 +33,7 @@ export const storedEvent = z.object({
   /** Details for a program; its form belongs to the kind. */
   data: z.record(z.string(), z.unknown()),
 })
-export const newEvent = storedEvent.omit({ id: true })
+const newEvent = storedEvent.omit({ id: true })
 
 export const eventList = z.object({
   /** Newest first. */

@@ -6,7 +6,7 @@ export const EXPORT_FORMATS = ['csv', 'parquet'] as const
 export type ExportFormat = (typeof EXPORT_FORMATS)[number]
 
 /** Names an export so that it can be watched and cancelled; the one who asks makes it up. */
-export const exportJobId = z.string().regex(/^[A-Za-z0-9-]{8,64}$/, 'use 8 to 64 of A–Z, a–z, 0–9 and -')
+const exportJobId = z.string().regex(/^[A-Za-z0-9-]{8,64}$/, 'use 8 to 64 of A–Z, a–z, 0–9 and -')
 
 export const exportQuery = z
   .strictObject({
@@ -17,7 +17,7 @@ export const exportQuery = z
   })
   .refine(({ from, to }) => from < to, { path: ['to'], message: 'to must be after from' })
 
-export const EXPORT_STATES = ['running', 'whole', 'cancelled', 'failed'] as const
+const EXPORT_STATES = ['running', 'whole', 'cancelled', 'failed'] as const
 
 /** How far an export has come. */
 export const exportProgress = z.object({

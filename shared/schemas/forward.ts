@@ -54,7 +54,7 @@ const sentSide = z.object({
   peakToPeak: sentFigure,
 })
 
-export const zoneMessage = z.object({
+const zoneMessage = z.object({
   ...head,
   kind: z.literal('zone'),
   zone: z.string(),
@@ -84,16 +84,16 @@ export const zoneMessage = z.object({
     .partial(),
 })
 
-export const deviceMessage = z.object({ ...head, kind: z.literal('device'), device: deviceHealth.omit({ plan: true }) })
+const deviceMessage = z.object({ ...head, kind: z.literal('device'), device: deviceHealth.omit({ plan: true }) })
 
-export const eventMessage = z.object({
+const eventMessage = z.object({
   ...head,
   kind: z.literal('event'),
   /** `id` is null for what happened while nothing could be recorded. */
   event: storedEvent.extend({ id: z.int().positive().nullable() }),
 })
 
-export const alarmsMessage = z.object({
+const alarmsMessage = z.object({
   ...head,
   kind: z.literal('alarms'),
   /** Every alarm that is not normal. */
@@ -101,7 +101,7 @@ export const alarmsMessage = z.object({
   counts: z.object({ normal: z.int(), asking: z.int(), active: z.int(), unknown: z.int(), off: z.int() }),
 })
 
-export const statusMessage = z.object({
+const statusMessage = z.object({
   ...head,
   kind: z.literal('status'),
   /** `lost` is the last will: the connection broke without a farewell. */
@@ -132,4 +132,3 @@ export type EventBody = Body<z.infer<typeof eventMessage>>
 export type AlarmsBody = Body<z.infer<typeof alarmsMessage>>
 export type StatusBody = Body<z.infer<typeof statusMessage>>
 export type MessageBody = ZoneBody | DeviceBody | EventBody | AlarmsBody | StatusBody
-export type ForwardMessage = z.infer<typeof forwardMessage>

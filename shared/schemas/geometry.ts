@@ -11,7 +11,7 @@ import { z } from 'zod'
 const positive = z.number().positive()
 const notNegative = z.number().min(0)
 
-export const geometryRoller = z.strictObject({
+const geometryRoller = z.strictObject({
   name: z.string().min(1).max(60),
   x_mm: z.number(),
   y_mm: z.number(),

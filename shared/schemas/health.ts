@@ -44,7 +44,7 @@ export const deviceHealth = z.object({
   ),
 })
 
-export const channelRegister = z.object({
+const channelRegister = z.object({
   unitId: z.number(),
   function: z.number(),
   /** 0-based, as on the wire. */
@@ -55,7 +55,7 @@ export const channelRegister = z.object({
   order: z.enum(REGISTER_ORDERS),
 })
 
-export const channelHealth = z.object({
+const channelHealth = z.object({
   id: z.string(),
   name: z.string(),
   device: z.string(),
@@ -78,7 +78,7 @@ export const channelHealth = z.object({
 
 export { errorBody }
 
-export const configStatus = z.object({
+const configStatus = z.object({
   file: z.string(),
   /** SHA-256 of the text in force, first 12 hex digits. */
   revision: z.string(),
@@ -107,7 +107,6 @@ export const health = z.object({
 })
 
 export type DeviceHealth = z.infer<typeof deviceHealth>
-export type ChannelRegister = z.infer<typeof channelRegister>
 export type ChannelHealth = z.infer<typeof channelHealth>
 export type ConfigStatus = z.infer<typeof configStatus>
 export type Health = z.infer<typeof health>

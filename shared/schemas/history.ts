@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { AUX_ROLES } from '../sample.ts'
 
 /** What a history may hold beside the forces: see the units in each series. */
-export const HISTORY_SERIES = [
+const HISTORY_SERIES = [
   'drive_side',
   'operator_side',
   'single',
@@ -14,7 +14,7 @@ export const HISTORY_SERIES = [
 export type HistorySeries = (typeof HISTORY_SERIES)[number]
 
 /** min/max/mean of good samples alone a bucket; null in all three where there was none, so that a gap is drawn as a gap. */
-export const envelope = z.object({
+const envelope = z.object({
   unit: z.string(),
   min: z.array(z.number().nullable()),
   max: z.array(z.number().nullable()),

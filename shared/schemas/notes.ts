@@ -32,4 +32,3 @@ export const baselineData = z.object({ key: z.string(), fromMs: z.number(), toMs
 
 export type NewNote = z.infer<typeof newNote>
 export type NewBaseline = z.infer<typeof newBaseline>
-export type BaselineData = z.infer<typeof baselineData>

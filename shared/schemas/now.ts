@@ -11,7 +11,7 @@ import { QUALITY_CODES } from '../quality.ts'
 export const verdictState = z.enum(['inside', 'outside', 'undecided', 'unknown', 'not-done'])
 
 /** Why a verdict stands, for a sentence in any language and unit. */
-export const verdictReason = z.discriminatedUnion('kind', [
+const verdictReason = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('inside') }),
   z.object({ kind: z.literal('outside') }),
   z.object({ kind: z.literal('needs-time'), seconds: z.number() }),
@@ -111,7 +111,7 @@ export const sideNow = z.object({
 })
 
 /** One other web path that would explain what was measured. */
-export const pathCandidate = z.object({
+const pathCandidate = z.object({
   /** As it goes on after "would fit the web with": `chill roller passed on the other side`. */
   words: z.string(),
   /** Measured over expected force that it would make, by side. */

@@ -20,7 +20,7 @@ const byOrder = z.object({
   DCBA: z.number().nullable(),
 })
 
-export const registerRow = z.object({
+const registerRow = z.object({
   address: z.number(),
   /** 30001 or 40001 notation of the same register, for manuals written that way. */
   notation: z.string(),

@@ -3,7 +3,7 @@ import { storedEvent } from './events.ts'
 import { change, drift, period, step } from './shift.ts'
 
 /** A mean over the steady minutes of a shift, with its expanded uncertainty at about 95 %. */
-export const summaryMean = z.object({
+const summaryMean = z.object({
   what: change.shape.what,
   unit: z.string(),
   value: z.number(),
@@ -12,7 +12,7 @@ export const summaryMean = z.object({
 })
 
 /** What a side read while the zone ran steadily: along its arrow, N. Lowest and highest are of single good samples. */
-export const summarySide = z.object({
+const summarySide = z.object({
   side: z.enum(['drive_side', 'operator_side', 'single']),
   mean: z.number(),
   lo: z.number(),
@@ -22,7 +22,7 @@ export const summarySide = z.object({
 })
 
 /** A stretch without a good sample of these sides, to the nearest row of the history. */
-export const summaryGap = z.object({
+const summaryGap = z.object({
   fromMs: z.number(),
   toMs: z.number(),
   sides: z.array(summarySide.shape.side),

@@ -8,7 +8,7 @@ import { zoneMinuteState } from './zone-minute.ts'
  * together). `span`: the ratio of measured to expected alone. `side_difference`: in points. `zero_…`: the reading of a
  * side with a slack web, N.
  */
-export const DRIFT_QUANTITIES = [
+const DRIFT_QUANTITIES = [
   'agreement',
   'side_difference',
   'span',
@@ -16,13 +16,13 @@ export const DRIFT_QUANTITIES = [
   'zero_operator_side',
   'zero_single',
 ] as const
-export const driftQuantity = z.enum(DRIFT_QUANTITIES)
+const driftQuantity = z.enum(DRIFT_QUANTITIES)
 
 /** Unit of the quantity itself; its rate is in the same unit an hour. */
 const quantityUnit = z.enum(['%', 'N'])
 
 /** When a limit will be reached if the drift goes on as it did. Hours from the end of the stretch. */
-export const forecast = z.object({
+const forecast = z.object({
   limit: figureLimit,
   /**
    * `beyond`: the line is beyond the limit already. `reaches`: at every rate within the interval. `may-reach`: at some
@@ -38,7 +38,7 @@ export const forecast = z.object({
 })
 
 /** Whether a series has a trend at all: Mann–Kendall, modified for autocorrelation. */
-export const trendTest = z.object({
+const trendTest = z.object({
   /** Kendall's rank correlation with time, −1 to 1. */
   tau: z.number(),
   /** Two-sided probability of as much under no trend. */
@@ -87,7 +87,7 @@ export const step = z.object({
 })
 
 /** A chart that tells early that a level has moved. */
-export const controlChart = z.object({
+const controlChart = z.object({
   quantity: driftQuantity,
   kind: z.enum(['ewma', 'cusum']),
   state: z.enum(['in-control', 'signal', 'waiting']),
@@ -117,7 +117,7 @@ export const controlChart = z.object({
 })
 
 /** How far averaging helps: Allan deviation of the minutes. */
-export const allan = z.object({
+const allan = z.object({
   quantity: driftQuantity,
   unit: quantityUnit,
   points: z.array(z.object({ seconds: z.number(), deviation: z.number(), n: z.int() })),
@@ -126,7 +126,7 @@ export const allan = z.object({
   sentence: z.string(),
 })
 
-export const correlation = z.object({
+const correlation = z.object({
   quantity: driftQuantity,
   with: z.enum(['temperature', 'speed']),
   /** Pearson's, as measured, and after a straight line in time is taken off both. */
@@ -143,7 +143,7 @@ export const correlation = z.object({
 })
 
 /** Readings of a side while the web was slack: one a stretch. */
-export const zeroTrack = z.object({
+const zeroTrack = z.object({
   sides: z.array(
     z.object({
       side: z.enum(['drive_side', 'operator_side', 'single']),
@@ -175,7 +175,7 @@ export const period = z.object({
 })
 
 /** What may be compared between two stretches. */
-export const COMPARED = [
+const COMPARED = [
   'agreement',
   'side_difference',
   'total',

@@ -6,16 +6,16 @@ import { z } from 'zod'
  * From good samples alone; a signal that cannot be told says why. Amplitudes are those of a sine, half its peak to
  * peak, in newtons along the arrow, as the amplifier hands them over.
  */
-export const SPECTRUM_SIGNALS = ['drive_side', 'operator_side', 'single', 'sum', 'difference'] as const
+const SPECTRUM_SIGNALS = ['drive_side', 'operator_side', 'single', 'sum', 'difference'] as const
 
-export const SPECTRUM_SECONDS = { least: 5, most: 600, usual: 60 } as const
+const SPECTRUM_SECONDS = { least: 5, most: 600, usual: 60 } as const
 
 export const spectrumQuery = z.strictObject({
   seconds: z.coerce.number().min(SPECTRUM_SECONDS.least).max(SPECTRUM_SECONDS.most).default(SPECTRUM_SECONDS.usual),
 })
 
 /** Something that could make a line at this place; never more than that. */
-export const lineCandidate = z.object({
+const lineCandidate = z.object({
   kind: z.enum(['turn', 'mains', 'natural']),
   /** The roller's name, `mains`, or `roller on its cells`. */
   name: z.string(),
@@ -31,7 +31,7 @@ export const lineCandidate = z.object({
   folded: z.boolean(),
 })
 
-export const spectralLine = z.object({
+const spectralLine = z.object({
   frequencyHz: z.number(),
   /** Expanded, k = 2. */
   U_Hz: z.number(),
@@ -52,7 +52,7 @@ export const spectralLine = z.object({
   smeared: z.boolean(),
 })
 
-export const signalSpectrum = z.discriminatedUnion('state', [
+const signalSpectrum = z.discriminatedUnion('state', [
   z.object({
     state: z.literal('waiting'),
     sentence: z.string(),
@@ -116,7 +116,6 @@ export const zoneSpectrum = z.object({
   cannotSee: z.array(z.string()),
 })
 
-export type SpectrumQuery = z.infer<typeof spectrumQuery>
 export type SpectrumSignal = (typeof SPECTRUM_SIGNALS)[number]
 export type LineCandidate = z.infer<typeof lineCandidate>
 export type SpectralLineView = z.infer<typeof spectralLine>

@@ -10,8 +10,6 @@ export {
   type TrainingReading,
   type TrainingSide,
   traineeName,
-  trainingReading,
-  trainingSide,
 } from './training/common.ts'
 export * from './training/debrief.ts'
 export * from './training/exercise.ts'

@@ -4,7 +4,7 @@ import { sideName } from './verification/test-ids.ts'
 import { testPhase } from './verification.ts'
 
 /** A figure as one of the records tells it. */
-export const comparedValue = z.object({
+const comparedValue = z.object({
   value: z.number().nullable(),
   U: z.number().nullable(),
   answer: z.enum(['yes', 'no']).nullable(),
@@ -17,7 +17,7 @@ export const comparedValue = z.object({
   timeMs: z.number(),
 })
 
-export const comparedFigure = z.object({
+const comparedFigure = z.object({
   test: z.string(),
   testTitle: z.string(),
   figure: z.string(),
@@ -36,7 +36,7 @@ export const comparedFigure = z.object({
   sentence: z.string(),
 })
 
-export const comparedFigures = z.object({
+const comparedFigures = z.object({
   /** Judged otherwise first, then the largest against their limits. */
   changed: z.array(comparedFigure),
   /** Not told apart: the difference is within its uncertainty. */

@@ -103,7 +103,7 @@ export const recordEntry = z.discriminatedUnion('kind', [
 ])
 
 /** What a record is about, fixed when it is begun. */
-export const recordHead = z.object({
+const recordHead = z.object({
   format: z.literal('evenpull-verification/1'),
   id: z.string(),
   zone: z.string(),

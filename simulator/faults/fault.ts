@@ -21,7 +21,7 @@ export interface FaultPlace {
   readonly wrap: number
 }
 
-export interface Severity {
+interface Severity {
   readonly unit: string
   /** Sizes that are met in practice; 0 changes nothing. */
   readonly least: number

@@ -83,7 +83,7 @@ const DRY_FROM = 1e9
 const LEAK_TIME_S = 90
 
 /** Zero that a leak to the body moves, mV/V (1 σ): R/(4 R_i) of the excitation, one arm bridged by the leak. */
-export function leakOf({ outputResistance, insulation }: CellParameters): number {
+function leakOf({ outputResistance, insulation }: CellParameters): number {
   return insulation >= DRY_FROM ? 0 : (1000 * outputResistance) / (4 * insulation)
 }
 

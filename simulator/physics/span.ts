@@ -16,7 +16,7 @@ export interface Span {
 }
 
 /** dT₂/dt, N/s. */
-export function spanRate(span: Span, v1: number, v2: number, t1: number, t2: number): number {
+function spanRate(span: Span, v1: number, v2: number, t1: number, t2: number): number {
   return (span.stiffness * (v2 - v1) + v1 * t1 - v2 * t2) / span.length
 }
 

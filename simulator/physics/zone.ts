@@ -18,7 +18,7 @@ import { integrateWrap, tabulateWrap, type WrapTable } from './wrap.ts'
 export const GRAVITY = 9.80665
 
 /** The web in this zone. */
-export interface WebParameters {
+interface WebParameters {
   /** m */
   width: number
   /** kg/m² */
@@ -35,7 +35,7 @@ export interface WebParameters {
 }
 
 /** What comes in from the zone before. */
-export interface UpstreamParameters {
+interface UpstreamParameters {
   /** Mean tension, N; standard deviation of its wander, N, and time constant, s. */
   tension: number
   wander: number

@@ -6,7 +6,7 @@ import { ordinaryShift } from './ordinary-shift.ts'
 import type { Scenario } from './scenario.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
 
-export const REWINDER_INFEED = 'rewinder-infeed'
+const REWINDER_INFEED = 'rewinder-infeed'
 
 /**
  * 1.6 m of paper at 1200 m/min: m v² takes 29 of 220 N off the roller. Its traps: a basis weight left out reads 13 % low at

@@ -5,7 +5,7 @@ import { inTheHall } from './hall.ts'
 import type { Scenario } from './scenario.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
 
-export const LAMINATOR_OUTFEED = 'laminator-outfeed'
+const LAMINATOR_OUTFEED = 'laminator-outfeed'
 
 /**
  * 1.2 m of laminate at 200 N, wrapped 100°, freshly fitted: both arrows on the bisector, which leans 40° from vertical, so

@@ -6,7 +6,7 @@ import { ordinaryShift } from './ordinary-shift.ts'
 import type { Scenario } from './scenario.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
 
-export const FOIL_PULL = 'foil-pull'
+const FOIL_PULL = 'foil-pull'
 
 /**
  * 150 mm of metal foil at 900 N, wrapped 24° only. Its traps: a degree of wrap is 4 % of the force, the pull leans 62° from

@@ -6,7 +6,7 @@ import { ordinaryShift } from './ordinary-shift.ts'
 import type { Scenario } from './scenario.ts'
 import { degrees, gramMillimetres, millimetres } from './units.ts'
 
-export const SLITTER_INFEED = 'slitter-infeed'
+const SLITTER_INFEED = 'slitter-infeed'
 
 /**
  * 3 m of thin film at 16 to 40 N a metre over a heavy roller. Its traps: the cells are far too large for the tension, the

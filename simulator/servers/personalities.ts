@@ -73,7 +73,7 @@ export function winderAmplifier(): Personality {
 }
 
 /** What 4 mA and 20 mA stand for. */
-export interface CurrentRange {
+interface CurrentRange {
   readonly at4: number
   readonly at20: number
 }

@@ -18,7 +18,7 @@ export interface Condition {
 }
 
 /** A push on an end, a weight on its rope, a hand that moves a cable. */
-export type Load = 'push' | 'weight' | 'hand at a cable'
+type Load = 'push' | 'weight' | 'hand at a cable'
 
 /** What the physics cannot know: locks and guards. */
 export interface Locks {

@@ -26,7 +26,7 @@ export const INSTRUMENTS = {
 } as const satisfies Record<string, Instrument>
 
 /** Standard uncertainty of one reading of `value`: the instrument's, with its step as a rectangle (JCGM 100, F.2.2.1). */
-export function uncertaintyOf({ fixed, share, step }: Instrument, value: number): number {
+function uncertaintyOf({ fixed, share, step }: Instrument, value: number): number {
   return Math.hypot(fixed, share * value, step / Math.sqrt(12))
 }
 

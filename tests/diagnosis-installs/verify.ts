@@ -10,7 +10,7 @@ import { type Brought, BY_HAND } from './by-hand.ts'
 import type { SimulatedInstall } from './simulated-install.ts'
 
 /** A line that runs, watched from outside: what is known before anybody touches it. */
-export const PASSIVE: readonly TestId[] = ['running.points', 'running.lines']
+const PASSIVE: readonly TestId[] = ['running.points', 'running.lines']
 /** So many tests are made on asking: a long day's work. */
 const MOST_TESTS = 24
 

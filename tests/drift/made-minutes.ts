@@ -43,7 +43,7 @@ export const OPTIONS: ShiftOptions = {
 type Source = (seed: number) => () => number
 
 /** φ of a first-order memory of so many minutes. */
-export const memory = (minutes: number): number => Math.exp(-1 / minutes)
+const memory = (minutes: number): number => Math.exp(-1 / minutes)
 
 /** A sum of independent first-order noises (memory in minutes, 0 for white; relative size), of unit variance. */
 export function mixed(...parts: readonly (readonly [minutes: number, size: number])[]): Source {

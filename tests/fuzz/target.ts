@@ -10,10 +10,10 @@ export interface Target {
   open(): Promise<OpenTarget>
 }
 
-export interface OpenTarget {
+interface OpenTarget {
   /** Feeds input number `i`, made by `random`; throws when what must hold does not. Returns what became of it. */
   feed(random: Random, i: number): Promise<Outcome> | Outcome
   close(): Promise<void>
 }
 
-export type Outcome = 'taken' | 'refused'
+type Outcome = 'taken' | 'refused'

@@ -9,7 +9,7 @@ export const RIGHT_ANGLE: Trio = {
   after: { name: 'chill roller', centre: { x: 0, y: -1 }, radius: 0.05, turn: -1 },
 }
 
-export const CURRENT_LOOP: SignalChain = { kind: '4-20mA', fullScaleForce: 500, zeroedOn: 'unloaded cell' }
+const CURRENT_LOOP: SignalChain = { kind: '4-20mA', fullScaleForce: 500, zeroedOn: 'unloaded cell' }
 
 /** A pair of 500 N cells 1.6 m apart, arrows on the bisector of RIGHT_ANGLE, everything else ordinary. */
 export function plainZone(trio: Trio) {

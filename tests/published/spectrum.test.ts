@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { candidates } from '../../lib/spectrum/candidates.ts'
-import { hannLobe, hannWindow, independentSegments, noiseBandwidthBins } from '../../lib/spectrum/hann.ts'
+import { HANN_NOISE_BANDWIDTH, hannLobe, hannWindow, independentSegments } from '../../lib/spectrum/hann.ts'
 import { lombScargle } from '../../lib/spectrum/lomb-scargle.ts'
 import { directSums, fastSums } from '../../lib/spectrum/uneven-sums.ts'
 import { finish, welch } from '../../lib/spectrum/welch.ts'
@@ -28,6 +28,13 @@ const expectEach = (found: ArrayLike<number>, wanted: readonly number[], relativ
     const off = Math.abs((found[i] ?? Number.NaN) - value)
     expect(off, `at ${i}`).toBeLessThan(relative * Math.abs(value) + 1e-13)
   })
+}
+
+/** Equivalent noise bandwidth of a window, Σw²·N/(Σw)² (Harris 1978), in bins. */
+function noiseBandwidthBins(window: Float64Array): number {
+  const sum = window.reduce((all, w) => all + w, 0)
+  const squares = window.reduce((all, w) => all + w * w, 0)
+  return (window.length * squares) / (sum * sum)
 }
 
 describe('Welch, against scipy', () => {
@@ -101,7 +108,8 @@ describe('the Hann window', () => {
   // Harris 1978, table 1 (M): ENBW 1.50 bins, 6 dB down 2.00 bins apart, scalloping 1.42 dB, highest sidelobe −32 dB (−31.5).
   it('noise bandwidth 1.50 bins, 6 dB bandwidth 2.00 bins, scalloping 1.42 dB, sidelobe −31.5 dB', () => {
     const decibels = (share: number) => 20 * Math.log10(Math.abs(share))
-    expect(noiseBandwidthBins(hannWindow(64))).toBeCloseTo(1.5, 12)
+    expect(HANN_NOISE_BANDWIDTH).toBe(1.5)
+    expect(noiseBandwidthBins(hannWindow(64))).toBeCloseTo(HANN_NOISE_BANDWIDTH, 12)
     expect(decibels(hannLobe(1))).toBeCloseTo(-6.02, 2)
     expect(decibels(hannLobe(0.5))).toBeCloseTo(-1.42, 2)
     const sidelobe = Math.max(...Array.from({ length: 100 }, (_, i) => Math.abs(hannLobe(2 + i / 100))))

@@ -42,7 +42,7 @@ export function ar1(seed: number, phi: number): () => number {
 }
 
 /** φ of white noise behind a first-order low-pass of corner `cornerHz`, sampled at `rateHz`. */
-export function lowPassPhi(cornerHz: number, rateHz: number): number {
+function lowPassPhi(cornerHz: number, rateHz: number): number {
   return Math.exp((-2 * Math.PI * cornerHz) / rateHz)
 }
 

@@ -151,7 +151,7 @@ function paintedPull({ zone, fresh, layout, isFlipped, units }: BeamInputs): Pai
 }
 
 /** `23 ± 8 mm towards operator side`. */
-export function pullInWords(valueM: number, U: number | null, units: Units): string {
+function pullInWords(valueM: number, U: number | null, units: Units): string {
   const shown = units.figure(Math.abs(valueM), U, 'm')
   const isMiddle = !/[1-9]/.test(shown.value)
   const towards = isMiddle ? 'from the middle' : `towards ${valueM > 0 ? 'operator side' : 'drive side'}`

@@ -16,7 +16,7 @@ export type EndReading =
 /** The shiver drawn at an end is the range of this long. */
 export const SHIVER_MS = 2000
 /** An end without any sample for this long is unknown, whatever its last sample was. */
-export const END_STALE_MS = 1500
+const END_STALE_MS = 1500
 
 /**
  * The newest sample of a side and the range of the last two seconds. A row in which only the other

@@ -10,7 +10,7 @@ import { useQuery } from '../query.ts'
 import styles from './AlarmMark.module.css'
 import { alarmMarkWords, LOGGED_OUT } from './alarm-mark-words.ts'
 
-export const ALARMS_PAGE = '/alarms'
+const ALARMS_PAGE = '/alarms'
 
 /** On every page: how many alarms there are, the highest priority, and what is put aside or off; the way to the list. */
 export function AlarmMark() {

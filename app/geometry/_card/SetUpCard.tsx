@@ -53,7 +53,7 @@ export function SetUpCard({ state, facts, owner }: SetUpCardProps) {
 }
 
 /** Figures with every arrow at the angle to set, for the running web; null for a layout that cannot be. */
-export function figuresAtTarget(drawing: Drawing, facts: ZoneFacts): Figures | null {
+function figuresAtTarget(drawing: Drawing, facts: ZoneFacts): Figures | null {
   const speed = drawing.tension.fastest_m_min / 60
   const target = compute(drawing, facts, speed).figures?.levels.normal.expected.target.angle
   if (target === undefined) return null

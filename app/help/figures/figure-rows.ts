@@ -25,7 +25,7 @@ export const LIVE_ROWS: Readonly<Record<keyof typeof FORMULAS | 'agreement', Fig
   totalTension: { name: 'Web tension, force factor typed', window: AVERAGE, code: 'lib/statistics/zone-figures.ts' },
   geometryTotal: { name: 'Web tension, with geometry', window: AVERAGE, code: 'lib/statistics/zone-figures.ts' },
   expectedForce: { name: 'Expected, of a side', window: AVERAGE, code: 'lib/geometry/expected.ts' },
-  expectedTotal: { name: 'Expected, web tension', window: AVERAGE, code: 'lib/geometry/reference.ts' },
+  expectedTotal: { name: 'Expected, web tension', window: AVERAGE, code: 'lib/zone/expectation.ts' },
   agreement: { name: 'Agreement', window: AVERAGE, code: 'lib/verdicts/agreement.ts' },
   imbalance: { name: 'Side difference', window: AVERAGE, code: 'lib/statistics/side-difference.ts' },
   lineOfPull: { name: 'Line of pull', window: AVERAGE, code: 'lib/statistics/zone-figures.ts' },

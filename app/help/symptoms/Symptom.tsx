@@ -69,7 +69,7 @@ export function Where({ href, children }: PartProps & { readonly href: string })
 }
 
 /** Where hands come near the machine. */
-export function Hands({ children }: PartProps) {
+function Hands({ children }: PartProps) {
   return (
     <div data-testid="caution">
       <dt>Caution</dt>

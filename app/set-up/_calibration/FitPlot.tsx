@@ -9,7 +9,7 @@ import { useUnits } from '../../_ui/units.tsx'
 import styles from './Calibration.module.css'
 
 /** A captured reading with its known force. */
-export interface PlotPoint {
+interface PlotPoint {
   readonly id: number
   readonly force: number
   readonly reading: number

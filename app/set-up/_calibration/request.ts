@@ -137,7 +137,7 @@ function expectedOf({ expectedForce, expectedRise, uExpectedPercent }: TypedFiel
 }
 
 /** Intervals of a class on a cell's certificate (OIML R 60). */
-export const CELL_CLASSES = {
+const CELL_CLASSES = {
   C3: { letter: 'C', intervals: 3000 },
   C1: { letter: 'C', intervals: 1000 },
   D1: { letter: 'D', intervals: 1000 },

@@ -7,7 +7,7 @@ import { fieldNumber } from '../../_ui/typed-number.ts'
  */
 const steadyReading = z.object({ reading: z.number(), u: z.number(), samples: z.number(), seconds: z.number() })
 
-export const sessionPoint = z.object({
+const sessionPoint = z.object({
   id: z.int(),
   cycle: z.int(),
   direction: z.enum(['up', 'down']),
@@ -19,7 +19,7 @@ export const sessionPoint = z.object({
   readings: z.record(z.string(), steadyReading),
 })
 
-export const typedFields = z.object({
+const typedFields = z.object({
   massUnit: z.enum(['kg', 'lb']),
   uMassPercent: z.string(),
   gravity: z.string(),
@@ -47,7 +47,7 @@ export const typedFields = z.object({
 })
 
 /** The same weight at one place across the roller; from mid-span towards the operator side, mm. */
-export const offCentrePlace = z.object({
+const offCentrePlace = z.object({
   id: z.int(),
   placeMm: z.number(),
   mass: z.number(),
@@ -57,7 +57,7 @@ export const offCentrePlace = z.object({
 })
 
 /** A weight that hangs, and what was read meanwhile. Epoch ms of the gateway. */
-export const hold = z.object({
+const hold = z.object({
   mass: z.number(),
   startMs: z.number(),
   /** null while it goes on. */
@@ -147,7 +147,7 @@ function plannedMasses({ points }: Session): number[] {
 }
 
 /** What to hang next, after the newest point: heavier while going up (typed in the first cycle), lighter while going down. */
-export function nextStep(now: Session): Session['next'] {
+function nextStep(now: Session): Session['next'] {
   const last = [...now.points].reverse().find(({ used }) => used)
   if (last === undefined) return { cycle: 1, direction: 'up', mass: '0' }
   const { cycle, direction, mass } = last
@@ -176,7 +176,7 @@ export function withPlace(before: Session, taken: Omit<OffCentrePlace, 'id' | 'u
 }
 
 /** Longest hold, s, with a little room for the reading that 30 min ask for. */
-export const HOLD_SECONDS = 1805
+const HOLD_SECONDS = 1805
 
 /** Adds a reading to the hold that goes on, and ends it with the one after 30 minutes; nothing without one. */
 export function withHeld(before: Session, taken: Hold['readings'][number]): Session {

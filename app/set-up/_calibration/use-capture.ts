@@ -6,7 +6,7 @@ import { lookAt, type SideProgress } from './capture.ts'
 
 const LOOK_EVERY_MS = 200
 
-export interface CaptureProgress {
+interface CaptureProgress {
   readonly bySide: Readonly<Record<string, SideProgress>>
   /** 0 to 1, of the side that lags. */
   readonly share: number

@@ -5,7 +5,7 @@ import { EMPTY_SESSION, type Session, session as sessionSchema } from './session
 const parsedOnce = new Map<string, Session>()
 
 /** What a browser keeps of a calibration; the empty one for nothing, or for what an older page wrote. */
-export function readSession(kept: string): Session {
+function readSession(kept: string): Session {
   const known = parsedOnce.get(kept)
   if (known !== undefined) return known
   let value: Session = EMPTY_SESSION

@@ -1,12 +1,5 @@
-import type { KeptKind, RecorderState } from '../../../shared/schemas/recorder.ts'
+import type { KeptKind } from '../../../shared/schemas/recorder.ts'
 import { formatNumber } from '../../_ui/format.ts'
-
-export const STATE_WORDS: Record<RecorderState, string> = {
-  running: 'records',
-  'roll-ups-only': 'records figures only',
-  stopped: 'does not record',
-  off: 'is off',
-}
 
 export const KIND_WORDS: Record<KeptKind, string> = {
   samples: 'Every sample',

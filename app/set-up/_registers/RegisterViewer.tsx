@@ -13,7 +13,7 @@ import { isPolled, type RegisterPlace, usesOf } from './usage.ts'
 import { useReader } from './use-reader.ts'
 
 /** Devices whose registers can be read. */
-export function registerDevices(devices: readonly DeviceHealth[]): readonly DeviceHealth[] {
+function registerDevices(devices: readonly DeviceHealth[]): readonly DeviceHealth[] {
   return devices.filter((device) => device.transport.startsWith('modbus'))
 }
 

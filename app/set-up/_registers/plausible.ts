@@ -1,6 +1,6 @@
 /** Smallest and largest size of a number that a measured quantity is likely to have, other than zero. */
-export const LEAST_SIZE = 0.001
-export const MOST_SIZE = 1_000_000
+const LEAST_SIZE = 0.001
+const MOST_SIZE = 1_000_000
 
 export const PLAUSIBLE_RULE =
   'Full ink: zero, or a size from 0.001 to 1 000 000. Dimmed: every other size, as a wrong type or order often gives; floats of it in three digits.'

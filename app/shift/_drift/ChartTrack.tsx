@@ -29,7 +29,7 @@ export function ChartTrack({ chart, track }: { readonly chart: ControlChart; rea
   )
 }
 
-export function trackPath({ timesMs, value }: Track, y: (value: number) => number): string {
+function trackPath({ timesMs, value }: Track, y: (value: number) => number): string {
   const [from = 0, to = 1] = [timesMs[0], timesMs.at(-1)]
   return timesMs
     .map((t, i) => {

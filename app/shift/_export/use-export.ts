@@ -20,7 +20,7 @@ const LOOK_EVERY_MS = 500
 /** The browser asks for the file first: until the gateway knows the export, it may be on its way, or was refused. */
 const MISSES_TO_ASK_WHY = 6
 
-export function exportUrl({ zoneId, fromMs, toMs }: ExportRange, format: ExportFormat, job?: string): string {
+function exportUrl({ zoneId, fromMs, toMs }: ExportRange, format: ExportFormat, job?: string): string {
   const query = new URLSearchParams({ from: String(Math.floor(fromMs)), to: String(Math.ceil(toMs)), format })
   if (job !== undefined) query.set('job', job)
   return `/api/zones/${encodeURIComponent(zoneId)}/export?${query}`

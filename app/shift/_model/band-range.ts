@@ -39,7 +39,7 @@ function both(a: Extent | null, b: Extent | null): Extent | null {
 }
 
 /** Lowest and highest of the rows whose time lies in one of the stretches (in order of time); null when none does. */
-export function extentWithin(picture: Picture, stretches: readonly Stretch[]): Extent | null {
+function extentWithin(picture: Picture, stretches: readonly Stretch[]): Extent | null {
   let lo = Number.POSITIVE_INFINITY
   let hi = Number.NEGATIVE_INFINITY
   let at = 0

@@ -2,7 +2,7 @@ import type { PictureLine } from './band-picture.ts'
 import { firstEndingAfter, type HistoryRows } from './history-rows.ts'
 import type { Span } from './shift-choice.ts'
 
-export interface CoarseCell {
+interface CoarseCell {
   readonly mean: number
   readonly lo: number
   readonly hi: number

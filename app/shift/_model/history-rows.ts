@@ -56,11 +56,6 @@ export function rowsOf(history: ZoneHistory, slackBelowN = 0, byMs = 0): History
 
 const numbers = (values: readonly (number | null)[]): Float64Array => Float64Array.from(values, (v) => v ?? Number.NaN)
 
-/** True where a series has at least one value in the rows. */
-export function hasValues(rows: HistoryRows, series: HistorySeries): boolean {
-  return rows.lines.get(series)?.mean.some((v) => !Number.isNaN(v)) ?? false
-}
-
 /** Index of the first row that ends after `tMs`; the number of rows when none does. */
 export function firstEndingAfter({ startsMs, bucketMs }: HistoryRows, tMs: number): number {
   let low = 0

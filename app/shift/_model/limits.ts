@@ -8,7 +8,7 @@ import type { Band, BandKey } from './bands.ts'
  * What a band is held to, in its own unit: the limit that the drift was told against, else the one of the
  * figure of now. The agreement is judged in newtons: of the present expected tension it makes a share.
  */
-export function limitOf(key: BandKey, shift: ShiftAnalysis | null, now: ZoneNow | null): FigureLimit | null {
+function limitOf(key: BandKey, shift: ShiftAnalysis | null, now: ZoneNow | null): FigureLimit | null {
   if (key !== 'residual' && key !== 'imbalance') return null
   const quantity = key === 'residual' ? 'agreement' : 'side_difference'
   const told = shift?.drifts.find((drift) => drift.quantity === quantity)?.forecast?.limit

@@ -55,7 +55,7 @@ function whenInWords({ tMs, row }: CursorReading): string {
 const decimalsOf = (line: LineReading): number =>
   line.value === null ? 1 : readingDecimals(Math.max(Math.abs(line.value.lo), Math.abs(line.value.hi)))
 
-export function valueInWords(line: LineReading | undefined): string {
+function valueInWords(line: LineReading | undefined): string {
   if (line === undefined || line.value === null) return 'no value'
   return withUnit(formatNumber(line.value.mean, decimalsOf(line)), line.unit)
 }

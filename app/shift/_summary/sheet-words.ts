@@ -2,7 +2,7 @@ import type { StoredEvent } from '../../../shared/schemas/events.ts'
 import type { Period } from '../../../shared/schemas/shift.ts'
 import { formatDuration } from '../../_ui/format.ts'
 
-export const PERIOD_WORDS: Record<Period['state'], string> = {
+const PERIOD_WORDS: Record<Period['state'], string> = {
   steady: 'steady',
   assumed: 'steady by its signals',
   moving: 'moving',

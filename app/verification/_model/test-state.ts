@@ -4,9 +4,6 @@ import type { RecordEntry } from '../../../shared/schemas/verification.ts'
 
 export type TestState = VerdictState | 'not-for-this-zone'
 
-export type ResultEntry = Extract<RecordEntry, { kind: 'result' }>
-export type NotDoneEntry = Extract<RecordEntry, { kind: 'not-done' }>
-
 /** Everything that was added about a test, oldest first. */
 export const entriesOf = (entries: readonly RecordEntry[], test: string): readonly RecordEntry[] =>
   entries.filter((entry) => 'test' in entry && entry.test === test)

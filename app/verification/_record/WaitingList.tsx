@@ -42,7 +42,7 @@ function whereItIs({ refused }: WaitingEntry, isStored: boolean): string {
 }
 
 /** "Note on Shaft runout: “dial was bent”." */
-export function waitingWords(entry: NewEntry, plan: VerificationPlan): string {
+function waitingWords(entry: NewEntry, plan: VerificationPlan): string {
   switch (entry.kind) {
     case 'result':
       return `Result of ${titleOf(entry.test, plan)}.`

@@ -47,7 +47,7 @@ function serialError(path: string, cause: unknown): EvenpullError {
 }
 
 /** The driver says `Error: No such file or directory, cannot open PATH`: only the middle of it is news. */
-export function serialReason(path: string, cause: unknown): string {
+function serialReason(path: string, cause: unknown): string {
   const words = (cause instanceof Error ? cause.message : String(cause)).replace(/^(Error: )+/, '')
   const plain = words.replace(`, cannot open ${path}`, '')
   return plain.charAt(0).toLowerCase() + plain.slice(1)

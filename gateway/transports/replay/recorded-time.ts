@@ -1,5 +1,5 @@
 /** How a recording writes its times; one file keeps to one way. */
-export type TimeNotation = 'seconds' | 'ISO 8601 with a zone' | 'ISO 8601 without a zone'
+type TimeNotation = 'seconds' | 'ISO 8601 with a zone' | 'ISO 8601 without a zone'
 
 export interface RecordedTime {
   readonly notation: TimeNotation

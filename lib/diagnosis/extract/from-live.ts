@@ -59,7 +59,7 @@ const OUT_OF_BAND: ReadonlySet<QualityCode> = new Set([
 /** The web pulls where a side shows this many times its expanded uncertainty (common practice). */
 const PULLS = 5
 
-export function fromNow(now: ZoneNow): DiagnosisFeature[] {
+function fromNow(now: ZoneNow): DiagnosisFeature[] {
   const sides = Object.entries(now.sides) as [Side, SideNow][]
   const pulls = sides.some(([, { force }]) => force.value !== null && Math.abs(force.value) > PULLS * (force.U ?? 0))
   return [
@@ -117,7 +117,7 @@ const SIDE_OF_ZERO: Readonly<Record<string, Side>> = {
   zero_single: 'single',
 }
 
-export function fromShift(shift: ShiftAnalysis, context: DiagnosisContext): DiagnosisFeature[] {
+function fromShift(shift: ShiftAnalysis, context: DiagnosisContext): DiagnosisFeature[] {
   return [
     ...shift.drifts.flatMap(({ quantity, rate }) => {
       if (rate.value === null || rate.u === null) return []
@@ -181,7 +181,7 @@ function changes({ baseline }: ShiftAnalysis): DiagnosisFeature[] {
 /** A line counts for a source when that is its nearest candidate. */
 const NEAR_ORDER = 0.03
 
-export function fromSpectrum(
+function fromSpectrum(
   { signals, speed }: ZoneSpectrum,
   now: ZoneNow | null,
   context: DiagnosisContext,

@@ -10,7 +10,7 @@ import { MOST_IMBALANCE, usualForce } from '../mechanics.ts'
 type Result = Extract<RecordEntry, { kind: 'result' }>
 
 /** What a test's result tells, without where it comes from. */
-export type Told = Pick<DiagnosisFeature, 'id' | 'side' | 'value' | 'u'> & { readonly limit?: string | null }
+type Told = Pick<DiagnosisFeature, 'id' | 'side' | 'value' | 'u'> & { readonly limit?: string | null }
 
 type Reader = (result: Result, context: DiagnosisContext) => readonly Told[]
 

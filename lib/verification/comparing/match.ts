@@ -2,7 +2,7 @@ import { apart } from './operating-point.ts'
 import type { Told } from './told.ts'
 
 /** Operating points nearer than this are taken for the same (common practice, no source). */
-export const SAME_POINT = 0.1
+const SAME_POINT = 0.1
 
 export type Match = readonly [before: Told, after: Told] | readonly [Told, undefined] | readonly [undefined, Told]
 

@@ -89,7 +89,7 @@ export const qualityRules = z.strictObject({
     .describe('Oldest age of a live sample; default 3 poll periods, at least 0.5 s'),
 })
 
-export const CHANNEL_KINDS = ['force', 'speed', 'roller_speed', 'tension', 'temperature', 'length'] as const
+const CHANNEL_KINDS = ['force', 'speed', 'roller_speed', 'tension', 'temperature', 'length'] as const
 
 export const channel = z.strictObject({
   id,

@@ -36,13 +36,13 @@ export const modbusRtuDevice = z.strictObject({
   data_bits: z.literal([7, 8]).default(8),
   stop_bits: z.literal([1, 2]).default(1),
 })
-export const iioDevice = z.strictObject({
+const iioDevice = z.strictObject({
   ...deviceBase,
   transport: z.literal('iio'),
   root: z.string().min(1).default('/sys/bus/iio/devices'),
   device: z.string().min(1).describe('Folder under the root, for example iio:device0'),
 })
-export const replayDevice = z.strictObject({
+const replayDevice = z.strictObject({
   ...deviceBase,
   transport: z.literal('replay'),
   file: z.string().min(1).describe('CSV file, relative to the config file'),

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { positive } from './parts.ts'
 
-export const mqttForward = z.strictObject({
+const mqttForward = z.strictObject({
   url: z
     .url({ protocol: /^mqtts?$/, error: 'expected mqtt://HOST:PORT, or mqtts://HOST:PORT for TLS' })
     .refine((url) => isPlainAddress(url), 'give scheme, host and port alone: mqtt://broker:1883 or mqtts://broker:8883')

@@ -4,7 +4,7 @@ import { zoneAlarms } from './alarms.ts'
 import { limits, verification } from './limits.ts'
 import { id, positive } from './parts.ts'
 
-export const cells = z.union([z.strictObject({ drive_side: id, operator_side: id }), z.strictObject({ single: id })])
+const cells = z.union([z.strictObject({ drive_side: id, operator_side: id }), z.strictObject({ single: id })])
 
 const forceFactorValue = z.number().refine((k) => k !== 0, 'a force factor of 0 sees no web tension')
 

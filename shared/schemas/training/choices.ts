@@ -35,7 +35,7 @@ export const trainingCatalogue = z.strictObject({
 })
 
 /** One argument of an act, for a field of a form. */
-export const actArgument = z.strictObject({
+const actArgument = z.strictObject({
   name: z.string(),
   title: z.string(),
   /** `direction`: degrees, or the words in `choices`. `rope`: 'web', or an object { arriving_deg, leaving_deg }. */
@@ -50,7 +50,7 @@ export const actArgument = z.strictObject({
   standard: z.union([z.number(), z.string()]).nullable(),
 })
 
-export const trainingAct = z.strictObject({
+const trainingAct = z.strictObject({
   id: z.string(),
   title: z.string(),
   /** Where it stands in the list: at the controls, web and roller, loads by hand, fit, cables and amplifier. */

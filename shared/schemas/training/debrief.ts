@@ -22,7 +22,7 @@ export const trainingTruth = z.strictObject({
 })
 
 /** One reading on the faulted machine beside the same on a sound twin of the same seed. */
-export const comparedReading = z.strictObject({
+const comparedReading = z.strictObject({
   figure: z.string(),
   side: trainingSide.nullable(),
   unit: z.string().nullable(),
@@ -35,7 +35,7 @@ export const comparedReading = z.strictObject({
 })
 
 /** A test as it went, or would have gone, on both machines. */
-export const toldTest = z.strictObject({
+const toldTest = z.strictObject({
   /** Id and name of the test (`push-drive-end`, `two-speeds`); of an act that was done and is no test: the act's. */
   id: z.string(),
   title: z.string(),
@@ -51,7 +51,7 @@ export const toldTest = z.strictObject({
   readings: z.array(comparedReading),
 })
 
-export const pathStep = z.strictObject({
+const pathStep = z.strictObject({
   act: z.string(),
   title: z.string(),
   zone: z.string(),
@@ -62,7 +62,7 @@ export const pathStep = z.strictObject({
 })
 
 /** The cheapest sequence of acts whose reading tells this fault from what looks like it. */
-export const shortestPath = z.strictObject({
+const shortestPath = z.strictObject({
   cause,
   side: trainingSide.nullable(),
   test: z.string(),
@@ -70,7 +70,7 @@ export const shortestPath = z.strictObject({
   seconds: z.number(),
 })
 
-export const scoredFinding = z.strictObject({
+const scoredFinding = z.strictObject({
   /** null: this one was not named. */
   finding: trainingFinding.nullable(),
   /** null: there was nothing like this. */

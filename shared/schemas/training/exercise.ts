@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { cause, exerciseId, machineCondition, traineeName, trainingReading, trainingSide, zoneId } from './common.ts'
 
 /** One line of what was done, or was not allowed to be. */
-export const trainingDeed = z.strictObject({
+const trainingDeed = z.strictObject({
   /** From 1. */
   number: z.int().positive(),
   act: z.string(),
@@ -21,7 +21,7 @@ export const trainingDeed = z.strictObject({
   readings: z.array(trainingReading),
 })
 
-export const trainingTally = z.strictObject({
+const trainingTally = z.strictObject({
   /** Of all that was done, s. */
   seconds: z.number(),
   done: z.int(),
@@ -92,9 +92,7 @@ export const handIn = z.strictObject({
 })
 
 export type TrainingDeed = z.infer<typeof trainingDeed>
-export type TrainingTally = z.infer<typeof trainingTally>
 export type TrainingExercise = z.infer<typeof trainingExercise>
-export type OpenExercise = z.infer<typeof openExercise>
 export type StartExercise = z.infer<typeof startExercise>
 export type DoAct = z.infer<typeof doAct>
 export type ActOutcome = z.infer<typeof actOutcome>

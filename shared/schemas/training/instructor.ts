@@ -4,7 +4,7 @@ import { trainingTruth } from './debrief.ts'
 import { trainingExercise } from './exercise.ts'
 import { trainingResult } from './results.ts'
 
-export const trainingOnset = z.discriminatedUnion('kind', [
+const trainingOnset = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('constant') }),
   /** s after it was put in. */
   z.strictObject({ kind: z.literal('sudden'), after_s: z.number().min(0).max(86_400) }),

@@ -14,7 +14,7 @@ export const captureAsk = z.strictObject({
 })
 
 /** What one side did in a capture, out of its good samples alone; null where none was good. */
-export const capturedSide = z.object({
+const capturedSide = z.object({
   samples: z.int().min(0),
   good: z.int().min(0),
   /** Mean of the electrical value (mA, V, mV/V or counts) with its standard uncertainty, autocorrelation respected. */
@@ -39,7 +39,7 @@ export const capturedSide = z.object({
   spikes: z.int().min(0),
 })
 
-export const capturedLine = z.object({
+const capturedLine = z.object({
   side: z.string(),
   hertz: z.number(),
   amplitude: z.number(),

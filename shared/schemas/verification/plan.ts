@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { sideName, testId, VERIFICATION_STAGES } from './test-ids.ts'
 
 /** Something to type or choose. Ids are unique within a test, or within one of its captures. */
-export const planField = z.object({
+const planField = z.object({
   id: z.string(),
   label: z.string(),
   kind: z.enum(['number', 'yes-no', 'choice', 'text']),
@@ -17,7 +17,7 @@ export const planField = z.object({
 })
 
 /** What a capture waits for before it counts. */
-export const CAPTURE_GATES = [
+const CAPTURE_GATES = [
   'still', // both signals stand still: machine stopped
   'steady', // steady running, by speed and set tension (by the signals where there are none)
   'movement', // a signal must move: a push, a step
@@ -25,7 +25,7 @@ export const CAPTURE_GATES = [
 ] as const
 
 /** A stretch of live signal that a test asks for. */
-export const planCapture = z.object({
+const planCapture = z.object({
   id: z.string(),
   label: z.string(),
   /** What to do while it is taken, one sentence. */
@@ -41,7 +41,7 @@ export const planCapture = z.object({
   fields: z.array(planField),
 })
 
-export const planTest = z.object({
+const planTest = z.object({
   id: testId,
   stage: z.enum(VERIFICATION_STAGES),
   title: z.string(),
@@ -64,7 +64,7 @@ export const planTest = z.object({
   limits: z.array(z.object({ text: z.string(), source: z.string() })),
 })
 
-export const planStage = z.object({
+const planStage = z.object({
   id: z.enum(VERIFICATION_STAGES),
   title: z.string(),
   /** State the machine must be in, and the caution that belongs to it, deferring to site and maker. */

@@ -3,7 +3,7 @@ import { verdict, verdictState } from '../now.ts'
 import { sideName } from './test-ids.ts'
 
 /** A result with everything that it was judged by. A yes or no has `answer` and no value. */
-export const recordFigure = z.object({
+const recordFigure = z.object({
   /** Unique within a test together with `side` and `point`; kept in records and never reused for another quantity. */
   id: z.string(),
   title: z.string(),

@@ -13,7 +13,7 @@ import type { ZoneInfo, ZoneList } from '../../../shared/schemas/zones.ts'
 
 export const MADE_RATE_HZ = 100
 export const TWO_SIDED = 'unwind'
-export const ONE_SIDED = 'laminator'
+const ONE_SIDED = 'laminator'
 const FORCE_FACTOR = 1.4
 
 const common = { webOffsetM: 0, rateHz: MADE_RATE_HZ, averageSeconds: 30 }
@@ -69,7 +69,7 @@ const sample = (tMs: MonotonicMs, value: number, code: QualityCode = 'good'): Sa
 
 /** What the made line does at a time; seconds on the monotonic clock. */
 const slow = (seconds: number, period: number) => Math.sin((2 * Math.PI * seconds) / period)
-export const madeForces = (seconds: number) => ({
+const madeForces = (seconds: number) => ({
   drive_side: 400 + 8 * slow(seconds, 40),
   operator_side: 424 + 8 * slow(seconds, 40) + 6 * slow(seconds, 13),
   single: 180 + 5 * slow(seconds, 25),

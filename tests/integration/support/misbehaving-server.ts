@@ -105,7 +105,7 @@ export class Turn {
 
 export type Behaviour = (turn: Turn) => void
 
-export const wellBehaved: Behaviour = (turn) => turn.send(turn.frame())
+const wellBehaved: Behaviour = (turn) => turn.send(turn.frame())
 
 export class MisbehavingServer {
   readonly seen: SeenRequest[] = []

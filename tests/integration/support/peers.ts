@@ -14,7 +14,7 @@ const LIBMODBUS_SOURCE = fileURLToPath(new URL('libmodbus-server.c', PEERS))
 const PYMODBUS_SOURCE = fileURLToPath(new URL('pymodbus-server.py', PEERS))
 
 /** Register values by 0-based address, for holding and input registers alike. */
-export type RegisterValues = Readonly<Record<number, number>>
+type RegisterValues = Readonly<Record<number, number>>
 
 export interface ModbusPeer {
   /** TCP port; 0 for RTU. */

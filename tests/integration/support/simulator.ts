@@ -11,7 +11,7 @@ const MAIN = fileURLToPath(new URL('../../../simulator/main.ts', import.meta.url
 export const simulatorWords = (...options: readonly string[]): string[] => ['--import', 'tsx', MAIN, ...options]
 
 /** The simulator's own account of one instant. */
-export interface SimulatorDump {
+interface SimulatorDump {
   readonly ok: true
   readonly state: MachineState
   readonly registers: Readonly<Record<string, readonly number[]>>

@@ -8,7 +8,7 @@ import { start, untilPrinted } from './processes.ts'
 
 const EVENPULL = fileURLToPath(new URL('../../../gateway/cli/evenpull.mjs', import.meta.url))
 
-export interface Answered {
+interface Answered {
   readonly status: number
   readonly text: string
   // biome-ignore lint/suspicious/noExplicitAny: an answer is looked at by each test as it needs

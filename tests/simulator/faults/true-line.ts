@@ -6,7 +6,7 @@ import { quietLine } from '../quiet-line.ts'
 
 export const ZONE = 'coater-outfeed'
 
-export const running = (tension = 250, speed = 4) => ({
+const running = (tension = 250, speed = 4) => ({
   startSpeed: speed,
   setTension: { [ZONE]: tension, 'edge-strip': 60 },
   stages: [],

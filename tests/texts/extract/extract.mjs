@@ -8,7 +8,7 @@ import { walk } from './walk.mjs'
 const ROOT = new URL('../../..', import.meta.url).pathname
 
 /** Whose words reach the page. The command line and what only writes files speak English alone. */
-export const FOLDERS = [
+const FOLDERS = [
   'app',
   'lib',
   'shared',
@@ -31,7 +31,7 @@ const DESCRIBED = /^shared\/schemas\/config\/(limits|recorder)\.ts$/
 const filesIn = (folder, recursive) => readdirSync(join(ROOT, folder), { recursive }).map((name) => `${folder}/${name}`)
 
 /** @returns paths below the root, sorted */
-export function sources(folders = FOLDERS) {
+function sources(folders = FOLDERS) {
   return [...folders.flatMap((folder) => filesIn(folder, true)), ...filesIn('gateway', false)]
     .filter((name) => !API_WORDS.test(name))
     .filter((name) => /\.tsx?$/.test(name) && !/\.d\.ts$|write-schema\.ts$|-worker\.ts$/.test(name))

@@ -20,7 +20,7 @@ export function isText(key, position, path) {
 }
 
 /** Whole words that stand in the text itself, not glued to something that is put in. */
-export function wordsOf(key) {
+function wordsOf(key) {
   return [...key.matchAll(/(?<![A-Za-z}])[A-Za-z]{2,}(?![A-Za-z{])/g)].map(([word]) => word)
 }
 

@@ -101,7 +101,7 @@ export function product(parts, rest) {
 }
 
 /** A JSX text as the compiler hands it over: lines trimmed and joined, empty ones left out. */
-export function jsxText(value) {
+function jsxText(value) {
   const lines = value.split(/\r\n|\n|\r/)
   return lines
     .map((line, i) => {

@@ -1,13 +1,13 @@
 import { bare, isOfText, keyOf, product, waysOf } from './parts.mjs'
 
 /** Attributes whose text a reader sees or hears; the page's JSX runtime translates the same. */
-export const TEXT_ATTRIBUTES = new Set(
+const TEXT_ATTRIBUTES = new Set(
   'title aria-label aria-description aria-placeholder aria-roledescription aria-valuetext placeholder alt label data-of'.split(
     ' ',
   ),
 )
 /** Elements whose text is code, kept as it is. */
-export const CODE_ELEMENTS = new Set(['code', 'pre', 'kbd', 'samp', 'script', 'style'])
+const CODE_ELEMENTS = new Set(['code', 'pre', 'kbd', 'samp', 'script', 'style'])
 
 const SKIPPED_CALLS = new Set(
   `querySelector querySelectorAll closest matches getElementById getItem setItem removeItem addEventListener

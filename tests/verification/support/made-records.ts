@@ -10,7 +10,7 @@ import { captured, contextOf, type Made, recordOf, resultEntry } from './made-re
 
 /** Records as they come to a reader of reports: whole, empty, long, hostile, of one cell, with as many captures as an entry takes. */
 export const HOSTILE = `<script>document.title='run'</script><img src=x onerror=alert(1)>"'&\u202e</style>`
-export const LONG =
+const LONG =
   'Measuring roller before the winder of the third coating line, drive side behind the guard, operator side at the aisle'
 /** A picture of one point. */
 export const PNG = Buffer.from(
@@ -36,7 +36,7 @@ const onEach = (context: VerificationContext, force: (side: Side, i: number) => 
   Object.fromEntries(context.sides.map((side, i) => [side, { force: force(side, i) }]))
 
 /** Weights up and down over three cycles, with a little bend and hysteresis. */
-export function weights(context: VerificationContext, count = 27): Capture[] {
+function weights(context: VerificationContext, count = 27): Capture[] {
   const steps = [0, 5, 10, 15, 20, 15, 10, 5, 0]
   return Array.from({ length: count }, (_, i) => {
     const mass = steps[i % steps.length] ?? 0
@@ -50,7 +50,7 @@ export function weights(context: VerificationContext, count = 27): Capture[] {
 }
 
 /** Two tensions at two speeds. */
-export function points(context: VerificationContext): Capture[] {
+function points(context: VerificationContext): Capture[] {
   return [
     [150, 1],
     [150, 3],
@@ -90,14 +90,14 @@ const oneOf = (context: VerificationContext, { id, fields }: PlanCapture, nth: n
   )
 
 /** Every test of a zone done as well as a filler of forms does it. */
-export function everyTest(context: VerificationContext, phase: TestPhase = 'as-left'): Made[] {
+function everyTest(context: VerificationContext, phase: TestPhase = 'as-left'): Made[] {
   const tests = planOf(context).stages.flatMap((stage) => stage.tests)
   return tests
     .filter(({ applies }) => applies)
     .map((test) => resultEntry(context, test.id as TestId, typedIn(test.fields), capturesFor(context, test), phase))
 }
 
-export const runoutFoundAndLeft = (context: VerificationContext): Made[] => [
+const runoutFoundAndLeft = (context: VerificationContext): Made[] => [
   resultEntry(context, 'fit.runout', { runout: 0.09 }, [], 'as-found'),
   resultEntry(context, 'fit.runout', { runout: 0.02 }, [], 'as-left', 2),
 ]

@@ -16,7 +16,7 @@ export interface MadeStretch {
 }
 
 /** Rows of even rate, the first at FROM_MS. The raw number is the reading that a gain of 250 N and a zero of 0.28 make of the force. */
-export function madeRows({ seconds, rateHz, columns }: MadeStretch): CapturedRows {
+function madeRows({ seconds, rateHz, columns }: MadeStretch): CapturedRows {
   const n = Math.round(seconds * rateHz)
   const names = Object.keys(columns)
   const told = names.map((name) => Array.from({ length: n }, (_, i) => columns[name]?.(i / rateHz, i) ?? null))
