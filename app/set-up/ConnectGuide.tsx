@@ -31,7 +31,7 @@ export function ConnectGuide() {
             Put in zero, gain and capacity from your own calibration. Until then a force shown is not a measurement.
           </li>
         </ol>
-        <div>
+        <div className={styles.example}>
           <CopyText text={SMALLEST_CONFIG} label="The smallest config" />
           <p className={styles.soft}>
             4 to 20 mA in thousandths over 1000 N is only an example: 62.5 N per mA. Read both sides from one device

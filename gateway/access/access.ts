@@ -131,8 +131,9 @@ export class Access {
     const { nowEpochMs, limits } = this.#options
     const user = await this.#passwords.proven({ name, password, client }, (found) => {
       // A name nobody has is not written down: people type passwords into the wrong field.
-      const whom = found === undefined ? 'under a name nobody has' : `as ${found.name}`
-      this.#tell(null, `A log-in ${whom} was refused.`, { user: found?.name ?? null, client })
+      const refused =
+        found === undefined ? 'A log-in under a name nobody has was refused.' : `A log-in as ${found.name} was refused.`
+      this.#tell(null, refused, { user: found?.name ?? null, client })
       return 'name or password is wrong'
     })
     const id = this.#sessions.begin(user, nowEpochMs())

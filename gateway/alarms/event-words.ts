@@ -1,4 +1,5 @@
 import type { AlarmEvent } from '../../lib/alarms/event.ts'
+import { plusMinus } from '../../lib/statistics/plus-minus.ts'
 import { shortNumber } from '../../lib/statistics/words.ts'
 import type { AlarmReading } from '../../shared/schemas/alarms.ts'
 import type { NewEvent } from '../../shared/schemas/events.ts'
@@ -62,7 +63,7 @@ function sentence(alarm: DefinedAlarm, event: AlarmEvent, reading: AlarmReading 
 function readingWords({ value, U, unit, limit, limitSource, sentence }: AlarmReading): string {
   if (value === null || limit === null || U === null) return sentence
   const source = limitSource === null ? '' : ` (${limitSource})`
-  return `${shortNumber(value)} ± ${shortNumber(U)} ${unit}, limit ± ${shortNumber(limit)} ${unit}${source}. ${sentence}`
+  return `${plusMinus(value, U)} ${unit}, limit ± ${shortNumber(limit)} ${unit}${source}. ${sentence}`
 }
 
 /** "does not answer" has no place after "is". */
@@ -70,6 +71,5 @@ const BARE: Readonly<Record<string, string>> = {
   'does not answer': 'without an answer',
   'has stopped': 'stopped',
   'is low': 'low',
-  'keeps roll-ups only': 'without full-rate samples',
 }
 const bare = (wrong: string): string => BARE[wrong] ?? wrong

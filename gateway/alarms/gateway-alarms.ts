@@ -23,8 +23,8 @@ export function gatewayAlarms({ alarms, devices, recorder }: Config): AlarmKind[
     {
       id: 'gateway.recording-degraded',
       key: 'recording_degraded',
-      title: 'Recording',
-      wrong: 'keeps roll-ups only',
+      title: 'Recording of every sample',
+      wrong: 'has stopped',
       config: alarms.recording_degraded,
       missing,
       look: ({ recording }) => lookAtRecording(recording, 'roll-ups-only'),

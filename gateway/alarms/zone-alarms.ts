@@ -46,7 +46,7 @@ export function zoneAlarms(zone: ZoneConfig): AlarmKind[] {
       ? [figure('drift', 'drift.side-difference', 'Drift of the side difference', (now) => now.driftOfSideDifference)]
       : []),
     {
-      ...figure('drift', 'drift.residual', 'Drift of measured less expected', (now) => now.driftOfResidual),
+      ...figure('drift', 'drift.residual', 'Drift of the agreement', (now) => now.driftOfResidual),
       missing,
     },
     ...sides.flatMap((side) => cellAlarms(zone, side)),

@@ -1,5 +1,5 @@
+import { plusMinus } from '../../lib/statistics/plus-minus.ts'
 import { sampledSeconds } from '../../lib/verification/captured.ts'
-import { plusMinus } from '../../lib/verification/plus-minus.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
 import type { TimeWords } from '../local-time.ts'

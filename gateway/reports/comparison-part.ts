@@ -1,4 +1,4 @@
-import { plusMinus } from '../../lib/verification/plus-minus.ts'
+import { plusMinus } from '../../lib/statistics/plus-minus.ts'
 import type { ComparedFigure, ComparedFigures, RecordComparison } from '../../shared/schemas/verification-compare.ts'
 import type { TimeWords } from '../local-time.ts'
 import { grouped } from './grouped.ts'

@@ -1,5 +1,5 @@
+import { plusMinus, withUnit } from '../../lib/statistics/plus-minus.ts'
 import { shortNumber } from '../../lib/statistics/words.ts'
-import { plusMinus, withUnit } from '../../lib/verification/plus-minus.ts'
 import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import { figureRuler } from './figure-ruler.ts'
 import { type Html, html } from './html.ts'

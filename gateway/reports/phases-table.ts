@@ -1,6 +1,6 @@
+import { plusMinus, withUnit } from '../../lib/statistics/plus-minus.ts'
 import { shortNumber } from '../../lib/statistics/words.ts'
 import { compareResults } from '../../lib/verification/compare.ts'
-import { plusMinus, withUnit } from '../../lib/verification/plus-minus.ts'
 import type { RecordEntry } from '../../shared/schemas/verification.ts'
 import type { ComparedFigure } from '../../shared/schemas/verification-compare.ts'
 import { type Html, html } from './html.ts'

@@ -1,4 +1,4 @@
-import { plusMinus, withUnit } from '../../lib/verification/plus-minus.ts'
+import { plusMinus, withUnit } from '../../lib/statistics/plus-minus.ts'
 import type { PlanField } from '../../shared/schemas/verification/plan.ts'
 import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import type { TestPhase, TestValues } from '../../shared/schemas/verification.ts'

@@ -7,7 +7,7 @@ import { asInput, type ForceContribution } from './known-force.ts'
 import { slopeSensitivities } from './line.ts'
 import { halfDifferenceSlope, halfDifferences } from './up-down.ts'
 
-/** Friction of rope and bearings as a share of the force, 1 σ, where a series was read one way only (CP). */
+/** Friction of rope and bearings as a share of the force, 1 σ, where a series was read one way only (common practice). */
 const UNSEEN_FRICTION = 0.005
 
 /**

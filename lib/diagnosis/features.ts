@@ -112,7 +112,7 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
   'mains-running': log('Line at the mains, running', '% of span', 0.01, 2.5, [0.005, 100], 0.2, LINES),
   'neighbour-line': log('Line at the neighbour’s turn', '% of its force', 0.2, 2, [0.1, 200], 0.2, LINES),
   'turn-ratio': linear('Turn rate over v/(πD)', '', 1, 0.003, [0, 2], 0.003, { ...LINES, one: true }),
-  'drift-residual': linear('Drift of measured less expected', '%/h', 0, 0.1, [-50, 50], 0.1, HOLD),
+  'drift-residual': linear('Drift of the agreement', '%/h', 0, 0.1, [-50, 50], 0.1, HOLD),
   'drift-side-difference': linear('Drift of the side difference', 'points/h', 0, 0.12, [-50, 50], 0.1, HOLD),
   'span-drift': linear('Drift of the ratio to expected', '%/h', 0, 0.1, [-50, 50], 0.1, HOLD),
   'zero-drift': linear('Drift of the zero', '% of span/h', 0, 0.05, [-50, 50], 0.05, { passive: true }),

@@ -64,7 +64,7 @@ function inWords(told: { test: TestId; cost: TestCost; asked: readonly Measurabl
     bits,
     minutes: cost.minutes,
     caution: cost.caution,
-    sentence: `${cost.title}: about ${cost.minutes} min, tells ${names}; ${bits.toFixed(2)} bit expected.`,
+    sentence: `About ${cost.minutes} min; tells ${names} (${bits.toFixed(2)} bit of information expected).`,
   }
 }
 

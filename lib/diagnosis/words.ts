@@ -1,5 +1,6 @@
 import type { Side } from '../../shared/sample.ts'
 import type { DiagnosisFeature, FeatureId } from '../../shared/schemas/diagnosis.ts'
+import { plusMinus } from '../statistics/plus-minus.ts'
 import { shortNumber } from '../statistics/words.ts'
 import type { Expectation } from './density.ts'
 import { FEATURES } from './features.ts'
@@ -29,7 +30,7 @@ export function readingInWords({ id, side, value, u, limit }: DiagnosisFeature):
   const { scale, unit } = FEATURES[id]
   const name = featureName(id, side)
   if (scale === 'yes-no') return `${name}: ${value >= 0.5 ? 'yes' : 'no'}`
-  const number = u > 0 ? `${shortNumber(value)} ± ${shortNumber(2 * u)}` : shortNumber(value)
+  const number = plusMinus(value, 2 * u)
   return `${name} ${withUnit(number, unit)}${limit === null ? '' : ` (limit ${limit})`}`
 }
 
@@ -39,7 +40,7 @@ export function expectationInWords(id: FeatureId, { mean, sd }: Expectation): st
   if (scale === 'yes-no') return `yes in ${shortNumber(100 * mean)} of 100`
   if (scale === 'log')
     return withUnit(`${shortNumber(Math.exp(mean - 2 * sd))} to ${shortNumber(Math.exp(mean + 2 * sd))}`, unit)
-  return withUnit(`${shortNumber(mean)} ± ${shortNumber(2 * sd)}`, unit)
+  return withUnit(plusMinus(mean, 2 * sd), unit)
 }
 
 /** "A, B or C". */

@@ -1,7 +1,7 @@
 import type { Change } from '../../shared/schemas/shift.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import { effectiveDof } from '../statistics/effective-dof.ts'
-import { shortNumber } from '../statistics/words.ts'
+import { plusMinus } from '../statistics/plus-minus.ts'
 import { expandedUncertainty } from '../uncertainty/coverage-factor.ts'
 import { type MinuteMean, meanOfMinutes } from './mean-of-minutes.ts'
 import { minuteSeries } from './minute-series.ts'
@@ -68,7 +68,7 @@ function changeOf({ what, unit, minutes }: Row, before: MinuteMean | undefined, 
   const u = Math.hypot(before.u, after.u)
   const { U } = expandedUncertainty(u, effectiveDof([before, after]))
   const isChanged = Math.abs(value) > U
-  const told = `${value > 0 ? '+' : ''}${shortNumber(value)} ${unit} ± ${shortNumber(U)} ${unit}`
+  const told = `${value > 0 ? '+' : ''}${plusMinus(value, U)} ${unit}`
   return {
     ...common,
     difference: { value, U },

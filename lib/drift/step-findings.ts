@@ -1,6 +1,6 @@
 import type { Step } from '../../shared/schemas/shift.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
-import { shortNumber } from '../statistics/words.ts'
+import { plusMinus } from '../statistics/plus-minus.ts'
 import type { Tracked } from './tracked.ts'
 
 /** The steps of a quantity in words, each with the revision of the config that came into force with it. */
@@ -9,7 +9,7 @@ export function stepsOf({ spec, series, steps }: Tracked, minutes: readonly Zone
   return steps.map(({ index, size, U }) => {
     const timeMs = (series.tMs[index] ?? 0) - series.widthMs / 2
     const revision = revisionAt(minutes, timeMs, series.widthMs)
-    const what = `Stepped by ${size > 0 ? '+' : ''}${shortNumber(size)} ${unit} ± ${shortNumber(U)} ${unit} within a few minutes`
+    const what = `Stepped by ${size > 0 ? '+' : ''}${plusMinus(size, U)} ${unit} within a few minutes`
     const because = revision === null ? '' : `, when revision ${revision} of the config came into force`
     return { quantity, timeMs, size, U, unit, revision, sentence: `${what}${because}.` }
   })

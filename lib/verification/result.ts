@@ -1,7 +1,7 @@
 import type { VerdictState } from '../../shared/schemas/now.ts'
 import type { RecordFigure, TestResult } from '../../shared/schemas/verification/result.ts'
 import { SIDE_WORDS } from '../geometry/sided.ts'
-import { plusMinus, withUnit } from './plus-minus.ts'
+import { plusMinus, withUnit } from '../statistics/plus-minus.ts'
 
 /** From what must be seen to first. */
 const WORST_FIRST: readonly VerdictState[] = ['outside', 'unknown', 'undecided', 'not-done', 'inside']

@@ -19,7 +19,7 @@ import { zone } from './config/zone.ts'
  * The one config file: devices → channels → zones → limits.
  *
  * Units stand in the keys (`cell_distance_m`) or beside the number (`unit: N`). Defaults that are
- * common practice without a source are marked CP. References between the parts and rules that
+ * common practice without a source are marked "common practice". References between the parts and rules that
  * need more than one key are checked in gateway/config, where line and column are known.
  */
 export const configSchema = z.strictObject({
@@ -44,11 +44,11 @@ export const configSchema = z.strictObject({
           idle_minutes: positive
             .max(60 * 24 * 30)
             .default(480)
-            .describe('A log-in ends after this long without a request; a shift (CP); read at the start'),
+            .describe('A log-in ends after this long without a request; a shift (common practice); read at the start'),
           longest_hours: positive
             .max(24 * 365)
             .default(168)
-            .describe('… and after this long in any case (CP)'),
+            .describe('… and after this long in any case (common practice)'),
         })
         .prefault({}),
     })

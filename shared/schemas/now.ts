@@ -152,7 +152,7 @@ export const zoneNow = z.object({
   agreement: figure.optional(),
   /** Absent too while nothing can be expected. */
   comparison: comparison.optional(),
-  /** Drift of measured less expected, % of expected an hour: judged. */
+  /** Drift of the agreement (measured less expected), % of expected an hour: judged. */
   driftOfResidual: figure.optional(),
   /** The next three are absent (not null) for a zone with one cell. */
   imbalance: figure.optional(),

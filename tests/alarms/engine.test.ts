@@ -137,7 +137,7 @@ describe('the alarms of a plant', () => {
     const said = events.filter(({ data }) => data.alarm === IMBALANCE).map(({ text }) => text)
     expect(said).toEqual([
       'Infeed: Side difference: there are data to judge it by.',
-      'Infeed: Side difference outside its limit: 14 ± 0.5 %, limit ± 10 % (made for a test of the page). Inside the limit.',
+      'Infeed: Side difference outside its limit: 14.00 ± 0.50 %, limit ± 10 % (made for a test of the page). Inside the limit.',
     ])
     await engine.acknowledge(IMBALANCE, 'A. Fitter')
     expect(events.at(-1)).toMatchObject({

@@ -126,7 +126,7 @@ describe('a step of the side difference is told apart from a drift', () => {
     expect(Math.abs((step?.timeMs ?? 0) - START_MS - 200 * MINUTE_MS)).toBeLessThanOrEqual(2 * MINUTE_MS)
     expect(Math.abs((step?.size ?? 0) - 2)).toBeLessThanOrEqual(step?.U ?? 0)
     expect(step?.sentence).toMatch(
-      /^Stepped by \+2.* % ± .* within a few minutes, when revision second of the config came into force\.$/,
+      /^Stepped by \+2.* ± .* % within a few minutes, when revision second of the config came into force\.$/,
     )
   })
 

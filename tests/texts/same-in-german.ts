@@ -43,7 +43,6 @@ export const SAME_IN_GERMAN: readonly string[] = [
   'JCGM 100, H.3',
   '2 · sin({0}/2) · cos({1}) = {2}',
   'k = 2·sin(θ/2)·cos δ',
-  'T₂ = EA·(1 − v₁/v₂) + T₁·v₁/v₂',
   'JCGM 100, 5.1.2',
   'Warm',
   'NIST/SEMATECH e-Handbook 4.4.3.1',

@@ -36,7 +36,7 @@ export const LIVE_ROWS: Readonly<Record<keyof typeof FORMULAS | 'agreement', Fig
   },
   peakToPeak: { name: 'Peak to peak', window: AVERAGE, code: 'lib/statistics/noise-blocks.ts' },
   driftOfResidual: {
-    name: 'Drift of measured less expected',
+    name: 'Drift of the agreement',
     window: DRIFT,
     code: 'lib/statistics/residual-track.ts',
   },

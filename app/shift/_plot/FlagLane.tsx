@@ -5,6 +5,8 @@ import { FlagShape } from './FlagShape.tsx'
 
 /** Flags nearer to each other than this share a mark. */
 const APART_PX = 26
+/** Nearer to the end of the lane than this the count stands on the other side of its mark. */
+const COUNT_PX = 28
 
 interface FlagLaneProps {
   readonly flags: readonly AxisFlag[]
@@ -20,7 +22,12 @@ export function FlagLane({ flags, axis, area }: FlagLaneProps) {
       {area !== null &&
         groupsOf(flags, axis.fromMs, axis.toMs, APART_PX / area.width).map(({ share, flags: [first, ...more] }) =>
           first === undefined ? null : (
-            <span key={first.key} className={styles.flag} style={{ left: area.left + share * area.width }}>
+            <span
+              key={first.key}
+              className={styles.flag}
+              data-at-end={(1 - share) * area.width < COUNT_PX}
+              style={{ left: area.left + share * area.width }}
+            >
               <FlagShape kind={first.kind} />
               {more.length > 0 && `+${more.length}`}
             </span>

@@ -138,13 +138,14 @@ interface StageProps {
 }
 
 function Stage({ stage, record, openId }: StageProps) {
-  const done = stage.tests.filter((test) => isTouched(test, record.entries)).length
+  const asked = stage.tests.filter(({ applies }) => applies)
+  const answered = asked.filter((test) => isTouched(test, record.entries)).length
   return (
     <section className={styles.stage} aria-labelledby={`stage-${stage.id}`}>
       <h2 id={`stage-${stage.id}`}>
         {stage.title}{' '}
         <span className={styles.soft}>
-          {done} of {stage.tests.length}
+          {answered} of {asked.length} answered
         </span>
       </h2>
       <p className={styles.machine}>{stage.machine}</p>

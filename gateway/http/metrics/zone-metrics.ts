@@ -65,7 +65,7 @@ function figuresOf(now: ZoneNow): NamedFigure[] {
     { name: `total_${now.totalMeans}`, help: `Total ${now.totalMeans} of the zone`, labels, figure: now.total },
     { name: 'expected_tension', help: 'Web tension that the reference tells', labels, figure: now.expected },
     { name: 'agreement', help: 'Measured less expected web tension', labels, figure: now.agreement },
-    { name: 'residual_drift', help: 'Drift of measured less expected', labels, figure: now.driftOfResidual },
+    { name: 'residual_drift', help: 'Drift of the agreement', labels, figure: now.driftOfResidual },
     { name: 'side_difference', help: 'Operator side less drive side, of their sum', labels, figure: now.imbalance },
     {
       name: 'line_of_pull',

@@ -8,7 +8,7 @@ import type { VerificationTest } from '../test.ts'
 
 /** What may drift, as a record names it. */
 const NAMES: Readonly<Record<Drift['quantity'], readonly [id: string, title: string]>> = {
-  agreement: ['drift-residual', 'Drift of measured less expected'],
+  agreement: ['drift-residual', 'Drift of the agreement'],
   side_difference: ['drift-imbalance', 'Drift of the side difference'],
   span: ['drift-span', 'Drift of the span'],
   zero_drive_side: ['drift-zero', 'Drift of the zero, drive side'],

@@ -16,18 +16,18 @@ function alarm(defaults: AlarmDefaults, looksAt: string) {
     .strictObject({
       enabled: z.boolean().default(true).describe('false: off, and every page says so'),
       priority: z.enum(PRIORITIES).default(defaults.priority),
-      on_delay_s: seconds.default(defaults.on_delay_s).describe('Outside for this long announces it (CP)'),
-      off_delay_s: seconds.default(defaults.off_delay_s).describe('Inside for this long ends it (CP)'),
+      on_delay_s: seconds.default(defaults.on_delay_s).describe('Outside for this long announces it (common practice)'),
+      off_delay_s: seconds.default(defaults.off_delay_s).describe('Inside for this long ends it (common practice)'),
       unknown_after_s: positive
         .max(3600)
         .default(10)
-        .describe('Without data for this long it is unknown; never normal by silence (CP)'),
+        .describe('Without data for this long it is unknown; never normal by silence (common practice)'),
       deadband_percent: z
         .number()
         .min(0)
         .max(50)
         .default(10)
-        .describe('How far from its limit, in % of it, a value must be to count as inside again (CP)'),
+        .describe('How far from its limit, in % of it, a value must be to count as inside again (common practice)'),
       latched: z
         .boolean()
         .default(defaults.latched ?? false)
@@ -46,7 +46,7 @@ export const zoneAlarms = z.strictObject({
   noise: alarm({ priority: 'low', on_delay_s: 10, off_delay_s: 30 }, 'Noise of a side outside its limit'),
   drift: alarm(
     { priority: 'low', on_delay_s: 60, off_delay_s: 60 },
-    'Drift of the side difference, or of measured less expected, outside its limit',
+    'Drift of the side difference, or of the agreement, outside its limit',
   ),
   side_lost: alarm({ priority: 'high', on_delay_s: 2, off_delay_s: 5 }, 'A side without good data'),
   over_capacity: alarm(
@@ -71,11 +71,17 @@ function isWithoutPassword(url: string): boolean {
 
 export const gatewayAlarms = z.strictObject({
   device_lost: alarm({ priority: 'high', on_delay_s: 3, off_delay_s: 5 }, 'A device that does not answer, or in part'),
-  recording_degraded: alarm({ priority: 'medium', on_delay_s: 0, off_delay_s: 5 }, 'Recording keeps roll-ups only'),
+  recording_degraded: alarm(
+    { priority: 'medium', on_delay_s: 0, off_delay_s: 5 },
+    'Single samples are no longer recorded, only figures',
+  ),
   recording_stopped: alarm({ priority: 'high', on_delay_s: 0, off_delay_s: 5 }, 'Recording has stopped'),
   disk_low: alarm({ priority: 'medium', on_delay_s: 0, off_delay_s: 60 }, 'Little free space where data are kept'),
-  disk_low_below_gb: positive.default(1).describe('Free space under this is little (CP)'),
-  longest_shelving_h: positive.max(72).default(8).describe('An alarm is shelved no longer; one shift (CP)'),
+  disk_low_below_gb: positive.default(1).describe('Free space under this is little (common practice)'),
+  longest_shelving_h: positive
+    .max(72)
+    .default(8)
+    .describe('An alarm is shelved no longer; one shift (common practice)'),
   operator_positions: z.int().min(1).max(50).default(1).describe('Among how many people the alarms are shared out'),
   webhook: webhook.optional(),
 })

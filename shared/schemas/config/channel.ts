@@ -41,12 +41,14 @@ export const forceScale = z.strictObject({
     .number()
     .min(0)
     .optional()
-    .describe('Standard uncertainty of the gain; without it 0.5 is assumed (CP) and marked so'),
+    .describe('Standard uncertainty of the gain; without it 0.5 is assumed (common practice) and marked so'),
   u_zero_percent: z
     .number()
     .min(0)
     .optional()
-    .describe('Standard uncertainty of the zero, % of capacity; without it 0.1 is assumed (CP) and marked so'),
+    .describe(
+      'Standard uncertainty of the zero, % of capacity; without it 0.1 is assumed (common practice) and marked so',
+    ),
 })
 
 export const valueScale = z
@@ -58,7 +60,9 @@ export const valueScale = z
       .number()
       .min(0)
       .optional()
-      .describe('Standard uncertainty, % of the value; without it and without u, 0.5 is assumed (CP) and marked so'),
+      .describe(
+        'Standard uncertainty, % of the value; without it and without u, 0.5 is assumed (common practice) and marked so',
+      ),
     u: z
       .number()
       .min(0)
@@ -82,7 +86,9 @@ export const qualityRules = z.strictObject({
     .number()
     .min(0)
     .default(10)
-    .describe('Identical raw values for this long are frozen; 0 turns it off (CP default; off for other than cells)'),
+    .describe(
+      'Identical raw values for this long are frozen; 0 turns it off (common practice; off for other than cells)',
+    ),
   stale_after_s: positive
     .max(60)
     .optional()

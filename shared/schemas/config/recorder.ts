@@ -6,11 +6,11 @@ const kept = (days: number, mb: number) =>
   z.strictObject({ days: positive.default(days), mb: positive.default(mb) }).prefault({})
 
 export const keep = z.strictObject({
-  samples: kept(60, 20_000).describe('Every sample at full rate (CP)'),
-  roll_ups: kept(1100, 4000).describe('Figures of 10 s, 1 min, 10 min and 1 h (CP)'),
-  minutes: kept(1100, 2000).describe('Minutes of each zone, which drift and shift summaries rest on (CP)'),
-  events: kept(3650, 500).describe('The trail (CP)'),
-  outbox: kept(30, 500).describe('What waits to be forwarded (CP)'),
+  samples: kept(60, 20_000).describe('Every sample at full rate'),
+  roll_ups: kept(1100, 4000).describe('Figures of 10 s, 1 min, 10 min and 1 h'),
+  minutes: kept(1100, 2000).describe('Minutes of each zone, which drift and shift summaries rest on'),
+  events: kept(3650, 500).describe('The trail'),
+  outbox: kept(30, 500).describe('What waits to be forwarded'),
 })
 
 export const recorder = z.strictObject({
@@ -22,6 +22,6 @@ export const recorder = z.strictObject({
     .describe('Where the store is, relative to the config file; made when it is not there'),
   min_free_mb: positive
     .default(500)
-    .describe('With less space free on its disk only roll-ups are written, not every sample (CP)'),
+    .describe('With less space free on its disk only roll-ups are written, not every sample (common practice)'),
   keep: keep.prefault({}).describe('For how long, and how much at most, in days and MB of each kind'),
 })

@@ -39,7 +39,7 @@ export const zone = z.strictObject({
     .number()
     .min(0)
     .optional()
-    .describe('Standard uncertainty of the force factor; without it 1 is assumed (CP) and marked so'),
+    .describe('Standard uncertainty of the force factor; without it 1 is assumed (common practice) and marked so'),
   geometry: zoneGeometry
     .optional()
     .describe('Web path, arrows, weights: what the signals should be; its force factor goes before force_factor'),
@@ -54,13 +54,15 @@ export const zone = z.strictObject({
     .number()
     .min(0)
     .optional()
-    .describe('Total under this is a slack web: side difference and noise say so; default 2 % of capacity (CP)'),
+    .describe(
+      'Total under this is a slack web: side difference and noise say so; default 2 % of capacity (common practice)',
+    ),
   steady: z
     .strictObject({
       speed_percent: positive
         .default(1)
-        .describe('Largest change of speed in a window that still counts as steady (CP)'),
-      reference_percent: positive.default(2).describe('The same for the reference (CP)'),
+        .describe('Largest change of speed in a window that still counts as steady (common practice)'),
+      reference_percent: positive.default(2).describe('The same for the reference (common practice)'),
     })
     .prefault({}),
   limits: limits.prefault({}),

@@ -27,7 +27,6 @@ export const LONE_WORDS = [
   'minutes',
   'events',
   'outbox',
-  'CP',
   'amplitude',
   'mean',
   'from vertical, pointing {0}, leaning {1}',

@@ -1,4 +1,4 @@
-import { shortNumber } from '../statistics/words.ts'
+import { shortNumber } from './words.ts'
 
 /** "0.970 ± 0.050": U with two digits, the value to the same place (JCGM 100, 7.2.6); three digits of the value where it bears no U. */
 export function plusMinus(value: number, U: number | null): string {
