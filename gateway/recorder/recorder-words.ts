@@ -1,6 +1,6 @@
 import { EvenpullError } from '../../shared/errors.ts'
 import type { RecorderState } from '../../shared/schemas/recorder.ts'
-import type { WriterStatus } from './store-writer.ts'
+import type { WriterStatus } from './writer-facts.ts'
 
 /** One sentence for a state, and the error that stands behind it. */
 export interface StateWords {

@@ -8,7 +8,7 @@ import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import type { RangeFacts } from './range-facts.ts'
 import type { SampleBlock } from './read-samples.ts'
 import type { EventQuery, OutboxExtent, StoredDocument, StoredOutboxRow } from './store-reader.ts'
-import type { OutboxRow } from './store-writer.ts'
+import type { OutboxRow } from './writer-facts.ts'
 
 export type { EventQuery, OutboxExtent, OutboxRow, RangeFacts, SampleBlock, StoredDocument, StoredOutboxRow }
 

@@ -12,30 +12,28 @@ export type KeepLimits = Readonly<Record<KeptKind, KeepLimit>>
 
 const DAY_MS = 86_400_000
 const MB = 1e6
-/** Rows deleted in one go: a second's samples must not wait for long. */
-const BATCH = 2000
 /** A step of time by which samples are deleted for their size. */
 const SIZE_STEP_TICKS = 6 * 3_600_000 * TICKS_PER_MS
 
 /**
- * Deletes what is older than its limit, then the oldest of what is larger than its limit, a batch of each kind. Returns
- * whether there is more to delete. What lies in a protected range stays. The file does not shrink: its free pages are
+ * Deletes what is older than its limit, then the oldest of what is larger than its limit, at most so many rows of each
+ * kind in one go. Returns whether there is more to delete. What lies in a protected range stays. The file does not shrink: its free pages are
  * used again.
  */
-export function deleteBatch(db: Database, limits: KeepLimits, nowMs: number): boolean {
+export function deleteBatch(db: Database, limits: KeepLimits, nowMs: number, most: number): boolean {
   const oldest = (kind: KeptKind) => nowMs - limits[kind].days * DAY_MS
   return transaction(db, () => {
     const old = [
-      deleteSamples(db, ticksOf(oldest('samples'))),
-      deleteRollUps(db, oldest('roll_ups') / 1000),
-      ...ROW_KINDS.map((kind) => deleteRows(db, kind, oldest(kind))),
+      deleteSamples(db, ticksOf(oldest('samples')), most),
+      deleteRollUps(db, oldest('roll_ups') / 1000, most),
+      ...ROW_KINDS.map((kind) => deleteRows(db, kind, oldest(kind), most)),
     ]
     const large = [
-      shrinkSamples(db, limits.samples.mb * MB),
-      shrinkRollUps(db, limits.roll_ups.mb * MB),
-      ...ROW_KINDS.map((kind) => shrinkRows(db, kind, limits[kind].mb * MB)),
+      shrinkSamples(db, limits.samples.mb * MB, most),
+      shrinkRollUps(db, limits.roll_ups.mb * MB, most),
+      ...ROW_KINDS.map((kind) => shrinkRows(db, kind, limits[kind].mb * MB, most)),
     ]
-    return old.some((count) => count >= BATCH) || large.some((count) => count > 0)
+    return old.some((count) => count >= most) || large.some((count) => count > 0)
   })
 }
 
@@ -45,7 +43,7 @@ const UNPROTECTED_CHUNK = `NOT EXISTS (SELECT 1 FROM protected p
   WHERE p.channel = chunk.channel AND p.t0 <= chunk.t1 AND p.t1 >= chunk.t0)`
 
 /** Chunks that ended before a tick. Returns how many went. */
-function deleteSamples(db: Database, beforeTick: number): number {
+function deleteSamples(db: Database, beforeTick: number, most: number): number {
   const channels = prepared(db, 'SELECT id FROM channel').all() as { id: number }[]
   let count = 0
   for (const { id } of channels) {
@@ -53,10 +51,10 @@ function deleteSamples(db: Database, beforeTick: number): number {
       db,
       `SELECT id, axis, length(data) AS bytes FROM chunk
         WHERE channel = ? AND t0 < ? AND t1 < ? AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT ?`,
-    ).all(id, beforeTick, beforeTick, BATCH - count) as { id: number; axis: number; bytes: number }[]
+    ).all(id, beforeTick, beforeTick, most - count) as { id: number; axis: number; bytes: number }[]
     for (const row of rows) deleteChunk(db, row)
     count += rows.length
-    if (count >= BATCH) break
+    if (count >= most) break
   }
   return count
 }
@@ -72,14 +70,14 @@ function deleteChunk(db: Database, { id, axis, bytes }: { id: number; axis: numb
 }
 
 /** The oldest samples while all of them take more than allowed. */
-function shrinkSamples(db: Database, mostBytes: number): number {
+function shrinkSamples(db: Database, mostBytes: number, most: number): number {
   if (sizeOf(db, 'samples') <= mostBytes) return 0
   const { t0 } = prepared(
     db,
     `SELECT min((SELECT t0 FROM chunk WHERE channel = c.id AND ${UNPROTECTED_CHUNK} ORDER BY t0 LIMIT 1)) AS t0
       FROM channel c`,
   ).get() as { t0: number | null }
-  return t0 === null ? 0 : deleteSamples(db, t0 + SIZE_STEP_TICKS)
+  return t0 === null ? 0 : deleteSamples(db, t0 + SIZE_STEP_TICKS, most)
 }
 
 // --- roll-ups --------------------------------------------------------------------
@@ -88,7 +86,7 @@ const TICKS_PER_S = 1000 * TICKS_PER_MS
 const UNPROTECTED_ROLL_UP = `NOT EXISTS (SELECT 1 FROM protected p WHERE p.channel = r.channel
   AND p.t0 <= (r.t + r.level) * ${TICKS_PER_S} AND p.t1 >= r.t * ${TICKS_PER_S})`
 
-function deleteRollUps(db: Database, beforeS: number): number {
+function deleteRollUps(db: Database, beforeS: number, most: number): number {
   const channels = prepared(db, 'SELECT id FROM channel').all() as { id: number }[]
   let count = 0
   for (const { id } of channels)
@@ -97,7 +95,7 @@ function deleteRollUps(db: Database, beforeS: number): number {
         db,
         `DELETE FROM rollup WHERE (level, channel, t) IN (SELECT level, channel, t FROM rollup r
           WHERE level = ? AND channel = ? AND t < ? AND ${UNPROTECTED_ROLL_UP} ORDER BY t LIMIT ?)`,
-      ).run(level, id, Math.floor(beforeS - level), Math.max(0, BATCH - count))
+      ).run(level, id, Math.floor(beforeS - level), Math.max(0, most - count))
       if (level === ROLL_UP_LEVELS[0]) addSize(db, 'roll_ups', -changes * BYTES_A_ROLL_UP)
       count += changes
     }
@@ -115,10 +113,10 @@ function oldestRollUpS(db: Database): number | null {
 }
 
 /** Every level alike loses its oldest; the finest level holds nearly all of them. */
-function shrinkRollUps(db: Database, mostBytes: number): number {
+function shrinkRollUps(db: Database, mostBytes: number, most: number): number {
   if (sizeOf(db, 'roll_ups') <= mostBytes) return 0
   const t = oldestRollUpS(db)
-  return t === null ? 0 : deleteRollUps(db, t + SIZE_STEP_TICKS / TICKS_PER_S)
+  return t === null ? 0 : deleteRollUps(db, t + SIZE_STEP_TICKS / TICKS_PER_S, most)
 }
 
 // --- rows with a time in ms ----------------------------------------------------------
@@ -146,31 +144,31 @@ const ZONES = `WITH RECURSIVE z(zone) AS (SELECT min(zone) FROM minute UNION ALL
   SELECT (SELECT min(zone) FROM minute WHERE zone > z.zone) FROM z WHERE z.zone IS NOT NULL)
   SELECT zone FROM z WHERE zone IS NOT NULL`
 
-function deleteRows(db: Database, kind: RowKind, beforeMs: number): number {
-  if (kind !== 'minutes') return deleteWhere(db, kind, 't < ?', [beforeMs])
+function deleteRows(db: Database, kind: RowKind, beforeMs: number, most: number): number {
+  if (kind !== 'minutes') return deleteWhere(db, kind, 't < ?', [beforeMs], most)
   const zones = prepared(db, ZONES).all() as { zone: string }[]
-  return zones.reduce((sum, { zone }) => sum + deleteWhere(db, kind, 'zone = ? AND t < ?', [zone, beforeMs]), 0)
+  return zones.reduce((sum, { zone }) => sum + deleteWhere(db, kind, 'zone = ? AND t < ?', [zone, beforeMs], most), 0)
 }
 
 /** The oldest while all of them take more than allowed: of the minutes a day of every zone at a time. */
-function shrinkRows(db: Database, kind: RowKind, mostBytes: number): number {
+function shrinkRows(db: Database, kind: RowKind, mostBytes: number, most: number): number {
   const size = sizeOf(db, kind)
   const from = oldestRowMs(db, kind)
   if (size <= mostBytes || from === null) return 0
-  if (kind !== 'minutes') return deleteWhere(db, kind, 'TRUE', [], rowsOver(db, kind, size - mostBytes))
-  return deleteRows(db, kind, from + DAY_MS)
+  if (kind !== 'minutes') return deleteWhere(db, kind, 'TRUE', [], rowsOver(db, kind, size - mostBytes, most))
+  return deleteRows(db, kind, from + DAY_MS, most)
 }
 
-/** How many of the oldest make up so many bytes; at most a batch. */
-function rowsOver(db: Database, kind: RowKind, bytes: number): number {
+/** How many of the oldest make up so many bytes; at most so many. */
+function rowsOver(db: Database, kind: RowKind, bytes: number, most: number): number {
   const { table, key, texts } = TABLES[kind]
-  const rows = prepared(db, `SELECT ${bytesOfRow(texts)} AS bytes FROM ${table} ORDER BY ${key} LIMIT ?`).all(BATCH)
+  const rows = prepared(db, `SELECT ${bytesOfRow(texts)} AS bytes FROM ${table} ORDER BY ${key} LIMIT ?`).all(most)
   let sum = 0
   const enough = (rows as { bytes: number }[]).findIndex((row) => {
     sum += row.bytes
     return sum >= bytes
   })
-  return enough < 0 ? BATCH : enough + 1
+  return enough < 0 ? most : enough + 1
 }
 
 const bytesOfRow = (texts: readonly string[]) =>
@@ -181,7 +179,7 @@ function deleteWhere(
   kind: RowKind,
   condition: string,
   values: readonly (string | number)[],
-  limit = BATCH,
+  limit: number,
 ): number {
   const { table, key, texts, hasZone } = TABLES[kind]
   const unprotected = hasZone

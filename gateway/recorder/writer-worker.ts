@@ -1,17 +1,11 @@
 import { parentPort } from 'node:worker_threads'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
-import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
 import type { RevisionScales } from './revision-scales.ts'
-import {
-  type Found,
-  type NamedColumn,
-  type OutboxRow,
-  StoreWriter,
-  type WriterLimits,
-  type WriterOptions,
-} from './store-writer.ts'
+import { StoreWriter } from './store-writer.ts'
+import type { NamedMinute } from './stored-rows.ts'
 import { serveCalls } from './worker-calls.ts'
+import type { Found, NamedColumn, OutboxRow, WriterLimits, WriterOptions } from './writer-facts.ts'
 
 let writer: StoreWriter | null = null
 
@@ -32,8 +26,13 @@ const handlers = {
   limits: (limits: WriterLimits) => opened().limit(limits),
   samples: (columns: readonly NamedColumn[]) => opened().samples(columns),
   seal: () => opened().seal(),
-  minutes: (rows: readonly { readonly zone: string; readonly minute: ZoneMinute }[]) => opened().minutes(rows),
-  retain: (nowMs: number) => opened().retain(nowMs),
+  minutes: (rows: readonly NamedMinute[]) => opened().minutes(rows),
+  /** Also how long the batch took, ms: what it keeps the writer from. */
+  retain(nowMs: number, mostRows: number): { readonly isMore: boolean; readonly tookMs: number } {
+    const began = performance.now()
+    const isMore = opened().retain(nowMs, mostRows)
+    return { isMore, tookMs: performance.now() - began }
+  },
   kept: () => opened().kept(),
   protect: (name: string, zone: string, fromMs: number, toMs: number) => opened().protect(name, zone, fromMs, toMs),
   unprotect: (name: string) => opened().unprotect(name),

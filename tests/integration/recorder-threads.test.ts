@@ -10,7 +10,7 @@ import { WorkerCalls } from '../../gateway/recorder/worker-calls.ts'
 import { ticksOf } from '../../lib/store-codec/times.ts'
 import { epochMs, monotonicMs } from '../../shared/brand.ts'
 import type { StoredEvent } from '../../shared/schemas/events.ts'
-import { KEEP, madeColumn, madeConfig, START_MS } from '../recorder/support/made-store.ts'
+import { KEEP, madeColumn, madeConfig, openWriter, START_MS } from '../recorder/support/made-store.ts'
 import { untilAnswer } from './support/gateway.ts'
 
 const HOUR = 3_600_000
@@ -189,6 +189,52 @@ describe('limits that are changed in the config', () => {
       (state) => state === 'roll-ups-only',
     )
   })
+})
+
+describe('old data after a long standstill, or under a limit that was made smaller', () => {
+  it('goes in one round however much it is, while samples go on being written; not a share each second', async () => {
+    const path = join(folder, '.evenpull', 'line.yaml.sqlite')
+    const writer = openWriter(path)
+    const figures = 40_000
+    const raws = Array.from({ length: figures }, (_, i) => 4000 + (i % 100))
+    for (const channel of ['ds', 'os']) writer.samples([madeColumn(channel, START_MS, 10_000, raws)])
+    writer.seal()
+    writer.close()
+    const endMs = START_MS + figures * 10_000
+
+    vi.useFakeTimers({ toFake: ['setInterval', 'clearInterval'] })
+    closing.push(async () => void vi.useRealTimers())
+    const { time, clock, wallMs } = madeTime(endMs)
+    const config = madeConfig()
+    const keep = { ...config.recorder.keep, roll_ups: { days: 1, mb: 1000 } }
+    const configPath = join(folder, 'line.yaml')
+    const lessKept = { ...loaded, config: { ...config, recorder: { ...config.recorder, keep } } }
+    const recorder = await StoreRecorder.open({ configPath, wallMs, log: () => {} }, lessKept)
+    closing.push(() => recorder.close())
+    expect(recorder.status().file).toBe(path)
+    const retained = vi.spyOn(WorkerCalls.prototype, 'call')
+    recorder.start(clock)
+    // One second of the recorder, in which a round is due; it has no other.
+    time.nowMs = 20_000
+    vi.advanceTimersByTime(1000)
+    const sent: number[] = []
+    await untilAnswer(
+      async () => {
+        time.nowMs += 10
+        sent.push(sent.length + 1)
+        recorder.sample('ds', sampleAt(time.nowMs, sent.length))
+        await recorder.rangeFacts('z', endMs, 4e12)
+        return recorder.status().kept.find(({ kind }) => kind === 'roll_ups')?.fromMs ?? 0
+      },
+      (fromMs) => fromMs >= endMs - 24 * HOUR - HOUR,
+    )
+    const batches = retained.mock.calls.filter(([name]) => name === 'retain').length
+    retained.mockRestore()
+    expect(batches).toBeGreaterThan(2)
+    expect(recorder.status().lostSamples).toBe(0)
+    const rows = (await rowsOf(recorder)).filter(([timeMs = 0]) => timeMs > endMs)
+    expect(rows.map(([, raw]) => raw)).toEqual(sent)
+  }, 120_000)
 })
 
 describe('a recording that is played faster than it was recorded', () => {

@@ -52,7 +52,7 @@ describe('a capture', () => {
     const before = await own.desk.record(id)
     await own.recorder.close()
     const writer = openWriter(own.storePath)
-    while (writer.retain(noonOf(400))) {
+    while (writer.retain(noonOf(400), 2000)) {
       // until nothing is left beyond its limit
     }
     writer.close()

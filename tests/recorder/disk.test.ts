@@ -108,7 +108,7 @@ describe('a disk that runs full', () => {
     writer.samples([tenSamples(400)])
     expect(counts()).toEqual({ samples: 20, rolledUp: 20 })
     writer.close()
-  })
+  }, 60_000)
 
   /** Leaves not a byte. */
   function fill(file: string): void {

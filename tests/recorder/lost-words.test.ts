@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { wordsOf } from '../../gateway/recorder/recorder-words.ts'
-import type { WriterStatus } from '../../gateway/recorder/store-writer.ts'
+import type { WriterStatus } from '../../gateway/recorder/writer-facts.ts'
 
 const status: WriterStatus = { state: 'running', fault: null, freeBytes: null, bytes: null, lostSamples: 0 }
 

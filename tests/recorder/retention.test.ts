@@ -45,7 +45,7 @@ const minuteAt = (tMs: number) => ({
 })
 
 function retainAll(writer: StoreWriter, nowMs: number): void {
-  while (writer.retain(nowMs)) {
+  while (writer.retain(nowMs, 2000)) {
     // until nothing is left beyond its limit
   }
 }

@@ -61,7 +61,7 @@ describe('a store that is written and read for long', () => {
       writer.putDocument('kind', `id ${i}`, fromMs, '{}')
       writer.protect(`name ${i}`, 'z', fromMs, fromMs + 1000)
       writer.unprotect(`name ${i}`)
-      writer.retain(fromMs)
+      writer.retain(fromMs, 2000)
       writer.kept()
       reader.history('z', START_MS, fromMs + MINUTE_MS, 20)
       reader.history('z', fromMs, fromMs + MINUTE_MS, 600)
