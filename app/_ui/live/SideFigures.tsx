@@ -93,12 +93,14 @@ interface ExpectedTermProps {
 function ExpectedTerm({ side, now, units }: ExpectedTermProps) {
   const { expected, expectedSignal: signal, agreement } = now ?? {}
   return (
-    <div data-testid={`expected-${side}`}>
+    <div className={styles.expected} data-testid={`expected-${side}`}>
       <dt>Expected along the arrow</dt>
       <dd>
-        {expected?.value == null
-          ? (expected?.waiting ?? 'unknown')
-          : units.figure(expected.value, expected.U, expected.unit).text}
+        {expected?.value == null ? (
+          <span className={styles.remark}>{expected?.waiting ?? 'unknown'}</span>
+        ) : (
+          units.figure(expected.value, expected.U, expected.unit).text
+        )}
         {signal !== undefined && expected?.value != null && (
           <span>
             {' '}
