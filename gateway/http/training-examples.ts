@@ -64,6 +64,7 @@ export const exercise: TrainingExercise = {
   machineSeconds: 42.1,
   tally: { seconds: 0, done: 0, refused: 1, unsafe: 1 },
   deeds: [deed],
+  takenUp: [{ lastMs: startedMs + 43_000, atMs: startedMs + 400_000 }],
 }
 
 export const outcome: ActOutcome = { deed, exercise }

@@ -68,13 +68,7 @@ export class Technician {
   }
 
   get tally(): Tally {
-    const refused = this.#deeds.filter((deed) => deed.refused !== null)
-    return {
-      seconds: this.#deeds.reduce((sum, deed) => sum + deed.seconds, 0),
-      done: this.#deeds.length - refused.length,
-      refused: refused.length,
-      unsafe: refused.filter((deed) => deed.refused?.unsafe === true).length,
-    }
+    return tallyOf(this.#deeds)
   }
 
   /** State of the machine at `zone`; the line's first where none is named. */
@@ -145,6 +139,16 @@ export class Technician {
 
   #firstZone(): string {
     return Object.keys(this.#machine.parameters.zones)[0] ?? ''
+  }
+}
+
+export function tallyOf(deeds: readonly Pick<Deed, 'seconds' | 'refused'>[]): Tally {
+  const refused = deeds.filter((deed) => deed.refused !== null)
+  return {
+    seconds: deeds.reduce((sum, deed) => sum + deed.seconds, 0),
+    done: deeds.length - refused.length,
+    refused: refused.length,
+    unsafe: refused.filter((deed) => deed.refused?.unsafe === true).length,
   }
 }
 

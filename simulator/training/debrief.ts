@@ -47,7 +47,7 @@ export function debriefOf(closed: ClosedExercise, share: (done: number) => void 
     time: {
       used: exercise.tally.seconds,
       shortest: shortestOfAll(faults, shortest),
-      wall: (closed.endedMs - exercise.startedMs) / 1000,
+      wall: wallSeconds(closed),
     },
     refusals: refusalsOf(closed),
     hints: { taken: exercise.hints.given.length, of: exercise.hints.given.length + exercise.hints.left },
@@ -55,6 +55,12 @@ export function debriefOf(closed: ClosedExercise, share: (done: number) => void 
     shortest,
     changes: closed.changes.map(({ atMs, words }) => ({ atMs, words })),
   }
+}
+
+/** Without the time in which there was no machine to work at. */
+function wallSeconds({ endedMs, exercise: { startedMs, takenUp } }: ClosedExercise): number {
+  const away = takenUp.reduce((sum, { lastMs, atMs }) => sum + (atMs - lastMs), 0)
+  return (endedMs - startedMs - away) / 1000
 }
 
 function shortestOfAll(faults: readonly ActiveFault[], paths: readonly ShortestPath[]): number | null {

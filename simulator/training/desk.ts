@@ -1,4 +1,4 @@
-import { randomInt, randomUUID } from 'node:crypto'
+import { randomInt } from 'node:crypto'
 import { EvenpullError } from '../../shared/errors.ts'
 import type {
   ActOutcome,
@@ -18,21 +18,26 @@ import { NotPossible } from '../technician/not-possible.ts'
 import type { ReplayedChange } from './closed-exercise.ts'
 import { Debriefs } from './debriefs.ts'
 import { drawInThread } from './jobs.ts'
-import { lessonOf } from './lessons.ts'
-import { levelOf } from './levels.ts'
-import { type ExercisePlan, hasZones, OpenExercise } from './open-exercise.ts'
+import type { Journal } from './journal.ts'
+import type { ExercisePlan, KeptExercise } from './journal-lines.ts'
+import { hasZones, OpenExercise } from './open-exercise.ts'
+import { invalid, LARGEST_SEED, lessonPlan, levelCalled, levelPlan, lineOf, setPlan } from './plans.ts'
 import type { TrainingRecords } from './records.ts'
 import { resultOf } from './result.ts'
 import type { RunningLine } from './running-line.ts'
-import { TRAINING_LINES, trainingLine } from './training-lines.ts'
+import { takeUp } from './take-up.ts'
+import { TRAINING_LINES } from './training-lines.ts'
 
 export interface DeskParts {
   readonly line: RunningLine
   readonly records: TrainingRecords
+  readonly journal: Journal
   readonly nowMs: () => number
+  readonly log: (line: string) => void
 }
 
-const LARGEST_SEED = 0xffffffff
+/** How often it is kept how far the machine's time has come, while an exercise is open: that much is lost at most, ms. */
+const TIME_KEPT_MS = 10_000
 
 /** The one desk of the one machine: exercises are begun, worked at, handed in and debriefed here. Every refusal is an EvenpullError. */
 export class TrainingDesk {
@@ -42,21 +47,28 @@ export class TrainingDesk {
   #open: OpenExercise | null = null
   /** While a machine is being made, nobody begins another or works at the old one. */
   #isStarting = false
+  #keepingTime: NodeJS.Timeout | null = null
 
   constructor(parts: DeskParts) {
     this.#parts = parts
     this.#debriefs = new Debriefs(parts.records)
   }
 
-  /** A sound machine of the first line runs until somebody begins. */
+  /** The exercise that was open when the last process ended is taken up; else a sound machine runs until somebody begins. */
   async open(): Promise<void> {
+    this.#open = await this.#left()
     const [first] = TRAINING_LINES
-    if (first !== undefined) await this.#parts.line.start(first, [], 1)
+    if (this.#open === null && first !== undefined) await this.#parts.line.start(first, [], 1)
+    this.#keepingTime = setInterval(() => void this.#keepTime(), TIME_KEPT_MS)
   }
 
+  /** What is open stays in the journal, for the next start. */
   async close(): Promise<void> {
+    if (this.#keepingTime !== null) clearInterval(this.#keepingTime)
     this.#ending.abort()
     await this.#debriefs.close()
+    await this.#keepTime()
+    await this.#parts.journal.close()
     await this.#parts.line.close()
   }
 
@@ -82,16 +94,21 @@ export class TrainingDesk {
     return this.forInstructor()
   }
 
-  act({ exercise, act, zone, args }: DoAct): ActOutcome {
+  /** Resolves once the deed is on the disk, as `hint` and `change` do. */
+  async act({ exercise, act, zone, args }: DoAct): Promise<ActOutcome> {
     const open = this.#openOf(exercise)
     const deed = possible(() => open.act(act, zone, args))
-    return { deed, exercise: open.told() }
+    const outcome = { deed, exercise: open.told() }
+    await this.#parts.journal.keep({ kind: 'deed', deed })
+    return outcome
   }
 
-  hint(exercise: string): TrainingExercise {
+  async hint(exercise: string): Promise<TrainingExercise> {
     const open = this.#openOf(exercise)
     if (!open.hint()) throw stateError('there is no hint left')
-    return open.told()
+    const told = open.told()
+    await this.#parts.journal.keep({ kind: 'hint', atMs: this.#parts.nowMs() })
+    return told
   }
 
   /** Closes it; from now on its debrief may be asked for. Resolves once the answer is on the disk. */
@@ -129,22 +146,25 @@ export class TrainingDesk {
     return { ...(this.#open?.forInstructor() ?? none), trainees }
   }
 
-  change({ exercise, ...change }: InstructorChange): InstructorView {
+  async change({ exercise, ...asked }: InstructorChange): Promise<InstructorView> {
     const open = this.#openOf(exercise)
-    possible(() => open.change(change as ReplayedChange))
+    const change = possible(() => open.change(asked as ReplayedChange))
+    await this.#parts.journal.keep({ kind: 'change', change })
     return this.forInstructor()
   }
 
   async #begin(planOf: () => ExercisePlan | Promise<ExercisePlan>): Promise<TrainingExercise> {
-    const { line, nowMs } = this.#parts
+    const { line, journal, nowMs } = this.#parts
     if (this.#isStarting) throw stateError('a machine is just being made ready')
     if (this.#open !== null)
       throw stateError(`${this.#open.plan.trainee} is at the machine: hand in or give up that exercise first`)
     this.#isStarting = true
     try {
-      const plan = await planOf()
-      const machine = await line.start(lineOf(plan.line), plan.faults, plan.seed)
-      this.#open = new OpenExercise({ ...plan, startedMs: nowMs() }, machine, nowMs)
+      const planned = await planOf()
+      const machine = await line.start(lineOf(planned.line), planned.faults, planned.seed)
+      const plan = { ...planned, startedMs: nowMs() }
+      await journal.begin({ plan, entries: [] })
+      this.#open = new OpenExercise(plan, machine, nowMs)
       return this.#open.told()
     } catch (error) {
       if (error instanceof RangeError) throw invalid(error.message)
@@ -155,13 +175,10 @@ export class TrainingDesk {
   }
 
   async #levelPlan(trainee: string, id: string, on: string | undefined, seed: number): Promise<ExercisePlan> {
-    const level = levelOf(id)
-    if (level === undefined) throw invalid(`there is no level ${id}`)
+    const level = levelCalled(id)
     if (on !== undefined) lineOf(on)
     const drawn = await drawInThread({ level: id, line: on ?? null, seed }, this.#ending.signal)
-    const { title, about: task, faults: mostFaults, nothing } = level
-    const rest = { kind: 'level', lesson: null, level: id, hints: [], mayBeNothing: nothing > 0 } as const
-    return { ...planBase(trainee, seed), ...rest, title, task, mostFaults, line: drawn.line, faults: drawn.faults }
+    return levelPlan(trainee, level, drawn, seed)
   }
 
   async #close(
@@ -174,9 +191,49 @@ export class TrainingDesk {
     // Kept first: an answer that is not on the disk can be handed in again.
     await records.keepClosed(closed)
     await records.keep(resultOf(closed, null))
+    await this.#parts.journal.end()
     this.#open = null
     this.#debriefs.begin(closed)
     return closed.exercise
+  }
+
+  /** null: nothing was open, or it cannot be taken up. */
+  async #left(): Promise<OpenExercise | null> {
+    const { journal, nowMs } = this.#parts
+    const kept = await journal.left(nowMs())
+    if (kept === null || (await this.#isClosed(kept))) return null
+    try {
+      return await this.#takenUp(kept)
+    } catch (error) {
+      await journal.setAside(error, nowMs())
+      return null
+    }
+  }
+
+  async #takenUp(kept: KeptExercise): Promise<OpenExercise> {
+    const { line, journal, nowMs, log } = this.#parts
+    const { plan } = kept
+    const machine = await line.start(lineOf(plan.line), plan.faults, plan.seed)
+    const { open, entries, otherwise } = takeUp(kept, machine, nowMs)
+    await journal.begin({ plan, entries })
+    log(`the exercise “${plan.title}” of ${plan.trainee}, which was open, is taken up again`)
+    if (otherwise > 0) log(`${otherwise} of what was done in it came out otherwise: the machine may stand differently`)
+    return open
+  }
+
+  /** It was closed, and the process ended before its journal did. */
+  async #isClosed({ plan: { id } }: KeptExercise): Promise<boolean> {
+    const { records, journal } = this.#parts
+    const closed = await records.closed(id).catch(() => null)
+    if (closed === null) return false
+    if (!records.results.some(({ exercise }) => exercise === id)) await records.keep(resultOf(closed, null))
+    await journal.end()
+    return true
+  }
+
+  async #keepTime(): Promise<void> {
+    const { journal, nowMs } = this.#parts
+    if (this.#open !== null) await journal.keep({ kind: 'time', atSeconds: this.#open.atSeconds, atMs: nowMs() })
   }
 
   #openOf(id: string): OpenExercise {
@@ -185,30 +242,6 @@ export class TrainingDesk {
     if (this.#open.plan.id !== id) throw stateError('this exercise is over: another one is open')
     return this.#open
   }
-}
-
-const planBase = (trainee: string, seed: number) => ({ id: randomUUID(), trainee, seed, startedMs: 0 })
-
-function lessonPlan(trainee: string, id: string): ExercisePlan {
-  const lesson = lessonOf(id)
-  if (lesson === undefined) throw invalid(`there is no lesson ${id}`)
-  const { title, task, line, hints, fault, seed } = lesson
-  const rest = { kind: 'lesson', lesson: id, level: null, mostFaults: 1, mayBeNothing: false } as const
-  return { ...planBase(trainee, seed), ...rest, title, task, line, hints, faults: [fault] }
-}
-
-function setPlan(trainee: string, line: string, faults: readonly ActiveFault[]): ExercisePlan {
-  const title = 'Set by the instructor'
-  const task = 'Find out what is wrong with this line, if anything is.'
-  // As much as may be in any: how many there are is for the trainee to find.
-  const rest = { kind: 'set', lesson: null, level: null, mostFaults: 4, mayBeNothing: true, hints: [] } as const
-  return { ...planBase(trainee, randomInt(LARGEST_SEED)), ...rest, title, task, line, faults }
-}
-
-function lineOf(id: string) {
-  const line = trainingLine(id)
-  if (line === undefined) throw invalid(`there is no line ${id}`)
-  return line
 }
 
 /** What cannot be done as it was said is the asker's to put right. */
@@ -221,5 +254,4 @@ function possible<T>(act: () => T): T {
   }
 }
 
-const invalid = (message: string) => new EvenpullError('EVP_REQUEST_INVALID', message)
 const stateError = (message: string) => new EvenpullError('EVP_TRAINING_STATE', message)

@@ -1,5 +1,6 @@
 import type {
   InstructorView,
+  TakenUp,
   TrainingDeed,
   TrainingExercise,
   TrainingFinding,
@@ -8,28 +9,14 @@ import type {
 import type { ActiveFault } from '../faults/active.ts'
 import type { Simulator } from '../simulator.ts'
 import type { Reading } from '../technician/act.ts'
+import { NotPossible } from '../technician/not-possible.ts'
 import { ACTS, isActId } from '../technician/registry.ts'
+import { tallyOf } from '../technician/technician.ts'
 import type { ClosedExercise, ClosedFault, MadeChange, ReplayedChange } from './closed-exercise.ts'
 import { changeWords, makeChange } from './instructor-change.ts'
+import type { ExercisePlan, JournalEntry } from './journal-lines.ts'
+import { letPassUntil, repeatDeed } from './repeat.ts'
 import { truthOf } from './truth.ts'
-
-/** What an exercise is, before anything is done in it. */
-export interface ExercisePlan {
-  readonly id: string
-  readonly trainee: string
-  readonly kind: TrainingExercise['kind']
-  readonly lesson: string | null
-  readonly level: string | null
-  readonly line: string
-  readonly title: string
-  readonly task: string
-  readonly mostFaults: number
-  readonly mayBeNothing: boolean
-  readonly hints: readonly string[]
-  readonly faults: readonly ActiveFault[]
-  readonly seed: number
-  readonly startedMs: number
-}
 
 /** An exercise that runs on a machine: deeds, hints, changes; and what is hidden, which only `closed` and `forInstructor` tell. */
 export class OpenExercise {
@@ -38,6 +25,7 @@ export class OpenExercise {
   readonly #nowMs: () => number
   readonly #deeds: TrainingDeed[] = []
   readonly #changes: MadeChange[] = []
+  readonly #takenUp: TakenUp[] = []
   #hints = 0
   /** In the order of the machine's own list. */
   #hidden: { fault: ActiveFault; by: ClosedFault['by'] }[]
@@ -85,8 +73,9 @@ export class OpenExercise {
         }),
       ),
       machineSeconds: machine.state.time,
-      tally: technician.tally,
+      tally: tallyOf(this.#deeds),
       deeds: [...this.#deeds],
+      takenUp: [...this.#takenUp],
     }
   }
 
@@ -120,13 +109,59 @@ export class OpenExercise {
   }
 
   /** Throws NotPossible or RangeError, nothing changed, as `makeChange` does. */
-  change(change: ReplayedChange): void {
+  change(change: ReplayedChange): MadeChange {
     const { engine, machine } = this.#machine
     engine.state()
+    const made = { atMs: this.#nowMs(), atSeconds: machine.state.time, words: changeWords(change), change }
+    this.#make(made)
+    return made
+  }
+
+  #make(made: MadeChange): void {
+    const { change } = made
     makeChange(this.#machine, change)
     if (change.do === 'put-in') this.#hidden.push({ fault: change.fault as ActiveFault, by: 'instructor' })
     if (change.do === 'clear-faults') this.#hidden = []
-    this.#changes.push({ atMs: this.#nowMs(), atSeconds: machine.state.time, words: changeWords(change), change })
+    this.#changes.push(made)
+  }
+
+  /**
+   * Does again what a journal tells, on a machine that has just been made. Deeds stay as their trainee was told them: the
+   * noise of the machine is another. False where something came out otherwise (refused or not) than it had.
+   */
+  repeat(entry: JournalEntry): boolean {
+    switch (entry.kind) {
+      case 'deed':
+        this.#deeds.push(entry.deed)
+        return repeatDeed(this.#machine, entry.deed)?.refused === (entry.deed.refused !== null)
+      case 'change':
+        letPassUntil(this.#machine.machine, entry.change.atSeconds)
+        return this.#makeAgain(entry.change)
+      case 'hint':
+        return this.hint()
+      case 'time':
+        letPassUntil(this.#machine.machine, entry.atSeconds)
+        return true
+      case 'taken-up':
+        this.#takenUp.push(entry.takenUp)
+        return true
+    }
+  }
+
+  #makeAgain(made: MadeChange): boolean {
+    try {
+      this.#make(made)
+      return true
+    } catch (error) {
+      if (!(error instanceof NotPossible || error instanceof RangeError)) throw error
+      this.#changes.push(made)
+      return false
+    }
+  }
+
+  /** How far the machine's own time, s, has come. */
+  get atSeconds(): number {
+    return this.#machine.engine.state().time
   }
 
   /** What is hidden now. */

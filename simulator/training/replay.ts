@@ -2,11 +2,11 @@ import type { ToldTest, TrainingDeed } from '../../shared/schemas/training.ts'
 import type { ActiveFault } from '../faults/active.ts'
 import type { Reading } from '../technician/act.ts'
 import { NotPossible } from '../technician/not-possible.ts'
-import { passTime } from '../technician/pass-time.ts'
 import type { ClosedExercise, MadeChange } from './closed-exercise.ts'
 import { makeChange } from './instructor-change.ts'
 import { look, readingsOf } from './look.ts'
 import { type Line, type Trial, trialOf } from './place.ts'
+import { letPassUntil, repeatDeed } from './repeat.ts'
 import { compared } from './twins.ts'
 
 /** Acts that tell by what they read, and change nothing that the channels show. */
@@ -45,7 +45,7 @@ function replayed(closed: ClosedExercise, trial: Trial, withFaults: boolean): Ma
   const seen = new Map<number, readonly Reading[]>()
   for (const happened of inOrder(closed)) {
     if ('change' in happened) repeatChange(trial, happened.change, withFaults)
-    else repeatDeed(trial, happened.deed, seen)
+    else lookAfter(trial, happened.deed, seen)
   }
   return seen
 }
@@ -58,13 +58,8 @@ function inOrder({ exercise, changes }: ClosedExercise): Happened[] {
   return all.sort((a, b) => a.at - b.at).map(({ happened }) => happened)
 }
 
-function until(trial: Trial, at: number): void {
-  const ahead = at - trial.machine.state.time
-  if (ahead > 0) passTime(trial.machine, ahead)
-}
-
 function repeatChange(trial: Trial, { change, atSeconds }: MadeChange, withFaults: boolean): void {
-  until(trial, atSeconds)
+  letPassUntil(trial.machine, atSeconds)
   if (!withFaults && (change.do === 'put-in' || change.do === 'clear-faults')) return
   try {
     makeChange(trial, change)
@@ -73,16 +68,10 @@ function repeatChange(trial: Trial, { change, atSeconds }: MadeChange, withFault
   }
 }
 
-/** Refused ones too: the readings of an act depend on how many went before it. */
-function repeatDeed(trial: Trial, deed: TrainingDeed, seen: Map<number, readonly Reading[]>): void {
-  until(trial, deed.atSeconds - deed.seconds)
-  try {
-    const { refused, observation } = trial.technician.do(deed.act, { ...deed.args, zone: deed.zone })
-    if (refused !== undefined || deed.refused !== null) return
-    const after = TELLS_BY_ITSELF.test(deed.act) ? [] : readingsOf(look(trial, deed.zone, LOOK_S), 'after it', false)
-    seen.set(deed.number, [...(observation?.readings ?? []), ...after])
-  } catch (error) {
-    // What cannot be done on the twin tells nothing about the machine.
-    if (!(error instanceof NotPossible)) throw error
-  }
+function lookAfter(trial: Trial, deed: TrainingDeed, seen: Map<number, readonly Reading[]>): void {
+  const repeated = repeatDeed(trial, deed)
+  // What cannot be done on the twin tells nothing about the machine.
+  if (repeated === null || repeated.refused || deed.refused !== null) return
+  const after = TELLS_BY_ITSELF.test(deed.act) ? [] : readingsOf(look(trial, deed.zone, LOOK_S), 'after it', false)
+  seen.set(deed.number, [...repeated.readings, ...after])
 }

@@ -6,6 +6,7 @@ import { EvenpullError } from '../../shared/errors.ts'
 import { markOf, type Processes, runningWith } from '../../shared/process-mark.ts'
 import { TrainingDesk } from './desk.ts'
 import { DeskServer } from './desk-server.ts'
+import { Journal } from './journal.ts'
 import { TrainingRecords } from './records.ts'
 import { RunningLine } from './running-line.ts'
 import { putWhole, readIfThere } from './whole-file.ts'
@@ -58,7 +59,8 @@ export async function startTraining(configPath: string, log: (line: string) => v
   let url = ''
   const line = new RunningLine(configPath, () => ({ url, secretFile }))
   const records = await TrainingRecords.open(configPath, log)
-  const desk = new TrainingDesk({ line, records, nowMs: Date.now })
+  const journal = new Journal(configPath, log)
+  const desk = new TrainingDesk({ line, records, journal, nowMs: Date.now, log })
   const server = new DeskServer({ desk, secret, key: instructorKey, log })
   const close = async () => {
     await server.close()

@@ -13,6 +13,7 @@ import { Hints } from './Hints.tsx'
 import { Ledger } from './Ledger.tsx'
 import { Machine } from './Machine.tsx'
 import { Notes } from './Notes.tsx'
+import { TakenUpNote } from './TakenUpNote.tsx'
 
 interface DeskViewProps {
   readonly exercise: TrainingExercise
@@ -34,6 +35,7 @@ export function DeskView({ exercise, acts, failure }: DeskViewProps) {
         <Tally exercise={exercise} />
       </header>
       <FailureNote failure={failure} />
+      <TakenUpNote exercise={exercise} />
       <ZoneChoice exercise={exercise} zone={zone} />
       <Instruments zone={zone} />
       <div className={styles.body}>

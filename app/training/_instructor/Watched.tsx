@@ -13,6 +13,7 @@ import deskStyles from '../_desk/Desk.module.css'
 import { useDeskZone } from '../_desk/DeskView.tsx'
 import { Ledger } from '../_desk/Ledger.tsx'
 import { Machine } from '../_desk/Machine.tsx'
+import { TakenUpNote } from '../_desk/TakenUpNote.tsx'
 import pageStyles from '../Training.module.css'
 import { ChangeForms } from './ChangeForms.tsx'
 import styles from './Instructor.module.css'
@@ -41,6 +42,7 @@ export function Watched(props: WatchedProps) {
         </p>
         <p className={pageStyles.lead}>{exercise.task}</p>
         <p className={pageStyles.soft}>{`Line ${exercise.line}, seed ${view.seed ?? 'unknown'}.`}</p>
+        <TakenUpNote exercise={exercise} />
       </section>
       <div className={deskStyles.body}>
         <div className={deskStyles.watch}>

@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { cause, exerciseId, machineCondition, traineeName, trainingReading, trainingSide, zoneId } from './common.ts'
 
 /** One line of what was done, or was not allowed to be. */
-const trainingDeed = z.strictObject({
+export const trainingDeed = z.strictObject({
   /** From 1. */
   number: z.int().positive(),
   act: z.string(),
@@ -29,6 +29,13 @@ const trainingTally = z.strictObject({
   unsafe: z.int(),
 })
 
+/** The training machine had ended while an exercise was open, and has taken it up again. */
+export const takenUp = z.strictObject({
+  /** The last that is known of it before, epoch ms. */
+  lastMs: z.number(),
+  atMs: z.number(),
+})
+
 export const trainingExercise = z.strictObject({
   id: exerciseId,
   trainee: z.string(),
@@ -52,6 +59,8 @@ export const trainingExercise = z.strictObject({
   machineSeconds: z.number(),
   tally: trainingTally,
   deeds: z.array(trainingDeed),
+  /** Each time that it was; of a version before there are none. */
+  takenUp: z.array(takenUp).default([]),
 })
 
 /** GET /api/training/exercise: the one that is open; null: none. */
@@ -92,6 +101,7 @@ export const handIn = z.strictObject({
 })
 
 export type TrainingDeed = z.infer<typeof trainingDeed>
+export type TakenUp = z.infer<typeof takenUp>
 export type TrainingExercise = z.infer<typeof trainingExercise>
 export type StartExercise = z.infer<typeof startExercise>
 export type DoAct = z.infer<typeof doAct>
