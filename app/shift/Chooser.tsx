@@ -58,7 +58,7 @@ export function Chooser({ times }: { readonly times: ShiftTimes }) {
         </button>
         <FollowButton choice={choice} shift={shift} choose={choose} />
       </fieldset>
-      <details className={styles.more}>
+      <details>
         <summary>Other times</summary>
         <div className={styles.fields}>
           <OtherTimes key={`${choice.kind}`} shift={shift} choose={choose} />

@@ -1,6 +1,6 @@
 import type { Side } from '../../shared/sample.ts'
 import type { DiagnosisFeature, FeatureId } from '../../shared/schemas/diagnosis.ts'
-import { plusMinus } from '../statistics/plus-minus.ts'
+import { plusMinus, withUnit } from '../statistics/plus-minus.ts'
 import { shortNumber } from '../statistics/words.ts'
 import type { Expectation } from './density.ts'
 import { FEATURES } from './features.ts'
@@ -21,9 +21,6 @@ export const causeName = ({ id, side, cause }: Pick<Hypothesis, 'id' | 'side' | 
   const title = cause?.title ?? (id === 'healthy' ? 'Nothing found' : 'Something else')
   return side === null || side === 'single' ? title : `${title}, ${SIDES[side]}`
 }
-
-const withUnit = (text: string, unit: string): string =>
-  unit === '' ? text : unit === '°' ? `${text}°` : `${text} ${unit}`
 
 /** "Hysteresis, drive side 2.1 ± 0.1 % of span (at most 0.5 % of span)"; yes and no as such. */
 export function readingInWords({ id, side, value, u, limit }: DiagnosisFeature): string {

@@ -10,4 +10,6 @@ export function plusMinus(value: number, U: number | null): string {
 /** No minus before a nought. */
 const unsigned = (text: string): string => (/^-[0.]+$/.test(text) ? text.slice(1) : text)
 
-export const withUnit = (number: string, unit: string): string => (unit === '' ? number : `${number} ${unit}`)
+/** A degree stands at its number, every other unit apart from it. */
+export const withUnit = (number: string, unit: string): string =>
+  unit === '' ? number : unit === '°' ? `${number}°` : `${number} ${unit}`

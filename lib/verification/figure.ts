@@ -2,6 +2,7 @@ import type { Side } from '../../shared/sample.ts'
 import type { ComputedFigure } from '../../shared/schemas/computed-figure.ts'
 import type { Figure, Verdict } from '../../shared/schemas/now.ts'
 import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
+import { withUnit } from '../statistics/plus-minus.ts'
 import { type Averaging, expand, judge, type Measured } from '../verdicts/judge.ts'
 import { verdictOf } from '../verdicts/sentence.ts'
 import type { RecordLimit } from './limits.ts'
@@ -134,7 +135,7 @@ export function asRecorded(name: FigureName, figure: ToldFigure): RecordFigure {
         : {
             low: limit.target - limit.half,
             high: limit.target + limit.half,
-            text: `±${limit.half} ${unit}`,
+            text: `±${withUnit(String(limit.half), unit)}`,
             source: limit.source,
           },
     verdict,

@@ -1,4 +1,5 @@
 import type { Limit, ZoneConfig } from '../../shared/schemas/config.ts'
+import { withUnit } from '../statistics/plus-minus.ts'
 
 /** What a verification is judged by: from the zone's `verification` and `limits` in the config. */
 export type VerificationLimits = ZoneConfig['verification'] &
@@ -23,7 +24,7 @@ export interface RecordLimit {
 export const within = ({ value, source }: Limit, unit: string): RecordLimit => ({
   low: -value,
   high: value,
-  text: `±${value} ${unit}`,
+  text: `±${withUnit(String(value), unit)}`,
   source,
 })
 

@@ -115,6 +115,6 @@ describe('what applies', () => {
   it('a limit of the zone’s own stands in the plan with its own source', () => {
     const limit = { value: 1, source: 'site standard' }
     const { limits } = test(coater({ verification: { arrow_deg: limit } }), 'fit.arrow-angle')
-    expect(limits[0]).toEqual({ text: 'Each arrow off its target: ±1 °', source: 'site standard' })
+    expect(limits[0]).toEqual({ text: 'Each arrow off its target: ±1°', source: 'site standard' })
   })
 })

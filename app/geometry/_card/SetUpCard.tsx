@@ -217,7 +217,7 @@ function Clearance({ figures }: { readonly figures: Figures }) {
   const { fit } = figures.configured.geometry
   const told = figures.levels.normal.expected.fit
   return (
-    <p className={styles.clearance}>
+    <p>
       <strong>End clearance:</strong>{' '}
       {fit === null || told === null
         ? 'none entered; 1.5 to 3 mm is common practice, the cell’s maker decides.'

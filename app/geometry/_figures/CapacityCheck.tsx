@@ -57,7 +57,7 @@ function CaseBar({ one }: { readonly one: CapacityCase }) {
         />
         <line x1={`${100 / BAR_END}%`} x2={`${100 / BAR_END}%`} y1="0" y2="14" />
       </svg>
-      <span className={styles.barNumber}>
+      <span>
         {units.plain(one.force, 'N', false)}, {percent(one.ofCapacity, 0)}
         {isOver && <strong> over capacity</strong>}
       </span>

@@ -1,3 +1,4 @@
+import { withUnit } from '../../../lib/statistics/plus-minus.ts'
 import { gatewayAlarms, zoneAlarms } from '../../../shared/schemas/config/alarms.ts'
 import { limits, verification } from '../../../shared/schemas/config/limits.ts'
 import { keep } from '../../../shared/schemas/config/recorder.ts'
@@ -31,14 +32,11 @@ export function unitOfKey(key: string): string {
   return found[1]
 }
 
-/** A degree stands at its number, every other unit apart from it. */
-const withUnit = (value: number, unit: string): string => (unit === '°' ? `${value}°` : `${value} ${unit}`)
-
 const rowsOf = (schema: Described, defaults: Readonly<Record<string, { value: number; source: string }>>): Row[] =>
   Object.entries(defaults).map(([key, { value, source }]) => [
     key,
     wordsOf(schema, key),
-    withUnit(value, unitOfKey(key)),
+    withUnit(String(value), unitOfKey(key)),
     source,
   ])
 

@@ -72,7 +72,7 @@ export function AlarmList({ zone }: AlarmListProps) {
         {floodWords(list.flood)} <span className={styles.soft}>{list.flood.source}.</span>
       </p>
       {normal.length > 0 && (
-        <details className={styles.more} data-testid="alarms-normal">
+        <details data-testid="alarms-normal">
           <summary>{normal.length} normal: shelve one, or take it out of service, before work begins</summary>
           <RoleGate needs="operate">
             <ul className={styles.rows}>{normal.map(row)}</ul>
@@ -80,7 +80,7 @@ export function AlarmList({ zone }: AlarmListProps) {
         </details>
       )}
       {off.length > 0 && (
-        <section className={styles.more} aria-label="Alarms that are off" data-testid="alarms-off">
+        <section aria-label="Alarms that are off" data-testid="alarms-off">
           <p className={styles.title}>Off: nobody is told of these</p>
           <ul>
             {off.map(({ id, title, zoneName, why }) => (
