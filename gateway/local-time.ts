@@ -1,8 +1,17 @@
+import type { Language } from '../shared/languages.ts'
+
 /** An instant in the words of a reader's clock, with its offset from UTC. */
 export type TimeWords = (epochMs: number) => string
 
+type Day = Readonly<Record<'year' | 'month' | 'day', string>>
+/** ISO 8601, which no two countries read differently, where English is read; DIN 5008 in German. */
+const DAY_IN: Readonly<Record<Language, (day: Day) => string>> = {
+  en: ({ year, month, day }) => `${year}-${month}-${day}`,
+  de: ({ year, month, day }) => `${day}.${month}.${year}`,
+}
+
 /** Day, time and offset in a time zone of the IANA database: "2026-03-09 15:03:22 UTC+01:00"; the offset is left out where it is none. */
-export function timeWordsIn(timeZone: string): TimeWords {
+export function timeWordsIn(timeZone: string, language: Language = 'en'): TimeWords {
   const format = new Intl.DateTimeFormat('en', {
     timeZone,
     year: 'numeric',
@@ -18,7 +27,8 @@ export function timeWordsIn(timeZone: string): TimeWords {
     const part = Object.fromEntries(format.formatToParts(epochMs).map(({ type, value }) => [type, value]))
     // Without a difference ICU says GMT or GMT+00:00, by its version.
     const offset = (part.timeZoneName ?? '').replace(/^GMT(\+00:00)?/, 'UTC')
-    return `${part.year}-${part.month}-${part.day} ${part.hour}:${part.minute}:${part.second} ${offset}`
+    const { year = '', month = '', day = '' } = part
+    return `${DAY_IN[language]({ year, month, day })} ${part.hour}:${part.minute}:${part.second} ${offset}`
   }
 }
 

@@ -1,6 +1,7 @@
 import { useSyncExternalStore } from 'react'
 import type { Translator } from '../../lib/texts/translator.ts'
-import { isVerbatim, type Language, namesKnown, onNames, tell, tellingNow } from './current.ts'
+import { type Language, MARK_OF } from '../../shared/languages.ts'
+import { isVerbatim, namesKnown, onNames, tell, tellingNow } from './current.ts'
 import { DECIMAL_KEY, LANGUAGE_KEY, WAITING } from './keys.ts'
 
 export const LANGUAGE_CHOICES = ['system', 'en', 'de'] as const
@@ -12,7 +13,6 @@ export type DecimalChoice = (typeof DECIMAL_CHOICES)[number]
 const CATALOGUES: Record<Exclude<Language, 'en'>, () => Promise<{ default: Record<string, string> }>> = {
   de: () => import('../../shared/texts/de.json'),
 }
-const MARKS: Record<Language, '.' | ','> = { en: '.', de: ',' }
 
 /** A catalogue that could not be loaded is asked for again. */
 const ASK_AGAIN_MS = 3000
@@ -60,9 +60,9 @@ function wantedLanguage(): Language {
 /** Null for English, which needs none. */
 async function translatorOf(language: Language): Promise<Translator | null> {
   if (language === 'en') return null
-  const { catalogueTranslator } = await import('./catalogue-translator.ts')
+  const { readersTranslator } = await import('../../lib/texts/readers-translator.ts')
   const { default: catalogue } = await CATALOGUES[language]()
-  return catalogueTranslator(catalogue, isVerbatim)
+  return readersTranslator(catalogue, isVerbatim, () => ({ mark: tellingNow().mark, ...tellingNow().units }))
 }
 
 /** Makes the page speak as chosen; one that is late for a newer choice changes nothing. */
@@ -78,7 +78,7 @@ export async function settle(): Promise<void> {
   }
   if (language !== wantedLanguage() || decimal !== chosenDecimal()) return
   const spoken = translator === null ? 'en' : language
-  const mark = decimal === 'system' ? MARKS[spoken] : decimal
+  const mark = decimal === 'system' ? MARK_OF[spoken] : decimal
   const before = tellingNow()
   const next = { language: spoken, mark, translator, units: units ?? {} }
   const isSame =

@@ -1,5 +1,6 @@
-import { markedFigure, readersSentence } from '../../lib/texts/reader-numbers.ts'
+import { readersText } from '../../lib/texts/readers-text.ts'
 import type { Translator } from '../../lib/texts/translator.ts'
+import type { DecimalMark, Language } from '../../shared/languages.ts'
 
 /**
  * How this page speaks just now, outside React, because what makes elements of texts (jsx-runtime.ts) and what formats
@@ -8,15 +9,12 @@ import type { Translator } from '../../lib/texts/translator.ts'
  */
 export interface Telling {
   readonly language: Language
-  readonly mark: '.' | ','
+  readonly mark: DecimalMark
   /** Null for English. */
   readonly translator: Translator | null
   /** Units into which sentences of the gateway are converted. */
   readonly units: { readonly force?: string; readonly speed?: string; readonly length?: string }
 }
-
-const LANGUAGES = ['en', 'de'] as const
-export type Language = (typeof LANGUAGES)[number]
 
 const PLAIN: Telling = { language: 'en', mark: '.', translator: null, units: {} }
 let telling = PLAIN
@@ -24,7 +22,7 @@ let isPlainNow = true
 
 export const tellingNow = (): Telling => telling
 export const isPlain = (): boolean => isPlainNow
-export const decimalMark = (): '.' | ',' => telling.mark
+export const decimalMark = (): DecimalMark => telling.mark
 
 export function tell(next: Telling): void {
   telling = next
@@ -46,15 +44,11 @@ function miss(text: string): void {
 /** A text of the program as this reader gets it; what a person typed comes through as it is. */
 export function told(text: string): string {
   if (isPlainNow || text === '') return text
-  if (telling.translator === null) return numbersOf(text)
-  const { text: translated, isWhole } = telling.translator.translate(text)
+  const { translator, mark, units } = telling
+  const { text: translated, isWhole } = readersText(text, translator, { mark, ...units })
   if (!isWhole) miss(text)
   return translated
 }
-
-const numbersOf = (text: string): string => readersSentence(markedWhole(text), { mark: telling.mark, ...telling.units })
-const WHOLE_NUMBER = /^\s*[±−+-]?\d+\.\d+\s*$/
-const markedWhole = (text: string): string => (WHOLE_NUMBER.test(text) ? markedFigure(text, telling) : text)
 
 const MOST_NAMES = 5000
 const names = new Set<string>()

@@ -1,23 +1,7 @@
 import Link from 'next/link'
 import { Fragment } from 'react'
+import { CODE_ELEMENTS, TEXT_ATTRIBUTES } from '../../lib/texts/text-places.ts'
 import { isPlain, told } from './current.ts'
-
-/** Attributes whose text a reader sees or hears. */
-const TEXT_ATTRIBUTES = [
-  'title',
-  'aria-label',
-  'aria-description',
-  'aria-placeholder',
-  'aria-roledescription',
-  'aria-valuetext',
-  'placeholder',
-  'alt',
-  'label',
-  'data-of',
-] as const
-
-/** Elements whose text is for machines. */
-const CODE_ELEMENTS = new Set(['code', 'pre', 'kbd', 'samp', 'script', 'style', 'textarea'])
 
 export type Props = Readonly<Record<string, unknown>>
 

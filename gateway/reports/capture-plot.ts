@@ -3,7 +3,7 @@ import { sampledSeconds } from '../../lib/verification/captured.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
 import type { TimeWords } from '../local-time.ts'
-import { type Html, html } from './html.ts'
+import { eachAlone, type Html, html, joined } from './html.ts'
 import { plotFrame, roomAround } from './plot.ts'
 import { SIDE_WORDS, typedWords } from './words.ts'
 
@@ -16,8 +16,7 @@ export function capturesPart(captures: readonly Capture[], test: PlanTest, time:
   if (captures.length === 0) return null
   const size = captures.length > 2 ? SMALL : WIDE
   const isPair = captures.some(({ sides }) => !('single' in sides))
-  const lines = isPair ? ' drive side a full line, operator side a dashed one;' : ''
-  return html`<p class="key">Captured: force along the arrow over time;${lines} no line where no sample was good. Means ± twice their standard uncertainty.</p>
+  return html`<p class="key">Captured: force along the arrow over time;${isPair ? ' drive side a full line, operator side a dashed one;' : ''} no line where no sample was good. Means ± twice their standard uncertainty.</p>
 <div class="captures" data-small="${size === SMALL ? 'yes' : 'no'}">${captures.map((capture) => capturePart(capture, test, size, time))}</div>`
 }
 
@@ -25,7 +24,7 @@ function capturePart(capture: Capture, test: PlanTest, size: typeof WIDE, time: 
   const planned = test.captures.find(({ id }) => id === capture.capture)
   const told = typedWords(capture.values, planned?.fields ?? [])
   const seconds = (capture.toMs - capture.fromMs) / 1000
-  return html`<figure>${tracePlot(capture, size)}<figcaption><b>${[planned?.label ?? capture.capture, ...told].join('; ')}</b> ${time(capture.fromMs)}, ${[`${seconds.toFixed(1)} s`, ...sampledWords(capture), ...meansOf(capture)].join('; ')}.</figcaption></figure>`
+  return html`<figure>${tracePlot(capture, size)}<figcaption><b>${joined([html`<span>${planned?.label ?? capture.capture}</span>`, ...told], '; ')}</b> ${time(capture.fromMs)}, ${eachAlone([`${seconds.toFixed(1)} s`, ...sampledWords(capture), ...meansOf(capture)], '; ')}.</figcaption></figure>`
 }
 
 /** Which part of a long capture was read sample by sample: its picture, its means and its lines are of that alone. */

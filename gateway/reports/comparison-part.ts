@@ -2,7 +2,7 @@ import { plusMinus } from '../../lib/statistics/plus-minus.ts'
 import type { ComparedFigure, ComparedFigures, RecordComparison } from '../../shared/schemas/verification-compare.ts'
 import type { TimeWords } from '../local-time.ts'
 import { grouped } from './grouped.ts'
-import { type Html, html } from './html.ts'
+import { eachAlone, type Html, html } from './html.ts'
 import { comparedTable, differenceWords, nameOf } from './phases-table.ts'
 import { valueWords } from './words.ts'
 
@@ -10,16 +10,16 @@ import { valueWords } from './words.ts'
 export function comparisonPart(comparison: RecordComparison, time: TimeWords): Html {
   const { earlier, onReturn, notes } = comparison
   return html`<section class="sheet" id="comparison"><h2>Against an earlier record</h2>
-<p>${earlier.title}, begun ${time(earlier.begunMs)}, ${earlier.signed ? 'signed' : 'not signed'}; record ${earlier.id}.</p>
+<p><q translate="no">${earlier.title}</q>, begun ${time(earlier.begunMs)}, ${earlier.signed ? 'signed' : 'not signed'}; record <span translate="no">${earlier.id}</span>.</p>
 <ul class="soft">${notes.map((note) => html`<li>${note}</li>`)}</ul>
 ${onReturn === null ? null : listsPart('As left then, as found on this visit', onReturn, ['As left then', 'As found now'])}
 ${listsPart('Newest result then, newest result now', comparison, ['Then', 'Now'])}</section>`
 }
 
-/** For the first page: "Against “A year ago”: 2 changed, 40 not told apart, 3 not comparable." */
+/** For the first page: "Against “A year ago”, begun …: 2 changed, 40 not told apart, 3 not comparable." */
 export function comparisonLine({ earlier, onReturn, ...now }: RecordComparison, time: TimeWords): Html {
-  const found = onReturn === null ? null : html` On return, as found: ${counts(onReturn)}.`
-  return html`<p><a href="#comparison">Against “${earlier.title}”</a>, begun ${time(earlier.begunMs)}: ${counts(now)}.${found}</p>`
+  const found = onReturn === null ? null : html` <span>On return, as found: ${counts(onReturn)}.</span>`
+  return html`<p><a href="#comparison">Against <q translate="no">${earlier.title}</q></a>, begun ${time(earlier.begunMs)}: <span>${counts(now)}</span>.${found}</p>`
 }
 
 const counts = ({ changed, unchanged, notComparable }: ComparedFigures): string =>
@@ -41,8 +41,8 @@ const byTest = (figures: readonly ComparedFigure[]) => grouped(figures, ({ testT
 function compactTable(figures: readonly ComparedFigure[], [before, after]: Columns): Html {
   const row = (
     figure: ComparedFigure,
-  ) => html`<tr><th scope="row">${nameOf(figure)}</th><td data-label="${before}">${told(figure, 'before')}</td>
-<td data-label="${after}">${told(figure, 'after')}</td><td data-label="Difference ± U">${differenceWords(figure)}</td></tr>`
+  ) => html`<tr><th scope="row">${nameOf(figure)}</th><td data-of="${before}">${told(figure, 'before')}</td>
+<td data-of="${after}">${told(figure, 'after')}</td><td data-of="Difference ± U">${differenceWords(figure)}</td></tr>`
   return html`<table class="compact"><thead><tr><th scope="col">Figure</th><th scope="col">${before}</th><th scope="col">${after}</th><th scope="col">Difference ± U</th></tr></thead>
 ${[...byTest(figures)].map(([test, of]) => html`<tbody><tr><th scope="rowgroup" colspan="4" class="group">${test}</th></tr>${of.map(row)}</tbody>`)}</table>`
 }
@@ -59,6 +59,6 @@ function notComparableLines(figures: readonly ComparedFigure[]): readonly Html[]
   const groups = grouped(figures, ({ testTitle, reason }) => `${testTitle}\n${reason}`)
   return [...groups.values()].map((group) => {
     const [first] = group
-    return html`<li>${first?.testTitle}: ${[...new Set(group.map(({ title }) => title))].join(', ')} ${first?.reason}.</li>`
+    return html`<li><span>${first?.testTitle}</span>: ${eachAlone([...new Set(group.map(({ title }) => title))], ', ')} ${first?.reason}.</li>`
   })
 }

@@ -2,7 +2,7 @@ import { plusMinus, withUnit } from '../../lib/statistics/plus-minus.ts'
 import { shortNumber } from '../../lib/statistics/words.ts'
 import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import { figureRuler } from './figure-ruler.ts'
-import { type Html, html } from './html.ts'
+import { eachAlone, type Html, html } from './html.ts'
 import { standingMark } from './marks.ts'
 import { figureWords, valueWords } from './words.ts'
 
@@ -19,10 +19,10 @@ function rowOf(figure: RecordFigure): Html {
     answer !== null || value === null || k === null
       ? ''
       : `k = ${k.toFixed(2)}${dof === null ? '' : `, ν = ${shortNumber(dof)}`}`
-  return html`<tr><th scope="row">${figureWords(figure)}${why.inputs.length === 0 ? null : html`<span class="under">${why.inputs.map(inputWords).join('; ')}</span>`}</th>
-<td data-label="Value ± U"><span class="number">${valueWords(figure)}</span><span class="under">${covers}</span></td>
-<td data-label="Limit">${limit === null ? 'for information' : html`${limit.text}<span class="under">${limit.source}</span>`}</td>
-<td data-label="Verdict">${limit === null ? 'none' : html`${standingMark(figure.verdict.state)}${figureRuler(figure)}<span class="under">${open(figure)}</span>`}</td></tr>`
+  return html`<tr><th scope="row">${figureWords(figure)}${why.inputs.length === 0 ? null : html`<span class="under">${eachAlone(why.inputs.map(inputWords), '; ')}</span>`}</th>
+<td data-of="Value ± U"><span class="number">${valueWords(figure)}</span><span class="under">${covers}</span></td>
+<td data-of="Limit">${limit === null ? 'for information' : html`${limit.text}<span class="under">${limit.source}</span>`}</td>
+<td data-of="Verdict">${limit === null ? 'none' : html`${standingMark(figure.verdict.state)}${figureRuler(figure)}<span class="under">${open(figure)}</span>`}</td></tr>`
 }
 
 /** What would settle it, or why it is not known. */
@@ -37,7 +37,7 @@ const inputWords = ({ name, value, unit, u }: Input): string =>
 function howPart(figures: readonly RecordFigure[]): Html | null {
   const numbers = figures.filter(({ answer }) => answer === null)
   if (numbers.length === 0) return null
-  const all = numbers.map(({ title, why }) => ({ title, how: [why.formula, why.source].filter(Boolean).join('; ') }))
-  const each = new Map(all.map((one) => [`${one.title}\n${one.how}`, one]))
-  return html`<div class="how"><p>How it was got (inputs ± twice their standard uncertainty):</p><ul>${[...each.values()].map(({ title, how }) => html`<li>${title}: ${how}</li>`)}</ul></div>`
+  const all = numbers.map(({ title, why }) => ({ title, how: [why.formula, why.source].filter((part) => part !== '') }))
+  const each = new Map(all.map((one) => [`${one.title}\n${one.how.join('\n')}`, one]))
+  return html`<div class="how"><p>How it was got (inputs ± twice their standard uncertainty):</p><ul>${[...each.values()].map(({ title, how }) => html`<li><span>${title}</span>: ${eachAlone(how, '; ')}</li>`)}</ul></div>`
 }

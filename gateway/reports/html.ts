@@ -7,7 +7,7 @@ export class Html {
   }
 }
 
-type Part = Html | string | number | null | undefined | false | readonly Part[]
+export type Part = Html | string | number | null | undefined | false | readonly Part[]
 
 /** HTML out of a template: every part that is no HTML itself is escaped; null, undefined and false are nothing. */
 export function html(strings: TemplateStringsArray, ...parts: readonly Part[]): Html {
@@ -21,11 +21,28 @@ function rendered(part: Part): string {
   return escapeHtml(String(part))
 }
 
-/** For text and attributes in double quotes. Control characters that no reader shows are left out. */
-export function escapeHtml(text: string): string {
+/** Parts with a text between them. */
+export const joined = (parts: readonly Part[], between: string): Html =>
+  new Html(parts.map((part, i) => (i === 0 ? '' : escapeHtml(between)) + rendered(part)).join(''))
+
+/** What a person typed: it is in the language of whoever typed it, and stays as it is in every other. */
+export const typed = (text: string): Html => html`<span translate="no">${text}</span>`
+
+/** Texts that are translated each by itself. */
+export const eachAlone = (texts: readonly string[], between: string): Html =>
+  joined(
+    texts.map((text) => html`<span>${text}</span>`),
+    between,
+  )
+
+/** Without control characters that no reader shows. */
+export const shownText = (text: string): string =>
   // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is taken out
-  const plain = text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f\u202a-\u202e\u2066-\u2069]/g, '')
-  return plain
+  text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f\u202a-\u202e\u2066-\u2069]/g, '')
+
+/** For text and attributes in double quotes, as it is shown. */
+export function escapeHtml(text: string): string {
+  return shownText(text)
     .replaceAll('&', '&amp;')
     .replaceAll('<', '&lt;')
     .replaceAll('>', '&gt;')

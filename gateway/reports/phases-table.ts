@@ -24,8 +24,8 @@ export function comparedTable(
   [before, after]: readonly [string, string],
 ): Html {
   const row = (figure: ComparedFigure, says: string) => html`<tr><th scope="row">${nameOf(figure)}</th>
-<td data-label="${before}">${sideOf(figure, 'before')}</td><td data-label="${after}">${sideOf(figure, 'after')}</td>
-<td data-label="Difference ± U"><span class="number">${differenceWords(figure)}</span><span class="under">${says}</span></td></tr>`
+<td data-of="${before}">${sideOf(figure, 'before')}</td><td data-of="${after}">${sideOf(figure, 'after')}</td>
+<td data-of="Difference ± U"><span class="number">${differenceWords(figure)}</span><span class="under">${says}</span></td></tr>`
   return html`<table class="compared"><thead><tr><th scope="col">Figure</th><th scope="col">${before}</th><th scope="col">${after}</th><th scope="col">Difference ± U</th></tr></thead>
 <tbody>${changed.map((figure) => row(figure, `changed${shareWords(figure)}`))}${unchanged.map((figure) => row(figure, 'not told apart'))}</tbody></table>`
 }

@@ -6,9 +6,11 @@ import { comparisonPart } from './comparison-part.ts'
 import { entryPart, type Photos, type Reading } from './entry-part.ts'
 import { type Html, html, Html as Raw } from './html.ts'
 import { MARK_SYMBOLS } from './marks.ts'
-import { type Paper, styleOf } from './style.ts'
+import { namesIn, PLAIN_CHOICE, type ReadersChoice, type ReportReader, reportReader } from './report-reader.ts'
+import { bare, type Paper, styleOf } from './style.ts'
 import { summary } from './summary.ts'
 import { stagePart } from './test-part.ts'
+import { toldMarkup } from './told-markup.ts'
 
 export interface ReportParts {
   readonly record: VerificationRecord
@@ -19,30 +21,63 @@ export interface ReportParts {
   readonly timeZone: string
   /** What the printer has where it is null. */
   readonly paper: Paper | null
+  /** Language and decimal sign; English with a point where they are left out. */
+  readonly choice?: ReadersChoice
+}
+
+/** A report, and the texts in it that the catalogue of its language does not cover. */
+export interface ToldReport {
+  readonly page: string
+  readonly untold: readonly string[]
 }
 
 const RULE =
   'One rule for all: with the value y and its expanded uncertainty U = k·u (about 95 %, JCGM 100), inside when y ± U lies wholly within the limit, outside when wholly beyond, otherwise undecided. Without good data it is unknown; a test that was not made is not done. A figure without a limit is for information and decides nothing.'
 
 /** A record as one page that needs nothing else: no script, no outside resource, every text escaped. */
-export function recordReport({ record, photos, comparison, printedMs, timeZone, paper }: ReportParts): string {
-  const { head, entries, digest } = record
-  const time = timeWordsIn(timeZone)
-  const reading = { entries, photos, time }
+export const recordReport = (parts: ReportParts): string => toldReport(parts).page
+
+/** The page with what could not be told. Only how it is told follows the reader: record, figures and digest are the same. */
+export function toldReport({ paper, choice = PLAIN_CHOICE, ...parts }: ReportParts): ToldReport {
+  const { head, digest } = parts.record
+  const reader = reportReader(choice, namesIn(parts.record, parts.comparison))
+  const { told, language, untold } = reader
+  const body = toldMarkup(bodyOf(parts, reader), told)
+  const style = styleOf({ foot: told(footOf(head.id, digest)), between: betweenPages(told), paper })
+  const headPart = toldMarkup(html`<title>${head.title}: verification of ${head.zoneName}</title>`, told)
+  const left = untold.size === 0 ? null : toldMarkup(html`<p class="soft">${LEFT_AS_RECORDED}</p>`, told)
   const page = html`<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">
-<title>${head.title}: verification of ${head.zoneName}</title><style>${new Raw(styleOf({ id: head.id, digest, paper }))}</style></head><body>
+<html lang="${language}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1">
+${headPart}<style>${new Raw(style)}</style></head><body>
 ${MARK_SYMBOLS}<main>
-${summary(record, comparison, { printedMs, time })}
+${body}${left}
+</main></body></html>`
+  return { page: page.text, untold: [...untold] }
+}
+
+const LEFT_AS_RECORDED = 'What stands in English is kept as it was recorded: this program has no other words for it.'
+
+const footOf = (id: string, digest: string): string =>
+  `Evenpull verification ${bare(id)}, digest ${bare(digest).slice(0, 16)}`
+
+/** Between the number of a page and how many there are. */
+const betweenPages = (told: ReportReader['told']): string => /^1(.*)2$/.exec(told('1 of 2'))?.[1] ?? ' / '
+
+function bodyOf(
+  { record, photos, comparison, printedMs, timeZone }: Omit<ReportParts, 'paper' | 'choice'>,
+  reader: ReportReader,
+): Html {
+  const { head, entries, digest } = record
+  const time = timeWordsIn(timeZone, reader.language)
+  const reading = { entries, photos, time }
+  return html`${summary(record, comparison, { printedMs, time, told: reader.told })}
 ${comparison === null ? null : comparisonPart(comparison, time)}
 ${head.plan.stages.map((stage) => stagePart(stage, reading))}
 ${generalPart(reading)}
 <section><h2>How it was judged</h2><p>${RULE}</p>
 <p>U is rounded to two digits and its value to the same place. An uncertainty that was assumed and not stated in the config is common practice without a source.</p></section>
 <section><h2>Zone, channels and devices when the record was begun</h2><pre>${configText(head.config)}</pre></section>
-<section><h2>Whether anything was changed since</h2><p>Every entry bears the SHA-256 of the one before it; the digest is that of the newest: <span class="digest">${digest}</span>. <code>evenpull report CONFIG ${head.id} --check</code> tells whether the record that is kept still has it.</p></section>
-</main></body></html>`
-  return page.text
+<section><h2>Whether anything was changed since</h2><p>Every entry bears the SHA-256 of the one before it; the digest is that of the newest: <span class="digest" translate="no">${digest}</span>. <code>evenpull report CONFIG ${head.id} --check</code> tells whether the record that is kept still has it.</p></section>`
 }
 
 /** What belongs to no test. */

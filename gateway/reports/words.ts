@@ -2,6 +2,7 @@ import { plusMinus, withUnit } from '../../lib/statistics/plus-minus.ts'
 import type { PlanField } from '../../shared/schemas/verification/plan.ts'
 import type { RecordFigure } from '../../shared/schemas/verification/result.ts'
 import type { TestPhase, TestValues } from '../../shared/schemas/verification.ts'
+import { type Html, html, typed } from './html.ts'
 import type { Standing } from './standing.ts'
 
 export const STANDING_WORDS: Readonly<Record<Standing, string>> = {
@@ -41,20 +42,20 @@ export function figureWords(figure: Pick<RecordFigure, 'title' | 'side' | 'point
 }
 
 /** What was typed, in the words, units and order of the plan it was typed into: "Cycle: 1". An id that the plan does not know stands last, as it is. */
-export function typedWords(values: TestValues, fields: readonly PlanField[]): readonly string[] {
+export function typedWords(values: TestValues, fields: readonly PlanField[]): readonly Html[] {
   const planned = fields.flatMap((field) => {
     const value = values[field.id]
-    return value === undefined ? [] : [`${field.label}: ${saidWords(value, field)}`]
+    return value === undefined ? [] : [html`<span>${field.label}: ${saidPart(value, field)}</span>`]
   })
   const known = new Set(fields.map(({ id }) => id))
   const others = Object.entries(values).filter(([id]) => !known.has(id))
-  return [...planned, ...others.map(([id, value]) => `${id}: ${saidWords(value)}`)]
+  return [...planned, ...others.map(([id, value]) => html`<span>${typed(id)}: ${saidPart(value)}</span>`)]
 }
 
-function saidWords(value: TestValues[string], field?: PlanField): string {
+function saidPart(value: TestValues[string], field?: PlanField): Html | string {
   if (typeof value === 'boolean') return value ? 'yes' : 'no'
   if (typeof value === 'number') return withUnit(String(value), field?.unit ?? '')
-  return field?.choices?.find((choice) => choice.value === value)?.label ?? value
+  return field?.choices?.find((choice) => choice.value === value)?.label ?? typed(value)
 }
 
 /** Its beginning, where there is room for no more; the whole stands elsewhere. */

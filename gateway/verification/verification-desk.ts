@@ -1,6 +1,7 @@
 import { type VerificationContext, verificationContext } from '../../lib/verification/context.ts'
 import { judgeTest, shiftCaptureOf } from '../../lib/verification/judge-test.ts'
 import { planOf } from '../../lib/verification/plan.ts'
+import { recordConfig } from '../../lib/verification/record-config.ts'
 import { TESTS } from '../../lib/verification/registry.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { NewEvent } from '../../shared/schemas/events.ts'
@@ -92,7 +93,7 @@ export class VerificationDesk {
       revision: context.revision,
       software: version,
       plan: planOf(context),
-      config: configOf(context),
+      config: recordConfig(context),
     })
     const { digest: hash } = record
     refuseOtherRecord(record.head, zone, { key, who, title })
@@ -304,21 +305,6 @@ function refuseSigned({ signed, head }: VerificationRecord, { kind }: NewEntry):
 
 function neverWithout(what: string): never {
   throw new EvenpullError('EVP_INTERNAL', `an entry without ${what}`)
-}
-
-/** The zone with its channels and devices as the config has them; without what other parts of it hold. */
-function configOf({ zone, channels, config }: VerificationContext): unknown {
-  const ids = [
-    ...Object.values(zone.cells),
-    zone.speed,
-    zone.roller_speed,
-    zone.reference,
-    zone.temperature,
-    zone.neighbour,
-  ]
-  const used = [...new Set(ids)].flatMap((id) => channels.get(id ?? '') ?? [])
-  const devices = config.devices.filter(({ id }) => used.some(({ device }) => device === id))
-  return JSON.parse(JSON.stringify({ zone, channels: used, devices }))
 }
 
 function wordsOf(entry: RecordEntry, head: RecordHead): string {

@@ -21,7 +21,7 @@ export function markedFigure(text: string, choice: NumberChoice): string {
 const NUMBER = String.raw`[−-]?(?:\d{1,3}(?:\u202f\d{3})+|\d+)(?:[.,]\d+)?`
 const BETWEEN = String.raw`[\s\u00a0]?(?:±|…|–|/|,|to|and|or|bis|und|oder|from|von)[\s\u00a0]`
 const UNIT =
-  '(?:N/m|N/h|mV/V|m/min|m/s|mm|mA|mV|kN|MB|GB|kB|TB|kg|rpm|kHz|Hz|min|ms|N|V|A|K|°C|°F|°|%|lbf/in|lbf|kgf/cm|kgf|ft/min|in|ppm|h|s|m|g)'
+  '(?:N/m|N/h|mm/m|mV/V/N|mV/V|m/min|m/s|mm|mA|mV|kN|MB|GB|kB|TB|kg|rpm|kHz|Hz|min|ms|N|V|A|K|°C|°F|°|%|lbf/in|lbf|kgf/cm|kgf|ft/min|in|ppm|h|s|m|g)'
 /** One number or several before their unit: `2.1 N`, `206.4 ± 2.1 N`, `20 to 500 N`. A word or power after it is none. */
 const MEASURED = new RegExp(
   String.raw`(?<![\d.,A-Za-z_\u202f])((?:${NUMBER}${BETWEEN})*${NUMBER})([\s\u00a0]?)(${UNIT})(?![A-Za-z\d·²³^/_=(-])`,

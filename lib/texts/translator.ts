@@ -67,8 +67,9 @@ export class Translator {
   readonly #index: TemplateIndex
   readonly #kept = new Map<string, Told>()
   readonly #joints: Readonly<Record<string, string>>
-  /** Parts of the text in hand that were looked at: the same part comes up in many cuts. */
-  readonly #looked = new Map<string, Told>()
+  /** Parts of the text in hand that were looked at, and how deep: the same part comes up in many cuts. */
+  readonly #looked = new Map<string, { readonly told: Told; readonly depth: number }>()
+  #looks = 0
 
   constructor(options: TranslatorOptions) {
     this.#options = options
@@ -87,6 +88,7 @@ export class Translator {
     const known = this.#kept.get(text)
     if (known !== undefined) return known
     this.#looked.clear()
+    this.#looks = 0
     const told = this.#whole(text)
     if (this.#kept.size >= MOST_KEPT) this.#kept.clear()
     this.#kept.set(text, told)
@@ -111,10 +113,12 @@ export class Translator {
     const exact = this.#exact.get(text)
     if (exact !== undefined || isName) return { text: exact ?? text, isWhole: true }
     const looked = this.#looked.get(text)
-    if (looked !== undefined) return looked
-    if (depth > DEEPEST || text.length > LONGEST || this.#looked.size >= MOST_LOOKS) return { text, isWhole: false }
+    // What was not understood deep down, where little may still be cut, may be understood here.
+    if (looked !== undefined && (looked.told.isWhole || looked.depth <= depth)) return looked.told
+    if (depth > DEEPEST || text.length > LONGEST || this.#looks >= MOST_LOOKS) return { text, isWhole: false }
+    this.#looks++
     const told = this.#composed(text, depth)
-    this.#looked.set(text, told)
+    this.#looked.set(text, { told, depth })
     return told
   }
 
@@ -128,7 +132,7 @@ export class Translator {
     if (cut?.isWhole) return cut
     const byAny = this.#byTemplate(text, depth, 0)
     if (byAny?.isWhole) return byAny
-    if (text.split(' ').every(isCode)) return { text, isWhole: true }
+    if (text.split(' ').every((word) => isCode(word) || isFigure(word))) return { text, isWhole: true }
     return byTemplate ?? cut ?? { text, isWhole: false }
   }
 

@@ -1,8 +1,8 @@
 import { Children, isValidElement, type ReactElement, type ReactNode } from 'react'
 import { renderToStaticMarkup } from 'react-dom/server'
 import { afterEach, describe, expect, it } from 'vitest'
-import { catalogueTranslator } from '../../app/_language/catalogue-translator.ts'
 import { isVerbatim, keepVerbatim, tell, tellingNow, told, typed } from '../../app/_language/current.ts'
+import { readersTranslator } from '../../lib/texts/readers-translator.ts'
 
 const plain = tellingNow()
 const CATALOGUE = {
@@ -12,8 +12,9 @@ const CATALOGUE = {
   'no data': 'keine Daten',
   'Type a number': 'Zahl eingeben',
 }
+const choice = () => ({ mark: tellingNow().mark, ...tellingNow().units })
 const german = (part = {}) =>
-  tell({ ...plain, language: 'de', mark: ',', translator: catalogueTranslator(CATALOGUE, isVerbatim), ...part })
+  tell({ ...plain, language: 'de', mark: ',', translator: readersTranslator(CATALOGUE, isVerbatim, choice), ...part })
 afterEach(() => tell(plain))
 
 const Heading = ({ title, children }: { readonly title: string; readonly children?: ReactNode }) => (

@@ -12,6 +12,7 @@ describe('Numbers of a sentence', () => {
     ['in the spirit of JCGM 106, 8.3; limit 0.5 %', 'in the spirit of JCGM 106, 8.3; limit 0,5 %'],
     ['device at 192.0.2.10:502 took 1.5 s', 'device at 192.0.2.10:502 took 1,5 s'],
     ['version 1.2.3', 'version 1.2.3'],
+    ['level to 0.03 mm/m, slope 0.5 mV/V/N', 'level to 0,03 mm/m, slope 0,5 mV/V/N'],
   ])('take the decimal comma where a unit says that they are measured: %s', (text, expected) => {
     expect(readersSentence(text, comma).replaceAll('\u00a0', ' ')).toBe(expected)
   })

@@ -49,4 +49,6 @@ export const SAME_IN_GERMAN: readonly string[] = [
   'engineer',
   'normal',
   'operate',
+  'Evenpull {0}',
+  'Software',
 ]

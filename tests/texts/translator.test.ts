@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { filled, hasPlaces, placesOf, wholeWordsOf } from '../../lib/texts/template.ts'
 import { Translator } from '../../lib/texts/translator.ts'
+import german from '../../shared/texts/de.json' with { type: 'json' }
 import english from '../../shared/texts/en.json' with { type: 'json' }
 
 const translator = (catalogue: Record<string, string>, names: readonly string[] = []) =>
@@ -110,6 +111,15 @@ describe('The catalogue of this product', () => {
 
   it('holds no text without a word of its own, for it would be found in everything', () => {
     expect(keys.filter((key) => wholeWordsOf(key).length === 0)).toEqual([])
+  })
+
+  it('understands a part again that was met before where it could not be cut any more', () => {
+    const text =
+      'Measured less expected, the one cell, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % of expected) and 3 more: outside.'
+    expect(translator(german).translate(text)).toEqual({
+      text: 'Gemessen weniger erwartet, die eine Messdose, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % des Erwarteten) und 3 weitere: außerhalb.',
+      isWhole: true,
+    })
   })
 
   it('gives up on a long text that nothing covers after a bounded number of looks', () => {

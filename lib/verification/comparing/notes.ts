@@ -27,16 +27,16 @@ export function comparisonNotes(
     ...(before.software === after.software
       ? []
       : [`Judged by version ${before.software} before and ${after.software} after.`]),
-    ...corrected('earlier', earlier),
-    ...corrected('later', later),
+    ...corrected(true, earlier),
+    ...corrected(false, later),
   ]
 }
 
-function corrected(which: string, { entries }: VerificationRecord): readonly string[] {
+function corrected(isEarlier: boolean, { entries }: VerificationRecord): readonly string[] {
   const of = [...new Set(entries.flatMap((entry) => (entry.kind === 'correction' ? [entry.of] : [])))]
   const results = of.filter((seq) => entries.some((entry) => entry.seq === seq && entry.kind === 'result'))
   if (results.length === 0) return []
   return [
-    `In the ${which} record a correction stands at ${results.length === 1 ? 'entry' : 'entries'} ${results.join(', ')}: figures are compared as they were measured.`,
+    `In the ${isEarlier ? 'earlier' : 'later'} record a correction stands at ${results.length === 1 ? 'entry' : 'entries'} ${results.join(', ')}: figures are compared as they were measured.`,
   ]
 }

@@ -30,8 +30,11 @@ export const fitArrowAngle: VerificationTest = {
     const target = expectedOrNull(context)?.target.words
     const fields = perSide(context.sides, (suffix, where, side) => [
       numberField(`deg.${suffix}`, `From vertical${where}`, '°', { side, hint: 'from 0 to 90' }),
-      choiceField(`pointing.${suffix}`, `Points${where}`, [UP, DOWN, LEVEL], { side, ...preset(target?.pointing) }),
-      choiceField(`leaning.${suffix}`, `Leans${where}`, [UPSTREAM, DOWNSTREAM, NEITHER], {
+      choiceField(`pointing.${suffix}`, `Arrow points${where}`, [UP, DOWN, LEVEL], {
+        side,
+        ...preset(target?.pointing),
+      }),
+      choiceField(`leaning.${suffix}`, `Arrow leans${where}`, [UPSTREAM, DOWNSTREAM, NEITHER], {
         side,
         ...preset(target?.leaning),
       }),

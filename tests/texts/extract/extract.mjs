@@ -12,7 +12,7 @@ const FOLDERS = [
   'app',
   'lib',
   'shared',
-  ...'access alarms config diagnosis forward http notes poller recorder shift spectrum stages stream training transports verification'
+  ...'access alarms config diagnosis forward http notes poller recorder reports shift spectrum stages stream training transports verification'
     .split(' ')
     .map((name) => `gateway/${name}`),
   // What a trainee does at the simulated machine, and what it answers.
@@ -23,7 +23,7 @@ const FOLDERS = [
 
 /** Documentation of the API, metrics and examples: read by programmers, in English. Commands and configs: typed as they stand. */
 const API_WORDS =
-  /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest|^app\/help\/_model\/(commands|first-connection)|^(app\/_language|lib\/texts)\/|^gateway\/recorder\/driver/
+  /^gateway\/http\/(routes|metrics|openapi|[\w-]*example)|^app\/manifest|^app\/help\/_model\/(commands|first-connection)|^(app\/_language|lib\/texts)\/|^gateway\/recorder\/driver|^gateway\/reports\/(style|html|marks)/
 
 /** Help shows what these schemas say of their keys. */
 const DESCRIBED = /^shared\/schemas\/config\/(limits|recorder)\.ts$/

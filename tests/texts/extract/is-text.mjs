@@ -16,7 +16,7 @@ export function isText(key, position, path) {
   if (!/^[(“"]?[A-Za-z][A-Za-z-]*[a-z][.…:!?)”"]*$/.test(key)) return false
   if (position === 'shown') return true
   if (position === 'words') return !key.includes('-') || /^[A-Z]/.test(key)
-  return /^[A-Z][a-z]+(-[a-z]+)*[.…:]?$/.test(key) && /^(app|lib)\//.test(path) && !NAMES.has(key)
+  return /^[A-Z][a-z]+(-[a-z]+)*[.…:]?$/.test(key) && /^(app|lib|gateway\/reports)\//.test(path) && !NAMES.has(key)
 }
 
 /** Whole words that stand in the text itself, not glued to something that is put in. */

@@ -9,6 +9,7 @@ export const LONE_WORDS = [
   'under',
   'above',
   'and',
+  'counted',
   'or',
   'drive',
   'operator',

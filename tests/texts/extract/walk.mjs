@@ -1,3 +1,4 @@
+import { isHtmlTemplate, piecesOf } from './html-template.mjs'
 import { bare, isOfText, keyOf, product, waysOf } from './parts.mjs'
 
 /** Attributes whose text a reader sees or hears; the page's JSX runtime translates the same. */
@@ -85,7 +86,40 @@ export function walk(program, constants, found, areDescribed = false) {
     if (!isHost || !CODE_ELEMENTS.has(name.name)) children(node.children)
   }
 
+  /** A run of texts and what is put in between; what makes elements ends it. */
+  const htmlTemplate = (node) => {
+    const names = { textAttributes: TEXT_ATTRIBUTES, codeElements: CODE_ELEMENTS }
+    for (const { kind, parts } of piecesOf(node.quasi, names)) {
+      const nodes = parts.map((part) =>
+        typeof part === 'string' ? { type: 'StringLiteral', value: part } : bare(part),
+      )
+      const expressions = nodes.filter((_, i) => i % 2 === 1)
+      if (kind === 'left') {
+        // A string that is put in there is typed, an id, or has been told already.
+        visitAll(expressions.filter(holdsElement), 'value')
+        continue
+      }
+      let run = []
+      const flush = () => {
+        const rest = []
+        const taken = run.map((part) => ({ node: part, ...waysOf(part, constants) }))
+        for (const way of product(taken, rest)) found(keyOf(way), 'shown')
+        visitAll(rest, 'shown')
+        run = []
+      }
+      for (const part of nodes) {
+        if (!holdsElement(part) && !isMadeOfParts(part)) run.push(part)
+        else {
+          flush()
+          visit(part, 'shown')
+        }
+      }
+      flush()
+    }
+  }
+
   function visit(node, position) {
+    if (isHtmlTemplate(node)) return htmlTemplate(node)
     switch (node.type) {
       case 'StringLiteral':
       case 'TemplateLiteral':
@@ -133,6 +167,8 @@ export function walk(program, constants, found, areDescribed = false) {
         const isSkipped = !isShown && SKIPPED_CALLS.has(callee) && (isMethod || !METHODS_ALONE.has(callee))
         if (isSkipped || node.callee.object?.name === 'console')
           return visitAll(node.arguments.filter(isFunction), 'value')
+        // Its name stands beside its number, often one small word.
+        if (callee === 'input' || callee === 'plainInput') return visitAll(node.arguments, 'words')
         return visitAll(node.arguments, 'value')
       }
       case 'Identifier':
@@ -159,10 +195,14 @@ const isChildren = (node) => {
   return name === 'children' || name === 'icon'
 }
 
+/** Calls of gateway/reports/html.ts that make elements of texts. */
+const isMadeOfParts = (node) =>
+  node.type === 'CallExpression' && ['typed', 'joined', 'eachAlone'].includes(node.callee.name)
+
 /** Whether an expression makes elements: it then ends a run of text. */
 function holdsElement(node) {
   if (!isNode(node)) return false
-  if (node.type === 'JSXElement' || node.type === 'JSXFragment') return true
+  if (node.type === 'JSXElement' || node.type === 'JSXFragment' || isHtmlTemplate(node)) return true
   return Object.entries(node).some(
     ([key, value]) =>
       key !== 'loc' && (Array.isArray(value) ? value.some((v) => isNode(v) && holdsElement(v)) : holdsElement(value)),

@@ -5,6 +5,7 @@ import { canonicalJson, entryHash, headHash } from '../../../lib/verification/ch
 import { type VerificationContext, verificationContext } from '../../../lib/verification/context.ts'
 import { judgeTest } from '../../../lib/verification/judge-test.ts'
 import { planOf } from '../../../lib/verification/plan.ts'
+import { recordConfig } from '../../../lib/verification/record-config.ts'
 import type { Side } from '../../../shared/sample.ts'
 import type { Capture } from '../../../shared/schemas/verification/capture.ts'
 import type { TestId } from '../../../shared/schemas/verification/test-ids.ts'
@@ -137,7 +138,7 @@ export function recordOf(
     revision: context.revision,
     software: '0.1.0',
     plan: planOf(context),
-    config: {},
+    config: recordConfig(context),
   }
   let previous = headHash(head, sha256)
   const chained = entries.map((entry, i) => {

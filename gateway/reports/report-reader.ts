@@ -1,0 +1,67 @@
+import { readFileSync } from 'node:fs'
+import type { NumberChoice } from '../../lib/texts/reader-numbers.ts'
+import { readersText } from '../../lib/texts/readers-text.ts'
+import { readersTranslator } from '../../lib/texts/readers-translator.ts'
+import type { DecimalMark, Language } from '../../shared/languages.ts'
+import type { VerificationRecord } from '../../shared/schemas/verification.ts'
+import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import { shownText } from './html.ts'
+
+/** How a report is told. */
+export interface ReadersChoice {
+  readonly language: Language
+  readonly mark: DecimalMark
+}
+export const PLAIN_CHOICE: ReadersChoice = { language: 'en', mark: '.' }
+
+export interface ReportReader extends ReadersChoice {
+  /** A text of the program in the language and decimal mark of the reader. */
+  readonly told: (text: string) => string
+  /** Texts that the catalogue does not cover; they come back as they were. */
+  readonly untold: ReadonlySet<string>
+}
+
+/** `names` is what people typed: it stays as it is where it stands in a sentence. */
+export function reportReader({ language, mark }: ReadersChoice, names: ReadonlySet<string>): ReportReader {
+  const untold = new Set<string>()
+  const choice: NumberChoice = { mark }
+  if (language === 'en' && mark === '.') return { language, mark, told: (text) => text, untold }
+  const translator =
+    language === 'en'
+      ? null
+      : readersTranslator(
+          catalogueOf(language),
+          (text) => names.has(text),
+          () => choice,
+        )
+  const told = (text: string): string => {
+    const { text: said, isWhole } = readersText(text, translator, choice)
+    if (!isWhole) untold.add(text)
+    return said
+  }
+  return { language, mark, told, untold }
+}
+
+const catalogueOf = (language: Exclude<Language, 'en'>): Record<string, string> =>
+  JSON.parse(readFileSync(new URL(`../../shared/texts/${language}.json`, import.meta.url), 'utf8'))
+
+/** What people named in a record and in the config it was begun with: its own title, people, zone, channels, devices. */
+export function namesIn({ head, entries }: VerificationRecord, comparison: RecordComparison | null): Set<string> {
+  const names = [
+    ...[head.title, head.zone, head.zoneName, head.plant, head.line, head.begunBy, comparison?.earlier.title],
+    ...entries.map(({ who }) => who),
+    ...namesOf(head.config),
+  ]
+  return new Set(names.flatMap((name) => (name == null ? [] : [asInSentence(name)])).filter((name) => name !== ''))
+}
+
+/** As a sentence on its way to the reader holds it. */
+const asInSentence = (name: string): string => shownText(name).replace(/\s+/g, ' ').trim()
+
+/** Every `id` and `name` in it, however deep. */
+function namesOf(value: unknown): string[] {
+  if (typeof value !== 'object' || value === null) return []
+  return Object.entries(value).flatMap(([key, inner]) =>
+    typeof inner === 'string' ? (key === 'id' || key === 'name' ? [inner] : []) : namesOf(inner),
+  )
+}
