@@ -3,7 +3,10 @@ import { existsSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
-import { EvenpullError } from '../../shared/errors.ts'
+import { z } from 'zod'
+import { ERROR_CATALOGUE, type ErrorCode, EvenpullError } from '../../shared/errors.ts'
+import { errorBody } from '../../shared/schemas/error-body.ts'
+import { readUsers, userFileOf } from '../access/user-file.ts'
 
 const SIMULATOR = fileURLToPath(new URL('../../simulator/main.ts', import.meta.url))
 const EVENPULL = fileURLToPath(new URL('./evenpull.mjs', import.meta.url))
@@ -34,21 +37,28 @@ export async function runTrainingGroup(options: TrainingGroupOptions): Promise<n
     const host = options.host === null ? [] : ['--host', options.host]
     const words = ['run', options.configPath, '--json', '--port', String(port), ...host]
     const { address } = await firstLine<{ address: string }>(group.start(EVENPULL, words, false), 'the gateway')
-    tell(options, address, instructorKey)
+    tell(options, address, instructorKey, (await readUsers(userFileOf(options.configPath))).length > 0)
     return await Promise.race([signalled, group.firstEnd()])
   } finally {
     await group.stop()
   }
 }
 
-function tell({ json, out, err, configPath }: TrainingGroupOptions, address: string, instructorKey: string): void {
+/** With users it is the engineers who are instructors: the key opens nothing then. */
+function tell(
+  { json, out, err, configPath }: TrainingGroupOptions,
+  address: string,
+  instructorKey: string,
+  hasUsers: boolean,
+): void {
   if (json) {
     out(JSON.stringify({ ready: true, address, training: `${address}/training`, configPath, instructorKey }))
     return
   }
   out('evenpull: training at')
   out(`\n  ${address}/training\n`)
-  out(`evenpull: the instructor’s key is ${instructorKey} (it shows what is hidden)`)
+  if (hasUsers) out('evenpull: everybody logs in; an engineer is the instructor, and sees what is hidden')
+  else out(`evenpull: the instructor’s key is ${instructorKey} (it shows what is hidden)`)
   out(`evenpull: config and progress are kept at ${configPath}`)
   if (!existsSync(PAGE)) err('evenpull: the page is not built; npm start builds it')
   out('evenpull: stop with Ctrl-C')
@@ -109,12 +119,19 @@ function ended(child: ChildProcess): Promise<void> {
   })
 }
 
-/** The first line of a program, which says in JSON that it is ready; what else it prints is let go. */
+const refusal = z.object({ ok: z.literal(false), errors: z.tuple([errorBody], errorBody) })
+
+/** The first line of a program, which says in JSON that it is ready, or why it is not; what else it prints is let go. */
 async function firstLine<T>(child: ChildProcess, what: string): Promise<T> {
   const lines = createInterface({ input: child.stdout as NodeJS.ReadableStream })
   try {
     return await new Promise<T>((resolve, reject) => {
-      lines.once('line', (line) => resolve(JSON.parse(line) as T))
+      lines.once('line', (line) => {
+        const said: unknown = JSON.parse(line)
+        const refused = refusal.safeParse(said)
+        if (refused.success) reject(errorOf(refused.data.errors[0]))
+        else resolve(said as T)
+      })
       child.once('error', reject)
       child.once('exit', () => reject(new EvenpullError('EVP_USAGE', `${what} could not start: it says why above`)))
     })
@@ -123,6 +140,10 @@ async function firstLine<T>(child: ChildProcess, what: string): Promise<T> {
     child.stdout?.resume()
   }
 }
+
+/** The program's own refusal, with what to do about it. */
+const errorOf = ({ code, message, remedy }: z.output<typeof errorBody>): EvenpullError =>
+  new EvenpullError(Object.hasOwn(ERROR_CATALOGUE, code) ? (code as ErrorCode) : 'EVP_INTERNAL', message, { remedy })
 
 function isFree(port: number): Promise<boolean> {
   return new Promise((resolve) => {

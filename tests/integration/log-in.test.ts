@@ -12,6 +12,7 @@ import type { ConfigInput } from '../../shared/schemas/config.ts'
 import { bearer, NAMES, PASSWORDS, seedUsers } from '../access/support/made-access.ts'
 import { tcpDevice, twoCells } from './support/cell-config.ts'
 import { makeCertificate } from './support/certificate.ts'
+import { evenpull } from './support/evenpull.ts'
 import { missing, titled } from './support/installed.ts'
 import { end, type PipedProcess, start, untilPrinted } from './support/processes.ts'
 
@@ -31,20 +32,6 @@ afterEach(async () => {
   rmSync(join(folder, '.evenpull'), { recursive: true, force: true })
 })
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
-
-/** The command as a user gives it, with this on its standard input; resolves to its exit code and what it said. */
-function evenpull(input: string, ...args: string[]): Promise<{ code: number | null; out: string; err: string }> {
-  const child = start(process.execPath, [EVENPULL, ...args])
-  let [out, err] = ['', '']
-  child.stdout.on('data', (chunk) => {
-    out += chunk
-  })
-  child.stderr.on('data', (chunk) => {
-    err += chunk
-  })
-  child.stdin.end(input)
-  return new Promise((resolve) => child.once('close', (code) => resolve({ code, out, err })))
-}
 
 async function startGateway(gateway: ConfigInput['gateway'] = {}): Promise<URL> {
   writeFileSync(config, stringify({ ...twoCells(tcpDevice(1)), gateway: { ...gateway, port: 0 } }))

@@ -28,6 +28,8 @@ export interface TrainingProcess {
     get(path: string): Promise<Answered>
     post(path: string, body: unknown): Promise<Answered>
   }
+  /** With these headers, as somebody who has logged in. */
+  as(headers: Record<string, string>): Pick<TrainingProcess, 'get' | 'post'>
   debrief(exercise: string): Promise<TrainingDebrief>
   /** SIGTERM, or another; resolves to the exit code once it has ended. */
   stop(signal?: NodeJS.Signals): Promise<number | null>
@@ -66,6 +68,7 @@ export async function startTrainingProcess(folder: string): Promise<TrainingProc
     configPath,
     ...trainee,
     instructor: asking({ [INSTRUCTOR_KEY_HEADER]: key }),
+    as: asking,
     async debrief(exercise) {
       const told = async () => (await trainee.get(`/api/training/debriefs/${exercise}`)).body as DebriefAnswer
       const answer = await untilAnswer(told, ({ state }) => state !== 'working', 240_000)
