@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs'
+import { readdirSync, readFileSync, readlinkSync } from 'node:fs'
 
 /** A process as the kernel tells it. */
 export interface ProcessFacts {
@@ -20,4 +20,21 @@ export function factsOf(pid: number): ProcessFacts | null {
   } catch {
     return null
   }
+}
+
+/** What each open file of a process is: a path, or a kind (`socket`, `pipe`, `anon_inode:[eventpoll]`), sorted. */
+export function openFilesOf(pid: number): readonly string[] {
+  const folder = `/proc/${pid}/fd`
+  const files: string[] = []
+  try {
+    for (const name of readdirSync(folder))
+      try {
+        files.push(readlinkSync(`${folder}/${name}`).replace(/^(socket|pipe):\[\d+\]$/, '$1'))
+      } catch {
+        // Closed meanwhile: the folder's own was.
+      }
+  } catch {
+    // The process is gone.
+  }
+  return files.sort()
 }

@@ -6,6 +6,7 @@ import type { Health } from '../../shared/schemas/health.ts'
 import { type Broker, type Subscriber, startBroker, subscribe } from '../integration/support/broker.ts'
 import { missing } from '../integration/support/installed.ts'
 import { lineText, TOPIC } from './line.ts'
+import { type OpenFiles, openFilesOver } from './open-files.ts'
 import {
   ACTS,
   type ActKind,
@@ -17,13 +18,17 @@ import {
   STRETCH,
 } from './plan.ts'
 import { writeRecordedDay } from './recorded-day.ts'
+import { type Rested, rest } from './rest.ts'
 import { StoreScan, type StoreSizes } from './store-scan.ts'
 import { visit } from './visit.ts'
-import { WatchedGateway } from './watched-gateway.ts'
+import { makeAhead, WatchedGateway } from './watched-gateway.ts'
 
 const DAY_MS = 86_400_000
 const LOOK_MS = 500
 const GIVE_UP_MS = 60_000
+/** How long it is watched at the rate of a line, each time, and the first time in the long stretch. */
+const REST_S = 4
+const LONG_REST_S = 30
 const STARTS_BEFORE_STRETCH = ACTS.filter(
   ({ at, kind }) => at <= STRETCH.from && (kind === 'stop' || kind === 'kill'),
 ).length
@@ -36,7 +41,16 @@ export interface EnduranceSettings {
   readonly days: number
   readonly rateHz: number
   readonly speed: number | 'max'
+  /** How often, evenly over the run, the gateway is let come to rest and looked at. */
+  readonly rests: number
   readonly say: (line: string) => void
+}
+
+/** The gateway at rest, and when that was. */
+export interface TimedRest extends Rested {
+  readonly day: number
+  readonly timeMs: number
+  readonly isInStretch: boolean
 }
 
 /** One look at the processes and the store. */
@@ -63,6 +77,7 @@ export interface Endured {
   readonly keptMb: number
   readonly keptDays: { readonly rollUps: number; readonly minutes: number }
   readonly looks: readonly Look[]
+  readonly rests: readonly TimedRest[]
   readonly gaps: readonly ExplainedGap[]
   readonly planned: readonly Explanation[]
   readonly samples: number
@@ -77,11 +92,12 @@ export interface Endured {
   readonly ages: { readonly rollUpDays: number; readonly minuteDays: number }
   /** Numbers of messages at the broker: missing ones, all. Null without a broker. */
   readonly messages: { readonly heard: number; readonly missing: number; readonly dropped: number } | null
-  readonly fds: { readonly begin: readonly [number, number]; readonly end: readonly [number, number] }
+  readonly openFiles: OpenFiles
 }
 
 /** Runs the whole plan; what it started is gone when it resolves or rejects. */
 export async function endure(settings: EnduranceSettings): Promise<Endured> {
+  makeAhead()
   const folder = mkdtempSync(join(tmpdir(), 'evenpull-endure-'))
   const hasBroker = missing('mosquitto', 'mosquitto_sub') === null
   const broker = hasBroker ? await startBroker() : null
@@ -120,6 +136,8 @@ class EnduranceRun {
   #rollUpsWhileLow: number | null = null
   #dropped = 0
   #visitedDay = 0
+  readonly #rests: TimedRest[] = []
+  #restsDue = 1
   #starts = 0
 
   constructor(settings: EnduranceSettings, folder: string, broker: Broker | null) {
@@ -173,9 +191,33 @@ class EnduranceRun {
       await this.#look()
       if (Math.floor(this.#day * 2) > this.#visitedDay) {
         this.#visitedDay = Math.floor(this.#day * 2)
-        await visit(this.#gateway, this.#health?.timeMs ?? 0)
+        await this.#visit()
       }
+      await this.#restWhenDue()
     }
+  }
+
+  #visit(): Promise<void> {
+    return visit(this.#gateway, this.#health?.timeMs ?? 0)
+  }
+
+  async #restWhenDue(): Promise<void> {
+    const { days, rests, rateHz, say } = this.#settings
+    const due = Math.floor((this.#day / days) * rests)
+    if (due < this.#restsDue || this.#day >= days) return
+    this.#restsDue = due + 1
+    const [day, timeMs, isInStretch] = [this.#day, this.#health?.timeMs ?? 0, this.#isInStretch]
+    const seconds = this.#rests.some((one) => one.isInStretch) ? REST_S : LONG_REST_S
+    const rested = await rest(this.#gateway, { rateHz, seconds, visit: () => this.#visit() })
+    this.#rests.push({ ...rested, day, timeMs, isInStretch })
+    const { rssMb, heapMb, highestMb } = rested
+    say(
+      `day ${day.toFixed(2)}: at rest ${rssMb.toFixed(0)} MB (heap ${heapMb?.toFixed(0) ?? '–'} MB); in ${seconds} s at the rate of a line at most ${highestMb.toFixed(0)} MB`,
+    )
+  }
+
+  get #isInStretch(): boolean {
+    return this.#starts === STARTS_BEFORE_STRETCH && this.#day / this.#settings.days <= STRETCH.to
   }
 
   async #look(): Promise<void> {
@@ -189,11 +231,10 @@ class EnduranceRun {
     if (facts === null) return
     const inside = this.#gateway.inside()
     const polling = this.#gateway.pollingFacts()
-    const part = this.#day / this.#settings.days
     this.#looks.push({
       day: this.#day,
       timeMs: health.timeMs,
-      isInStretch: this.#starts === STARTS_BEFORE_STRETCH && part <= STRETCH.to,
+      isInStretch: this.#isInStretch,
       ...facts,
       heapMb: inside?.heapMb ?? null,
       externalMb: inside?.externalMb ?? null,
@@ -253,6 +294,8 @@ class EnduranceRun {
     const why = signal === 'SIGTERM' ? 'stopped and started again' : 'killed and started again'
     this.#planned.push({ fromMs: newestMs, toMs: newestMs + OFF_MS + START_MS, why })
     await this.#look()
+    // What is opened and filled once, by the first who asks, is there before the first look at rest.
+    await this.#visit()
   }
 
   #untilRecorder(state: string): Promise<void> {
@@ -322,7 +365,6 @@ class EnduranceRun {
   }
 
   #result(seconds: number): Endured {
-    const stretch = this.#looks.filter(({ isInStretch }) => isInStretch)
     const wallMs = this.#gateway.wallMs
     const newestMs = this.#scan.newestMs() ?? 0
     const daysSince = (ms: number | null) => (ms === null ? 0 : (newestMs - ms) / DAY_MS)
@@ -332,6 +374,7 @@ class EnduranceRun {
       keptMb: this.#kept.samplesMb,
       keptDays: { rollUps: this.#kept.rollUpDays, minutes: this.#kept.minuteDays },
       looks: this.#looks,
+      rests: this.#rests,
       gaps: explain(this.#scan.gaps, this.#planned),
       planned: this.#planned,
       samples: this.#scan.samples,
@@ -345,19 +388,7 @@ class EnduranceRun {
         minuteDays: daysSince(this.#scan.oldestMs('minute')) - (newestMs - wallMs) / DAY_MS,
       },
       messages: this.#messages(),
-      fds: fdsOf(stretch),
+      openFiles: openFilesOver(this.#rests),
     }
   }
-}
-
-/** Open files of gateway and polling process: the fewest of the first and of the last looks; a visit opens some for a moment. */
-function fdsOf(looks: readonly Look[]): Endured['fds'] {
-  const least = (some: readonly Look[]): readonly [number, number] => [
-    Math.min(...some.map(({ fds }) => fds)),
-    Math.min(...some.map(({ pollingFds }) => pollingFds ?? Number.POSITIVE_INFINITY)),
-  ]
-  // Not the very first: a thread is begun some seconds after the start. What is written at the moment is open, too.
-  const third = Math.ceil(looks.length / 3)
-  const tenth = Math.ceil(looks.length / 10)
-  return { begin: least(looks.slice(tenth, third)), end: least(looks.slice(-third)) }
 }

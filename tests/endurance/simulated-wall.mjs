@@ -1,8 +1,8 @@
 /**
  * Preloaded into a gateway under endurance: its wall clock is moved by what stands in a file, so that a month and a set
- * clock can be had in minutes, and its memory is told from inside. The product knows nothing of it.
+ * clock can be had in minutes. The product knows nothing of it.
  */
-import { readFileSync, renameSync, writeFileSync } from 'node:fs'
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 
 const folder = process.env.ENDURANCE_FOLDER
@@ -17,17 +17,8 @@ function read() {
   }
 }
 
-function tell() {
-  const { heapUsed, external, arrayBuffers } = process.memoryUsage()
-  const handles = process.getActiveResourcesInfo().filter((kind) => kind !== 'Timeout' && kind !== 'Immediate').length
-  const path = join(folder, 'inside.json')
-  writeFileSync(`${path}.new`, JSON.stringify({ heapUsed, external, arrayBuffers, handles }))
-  renameSync(`${path}.new`, path)
-}
-
 if (folder !== undefined) {
   read()
   Date.now = () => real() + offsetMs
   setInterval(read, 100).unref()
-  setInterval(tell, 500).unref()
 }

@@ -1,7 +1,8 @@
 import { estimateDrift } from '../../lib/drift/drift-estimate.ts'
 
 export interface Verdict {
-  readonly state: 'held' | 'undecided' | 'broken'
+  /** `measured`: a figure for which nothing was promised. */
+  readonly state: 'held' | 'undecided' | 'broken' | 'measured'
   readonly text: string
 }
 
@@ -9,26 +10,42 @@ export const verdict = (holds: boolean, text: string): Verdict => ({ state: hold
 
 const HOURS_A_MONTH = 720
 
-/**
- * Whether a series is flat: its Theil–Sen slope with the product's own interval (it respects that neighbours are alike),
- * as a month's growth, against a limit. Broken only when the whole interval lies beyond the limit; undecided when a part.
- */
-export function flat(
-  what: string,
-  points: readonly { readonly tMs: number; readonly value: number }[],
-  limitMb: number,
-): Verdict {
+export interface Point {
+  readonly tMs: number
+  readonly value: number
+}
+
+/** A series' growth in a month: its Theil–Sen slope with the product's own interval (it respects that neighbours are alike). */
+function growth(what: string, points: readonly Point[]) {
   // Looks come evenly by the machine's clock; a recording runs nearly evenly under it.
   const first = points[0]?.tMs ?? 0
   const widthMs = ((points.at(-1)?.tMs ?? 0) - first) / Math.max(1, points.length - 1)
   const tMs = points.map((_, i) => first + i * widthMs)
   const drift = estimateDrift({ tMs, y: points.map(({ value }) => value), widthMs })
-  if (drift === undefined) return { state: 'undecided', text: `${what}: too few points (${points.length})` }
+  if (drift === undefined) return { text: `${what}: too few points (${points.length})`, month: null, U: 0 }
   const month = drift.rate * HOURS_A_MONTH
   const U = drift.U * HOURS_A_MONTH
-  const text =
-    `${what}: ${signed(month)} ± ${U.toFixed(1)} MB in 30 days (95 %, ${points.length} points), ` +
-    `limit +${limitMb} MB`
+  return {
+    text: `${what}: ${signed(month)} ± ${U.toFixed(1)} MB in 30 days (95 %, ${points.length} points)`,
+    month,
+    U,
+  }
+}
+
+/** Growth for which nothing is promised. */
+export const measured = (what: string, points: readonly Point[]): Verdict => ({
+  state: 'measured',
+  text: growth(what, points).text,
+})
+
+/**
+ * Whether a series is flat: its growth against a limit. Broken only when the whole interval lies beyond the limit;
+ * undecided when a part.
+ */
+export function flat(what: string, points: readonly Point[], limitMb: number): Verdict {
+  const { text: grown, month, U } = growth(what, points)
+  if (month === null) return { state: 'undecided', text: grown }
+  const text = `${grown}, limit +${limitMb} MB`
   if (month + U <= limitMb) return { state: 'held', text }
   return { state: month - U > limitMb ? 'broken' : 'undecided', text }
 }

@@ -17,7 +17,7 @@ describe.skipIf(process.platform !== 'linux' || why !== null)(DAY, () => {
   it('leaves no gap that nobody can explain, loses nothing but to the disk, and holds as many files at the end', {
     timeout: 600_000,
   }, async () => {
-    const endured = await endure({ days: 1, rateHz: 2, speed: 1000, say: () => {} })
+    const endured = await endure({ days: 1, rateHz: 2, speed: 1000, rests: 8, say: () => {} })
     const broken = invariants(endured).filter(({ state }) => state === 'broken')
     expect(broken.map(({ text }) => text)).toEqual([])
     expect(endured.samples).toBeGreaterThan(86_400)
