@@ -102,12 +102,13 @@ function deleteRollUps(db: Database, beforeS: number, most: number): number {
   return count
 }
 
-/** Oldest roll-up of all, seconds since 1970, looked up channel by channel: the index begins with it. */
-function oldestRollUpS(db: Database): number | null {
+/** Oldest roll-up of those meant, seconds since 1970, looked up channel by channel: the index begins with it. */
+function oldestRollUpS(db: Database, condition: 'TRUE' | typeof UNPROTECTED_ROLL_UP): number | null {
   const [level] = ROLL_UP_LEVELS
   const row = prepared(
     db,
-    'SELECT min((SELECT min(t) FROM rollup WHERE level = ? AND channel = c.id)) AS t FROM channel c',
+    `SELECT min((SELECT t FROM rollup r WHERE level = ? AND channel = c.id AND ${condition} ORDER BY t LIMIT 1)) AS t
+      FROM channel c`,
   ).get(level) as { t: number | null }
   return row.t
 }
@@ -115,7 +116,7 @@ function oldestRollUpS(db: Database): number | null {
 /** Every level alike loses its oldest; the finest level holds nearly all of them. */
 function shrinkRollUps(db: Database, mostBytes: number, most: number): number {
   if (sizeOf(db, 'roll_ups') <= mostBytes) return 0
-  const t = oldestRollUpS(db)
+  const t = oldestRollUpS(db, UNPROTECTED_ROLL_UP)
   return t === null ? 0 : deleteRollUps(db, t + SIZE_STEP_TICKS / TICKS_PER_S, most)
 }
 
@@ -144,6 +145,9 @@ const ZONES = `WITH RECURSIVE z(zone) AS (SELECT min(zone) FROM minute UNION ALL
   SELECT (SELECT min(zone) FROM minute WHERE zone > z.zone) FROM z WHERE z.zone IS NOT NULL)
   SELECT zone FROM z WHERE zone IS NOT NULL`
 
+const UNPROTECTED_ROW = `NOT EXISTS (SELECT 1 FROM protected p WHERE p.zone = r.zone
+  AND p.t0 <= r.t * ${TICKS_PER_MS} AND p.t1 >= r.t * ${TICKS_PER_MS})`
+
 function deleteRows(db: Database, kind: RowKind, beforeMs: number, most: number): number {
   if (kind !== 'minutes') return deleteWhere(db, kind, 't < ?', [beforeMs], most)
   const zones = prepared(db, ZONES).all() as { zone: string }[]
@@ -153,7 +157,7 @@ function deleteRows(db: Database, kind: RowKind, beforeMs: number, most: number)
 /** The oldest while all of them take more than allowed: of the minutes a day of every zone at a time. */
 function shrinkRows(db: Database, kind: RowKind, mostBytes: number, most: number): number {
   const size = sizeOf(db, kind)
-  const from = oldestRowMs(db, kind)
+  const from = oldestRowMs(db, kind, UNPROTECTED_ROW)
   if (size <= mostBytes || from === null) return 0
   if (kind !== 'minutes') return deleteWhere(db, kind, 'TRUE', [], rowsOver(db, kind, size - mostBytes, most))
   return deleteRows(db, kind, from + DAY_MS, most)
@@ -182,10 +186,7 @@ function deleteWhere(
   limit: number,
 ): number {
   const { table, key, texts, hasZone } = TABLES[kind]
-  const unprotected = hasZone
-    ? `AND NOT EXISTS (SELECT 1 FROM protected p WHERE p.zone = r.zone
-        AND p.t0 <= r.t * ${TICKS_PER_MS} AND p.t1 >= r.t * ${TICKS_PER_MS})`
-    : ''
+  const unprotected = hasZone ? `AND ${UNPROTECTED_ROW}` : ''
   const rows = prepared(
     db,
     `DELETE FROM ${table} WHERE (${key}) IN (SELECT ${key} FROM ${table} r
@@ -195,11 +196,15 @@ function deleteWhere(
   return rows.length
 }
 
-function oldestRowMs(db: Database, kind: RowKind): number | null {
+/** Oldest row of those meant, epoch ms; where no zone is, none is protected. */
+function oldestRowMs(db: Database, kind: RowKind, condition: 'TRUE' | typeof UNPROTECTED_ROW): number | null {
+  const { table, key, hasZone } = TABLES[kind]
+  const meant = hasZone ? condition : 'TRUE'
   const sql =
     kind === 'minutes'
-      ? `SELECT min((SELECT min(t) FROM minute WHERE zone = zones.zone)) AS t FROM (${ZONES}) AS zones`
-      : `SELECT t FROM ${TABLES[kind].table} ORDER BY ${TABLES[kind].key} LIMIT 1`
+      ? `SELECT min((SELECT t FROM minute r WHERE zone = zones.zone AND ${meant} ORDER BY t LIMIT 1)) AS t
+          FROM (${ZONES}) AS zones`
+      : `SELECT t FROM ${table} r WHERE ${meant} ORDER BY ${key} LIMIT 1`
   return (prepared(db, sql).get() as { t: number | null } | undefined)?.t ?? null
 }
 
@@ -218,13 +223,13 @@ export function keptFacts(db: Database): KeptKindFacts[] {
     db,
     'SELECT min(t) AS t FROM (SELECT min(t0) AS t FROM axis UNION ALL SELECT min(t0) FROM tail)',
   ).get() as { t: number | null }
-  const rollUpS = oldestRollUpS(db)
+  const rollUpS = oldestRollUpS(db, 'TRUE')
   const fromMs: Readonly<Record<KeptKind, number | null>> = {
     samples: t === null ? null : t / TICKS_PER_MS,
     roll_ups: rollUpS === null ? null : rollUpS * 1000,
-    minutes: oldestRowMs(db, 'minutes'),
-    events: oldestRowMs(db, 'events'),
-    outbox: oldestRowMs(db, 'outbox'),
+    minutes: oldestRowMs(db, 'minutes', 'TRUE'),
+    events: oldestRowMs(db, 'events', 'TRUE'),
+    outbox: oldestRowMs(db, 'outbox', 'TRUE'),
   }
   return KEPT_KINDS.map((kind) => ({ kind, bytes: sizeOf(db, kind), fromMs: fromMs[kind] }))
 }

@@ -44,8 +44,8 @@ const minuteAt = (tMs: number) => ({
   revision: 'aaaaaaaaaaaa',
 })
 
-function retainAll(writer: StoreWriter, nowMs: number): void {
-  while (writer.retain(nowMs, 2000)) {
+function retainAll(writer: StoreWriter, nowMs: number, mostRows = 2000): void {
+  while (writer.retain(nowMs, mostRows)) {
     // until nothing is left beyond its limit
   }
 }
@@ -74,11 +74,11 @@ function keptDays(writer: StoreWriter): Record<string, number[]> {
 const from = (day: number) => Array.from({ length: 10 - day }, (_, i) => day + i)
 
 describe('what is older than its limit', () => {
-  it('goes, each kind by its own', () => {
+  it.each([1, 7, 2000])('goes, each kind by its own, also %i rows at a time', (mostRows) => {
     const keep = Object.fromEntries(Object.keys(KEEP).map((kind, i) => [kind, { days: 8 - i, mb: 100 }])) as typeof KEEP
     const writer = openWriter(path, { keep })
     tenDays(writer)
-    retainAll(writer, days(10))
+    retainAll(writer, days(10), mostRows)
     expect(keptDays(writer)).toEqual({
       samples: from(2),
       roll_ups: from(3),
@@ -128,6 +128,25 @@ describe('what is larger than its limit', () => {
     expect(kept.events?.length).toBeLessThan(7)
     expect(smaller.kept().find(({ kind }) => kind === 'samples')?.bytes).toBeLessThanOrEqual(all / 2)
     expect(kept.roll_ups).toEqual(from(0))
+    smaller.close()
+  })
+
+  it('loses its oldest that may go where older evidence has to stay', () => {
+    const writer = openWriter(path)
+    tenDays(writer)
+    writer.protect('verification-1', 'z', days(0), days(2))
+    const bytes = (one: StoreWriter, kind: string) => one.kept().find((facts) => facts.kind === kind)?.bytes ?? 0
+    const half = (kind: 'roll_ups' | 'minutes') => ({ days: 1000, mb: bytes(writer, kind) / 2 / 1e6 })
+    const keep = { ...KEEP, roll_ups: half('roll_ups'), minutes: half('minutes') }
+    writer.close()
+    const smaller = openWriter(path, { keep })
+    retainAll(smaller, days(10))
+    const kept = keptDays(smaller)
+    for (const kind of ['roll_ups', 'minutes'] as const) {
+      expect(bytes(smaller, kind)).toBeLessThanOrEqual(keep[kind].mb * 1e6)
+      expect(kept[kind]?.slice(0, 2)).toEqual([0, 1])
+      expect(kept[kind]?.at(-1)).toBe(9)
+    }
     smaller.close()
   })
 })
