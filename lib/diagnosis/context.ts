@@ -53,14 +53,18 @@ function momentumPercent(momentum: number, force: number, factor: number, sides:
   return left > 0 ? (100 * momentum) / left : null
 }
 
-/** Measured over expected that other paths would make, less 1, %: those that the geometry can list. */
+/**
+ * Measured over expected that other paths would make, less 1, %: those that the geometry can list, with one change or with
+ * two (a web that is threaded wrongly after the roller may be so before it too).
+ */
 function otherPaths(context: VerificationContext): number[] {
   const { geometry } = context
   if (geometry === null) return []
   const one = mapSides(geometry.geometry.cells, () => ({ ratio: 1, u: 0.02 }))
   const arrows = mapSides(geometry.geometry.cells, ({ arrow }) => arrow)
   const percents = pathCandidates({ path: geometry.geometry.path, arrows, measured: one })
-    .filter(({ changes }) => changes.length === 1)
+    .filter(({ changes }) => changes.length > 0)
+    .sort((a, b) => a.changes.length - b.changes.length)
     .map(({ ratio }) => {
       const ratios = entriesOf(ratio).map(([, value]) => value)
       return 100 * (ratios.reduce((sum, value) => sum + value, 0) / ratios.length - 1)

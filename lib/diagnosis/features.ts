@@ -138,7 +138,8 @@ export const FEATURES: Readonly<Record<FeatureId, FeatureKind>> = {
     one: true,
   }),
   offset: linear('Constant part', '% of span', 0, 0.3, [-300, 300], 0.5, POINTS),
-  'speed-effect': linear('Left of m v²', '% of m v²', 0, 8, [-400, 400], 8, { ...POINTS, one: true }),
+  // A web is as heavy as it is sold to be within about 5 % (two standard deviations; from memory), and its width is typed.
+  'speed-effect': linear('Left of m v²', '% of m v²', 0, 5, [-400, 400], 8, { ...POINTS, one: true }),
   'speed-exponent': linear('How the turn’s line grows with speed', '', 0.8, 0.7, [-10, 10], 0.1, {
     by: ['running.lines'],
   }),

@@ -137,9 +137,10 @@ export const PICTURES: Readonly<Record<FaultId, readonly DiagnosisFeature[]>> = 
     ds('end-clearance', 2.2, 0.1),
   ],
   'span-drift': [
+    // 2 %/h of one side: of 200 N by the web and of 300 sin 50° N by the roller, in a span of 400 N.
     feature('span-drift', 1, 0.1),
-    feature('drift-side-difference', 1, 0.1),
-    os('zero-drift', 0, 0.05),
+    feature('drift-side-difference', 2.15, 0.1),
+    os('zero-drift', 1.15, 0.05),
     ds('zero-drift', 0, 0.05),
   ],
   'open-bridge': [os('alive', 0), ds('alive', 1), os('in-band', 0), os('bridge-error', 9000, 10)],
