@@ -1,9 +1,10 @@
 import { appendFileSync } from 'node:fs'
 import { performance } from 'node:perf_hooks'
-import type { FaultId } from '../../shared/faults.ts'
+import { FAULT_IDS, type FaultId } from '../../shared/faults.ts'
 import type { Outcome } from './campaign.ts'
 import { healthyShifts } from './healthy-shifts.ts'
-import { type Answered, askWorkers, type Job, type Thresholds } from './jobs.ts'
+import { type Answered, askWorkers, type Job } from './jobs.ts'
+import { LINES } from './lines.ts'
 import {
   printConfusable,
   printConfusions,
@@ -13,7 +14,7 @@ import {
   printTable,
   printThresholds,
 } from './print.ts'
-import { LINES, NOT_TRIED, TOO_FAST, TRIED, variation } from './variation.ts'
+import { TOO_FAST, variation } from './variation.ts'
 
 /**
  * How well diagnosis finds causes at simulated installs that it never saw:
@@ -39,18 +40,17 @@ const file = process.argv[6]
 const began = performance.now()
 const minutes = (): string => `${((performance.now() - began) / 60_000).toFixed(1)} min`
 
-const causes = TRIED.filter((id) => only === undefined || only.includes(id))
-const lines = LINES.map(({ id }) => ({ kind: 'thresholds', line: id }) as const)
-const thresholds = (await askWorkers(lines, processes)).flatMap((one) => (one.kind === 'thresholds' ? [one.sizes] : []))
+const causes = FAULT_IDS.filter((id) => only === undefined || only.includes(id))
+const lines = LINES.map(({ id }) => ({ kind: 'whole', line: id }) as const)
+const wholes = (await askWorkers(lines, processes)).flatMap((one) => (one.kind === 'whole' ? [one.whole] : []))
 console.log(
   `Installs ${first} to ${first + installs - 1} of ${causes.length} causes, seeded; lines ${LINES.map(({ id }) => id).join(', ')}`,
 )
-const byLine = new Map(thresholds.map(([line, sizes]) => [line, new Map(sizes)] as const))
+const byLine = new Map(wholes.map(({ line, sizes }) => [line, new Map(sizes)] as const))
 printThresholds(byLine)
 
 async function campaign(jobs: readonly Job[]): Promise<Outcome[]> {
-  const told: Thresholds = thresholds
-  const asked = jobs.map((job) => ({ kind: 'install', job, thresholds: told }) as const)
+  const asked = jobs.map((job) => ({ kind: 'install', job, wholes }) as const)
   return (await askWorkers(asked, processes, keep)).flatMap(outcomeIn)
 }
 
@@ -71,7 +71,7 @@ const healthy = await campaign(jobsOf([null], installs, CLEAR))
 printTable('Sound installs', healthy, [null])
 const sweep = await campaign(SWEEP.flatMap((times) => jobsOf(causes, Math.ceil(installs * SWEEP_SHARE), times)))
 printSweep([...SWEEP, CLEAR], [...sweep, ...clear], causes)
-const sound = variation(null, first, byLine, CLEAR)
+const sound = variation(null, first, new Map(), CLEAR)
 if (sound !== null) printConfusable(sound.options)
 printShifts(healthyShifts(SHIFTS))
 printConfusions([...clear, ...healthy])
@@ -79,7 +79,6 @@ console.log('')
 for (const cause of causes)
   if (!clear.some((one) => one.cause === cause))
     console.log(`Not tried: ${cause}, twice its threshold is more than it can be on these lines.`)
-for (const [id, why] of Object.entries(NOT_TRIED)) console.log(`Not tried: ${id} ${why}.`)
 console.log(
   `Not tried on the fastest line, whose turn the amplifier’s filter does not let pass: ${[...TOO_FAST].join(', ')}.`,
 )

@@ -1,13 +1,17 @@
+import type { ShiftAnalysis } from '../../shared/schemas/shift.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import type { TestValues } from '../../shared/schemas/verification.ts'
 import type { Reading } from '../../simulator/technician/act.ts'
 import type { SimulatedInstall } from './simulated-install.ts'
+import { watchedHours } from './watched-hours.ts'
 
 /** What a technician brings from a test: what was typed and what was captured. */
 export interface Brought {
   readonly values: TestValues
   readonly captures: readonly Capture[]
+  /** What was seen to move, where the test is one of hours. */
+  readonly shift?: ShiftAnalysis
 }
 
 export type ByHand = (at: SimulatedInstall) => Brought
@@ -93,6 +97,10 @@ function followed(before: Responses, after: Responses): 'channel' | 'cell' | nul
 
 const BRIDGE = { input: 385, output: 351 }
 const SHUNT_KILOHM = 100
+
+/** Warm running, s, and how much tighter the other product runs. */
+const HOLD_S = 7200
+const TIGHTER = 1.3
 
 /** How each test is made at the simulated machine; what is not here cannot be made there within the hour. */
 export const BY_HAND: Readonly<Partial<Record<TestId, ByHand>>> = {
@@ -262,6 +270,13 @@ export const BY_HAND: Readonly<Partial<Record<TestId, ByHand>>> = {
     at.running()
     const to = 1.2 * at.options.newtons
     return taken([at.capture('step', 20, {}, { before: 6, run: () => at.setTension(to) })])
+  },
+  'warm.hold': (at) => {
+    // Two tensions at different times tell what the ratio does apart from the zero.
+    const { newtons } = at.options
+    const shift = watchedHours(at, HOLD_S, (nth) => (nth % 2 === 0 ? newtons : TIGHTER * newtons))
+    at.running()
+    return { ...taken([at.capture('hold', 10)]), shift }
   },
   'warm.zero-return': (at) => {
     at.running(2 * at.options.speedMMin)

@@ -1,8 +1,9 @@
 import { TEST_COSTS } from '../../lib/diagnosis/test-costs.ts'
 import type { FaultId } from '../../shared/faults.ts'
 import type { CauseId } from '../../shared/schemas/diagnosis.ts'
+import type { LineId } from './lines.ts'
 import { SimulatedInstall } from './simulated-install.ts'
-import type { LineId, Variation } from './variation.ts'
+import type { Variation } from './variation.ts'
 import { verify } from './verify.ts'
 
 export interface Outcome {
@@ -28,8 +29,8 @@ export interface Outcome {
 }
 
 /** One install from first look to last test. */
-export function outcomeOf({ cause, n, line, side, times, options, severity }: Variation): Outcome {
-  const { passive, final, made } = verify(new SimulatedInstall(options))
+export function outcomeOf({ cause, n, line, side, times, options, severity, watchedS }: Variation): Outcome {
+  const { passive, final, made } = verify(new SimulatedInstall(options), undefined, watchedS)
   const isTrue = ({ id, side: at }: { readonly id: CauseId; readonly side: string | null }): boolean =>
     id === (cause ?? 'healthy') && (side === null || at === side)
   const [first, second] = final.ranked

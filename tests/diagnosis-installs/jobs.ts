@@ -1,11 +1,16 @@
 import { fork } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
 import type { FaultId } from '../../shared/faults.ts'
+import type { DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
 import type { Outcome } from './campaign.ts'
-import type { LineId } from './variation.ts'
+import type { LineId } from './lines.ts'
 
-/** Sizes in thresholds of a cause, by line; what a worker is asked for. */
-export type Thresholds = readonly (readonly [LineId, readonly (readonly [FaultId, number | null])[]])[]
+/** A whole verification by line, as it goes from process to process. */
+export type Wholes = readonly {
+  readonly line: LineId
+  readonly sizes: readonly (readonly [FaultId, number | null])[]
+  readonly features: readonly DiagnosisFeature[]
+}[]
 
 /** One install of a campaign: the n-th with this cause, of a size between so many thresholds. */
 export interface Job {
@@ -15,10 +20,10 @@ export interface Job {
 }
 
 export type Asked =
-  | { readonly kind: 'thresholds'; readonly line: LineId }
-  | { readonly kind: 'install'; readonly job: Job; readonly thresholds: Thresholds | null }
+  | { readonly kind: 'whole'; readonly line: LineId }
+  | { readonly kind: 'install'; readonly job: Job; readonly wholes: Wholes }
 export type Answered =
-  | { readonly kind: 'thresholds'; readonly sizes: Thresholds[number] }
+  | { readonly kind: 'whole'; readonly whole: Wholes[number] }
   | { readonly kind: 'outcome'; readonly outcome: Outcome | null }
 
 const WORKER = fileURLToPath(new URL('./worker.ts', import.meta.url))

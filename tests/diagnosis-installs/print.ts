@@ -4,10 +4,10 @@ import type { FaultId } from '../../shared/faults.ts'
 import { FAULTS } from '../../simulator/faults/registry.ts'
 import type { Outcome } from './campaign.ts'
 import type { HealthyShifts } from './healthy-shifts.ts'
+import type { LineId } from './lines.ts'
 import { foundAt } from './probit.ts'
 import { inWords } from './share.ts'
 import { type InstallOptions, SimulatedInstall } from './simulated-install.ts'
-import type { LineId } from './variation.ts'
 
 const CLAIMED_NOTHING: readonly string[] = ['healthy', 'unknown']
 

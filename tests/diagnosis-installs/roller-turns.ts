@@ -1,9 +1,6 @@
 import type { Config } from '../../shared/schemas/config.ts'
 import type { RegisterField } from '../../simulator/servers/personalities.ts'
 
-/** The line on which a counter at the roller’s end tells its turns; the others have none. */
-export const TELLS_TURNS = 'install'
-
 const ADDRESS = 90
 
 /** Turns a second of the measuring roller, as such a counter gives them. */

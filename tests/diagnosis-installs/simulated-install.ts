@@ -8,8 +8,9 @@ import { captureFacts } from '../../lib/verification/evidence/capture-facts.ts'
 import { captureSpectrum, SPECTRUM_FROM_S } from '../../lib/verification/evidence/capture-spectrum.ts'
 import { linesOf } from '../../lib/verification/evidence/lines.ts'
 import type { CapturedRows } from '../../lib/verification/evidence/rows.ts'
-import { monotonicMs } from '../../shared/brand.ts'
+import { type MonotonicMs, monotonicMs } from '../../shared/brand.ts'
 import { qualityByte } from '../../shared/quality.ts'
+import type { Sample } from '../../shared/sample.ts'
 import type { ChannelConfig } from '../../shared/schemas/config.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { ActiveFault } from '../../simulator/faults/active.ts'
@@ -19,7 +20,8 @@ import type { Scenario } from '../../simulator/scenarios/scenario.ts'
 import type { RegisterField } from '../../simulator/servers/personalities.ts'
 import type { Reading } from '../../simulator/technician/act.ts'
 import { Technician } from '../../simulator/technician/technician.ts'
-import { ROLLER_TURNS, TELLS_TURNS, withRollerTurns } from './roller-turns.ts'
+import { builtConfig, builtLine, type LineChange } from './changed-line.ts'
+import { ROLLER_TURNS } from './roller-turns.ts'
 
 /** How often a row is taken, s: not a multiple of half the mains' period, at which nobody could see it. */
 const ROW_S = 0.011
@@ -27,6 +29,8 @@ const ROW_S = 0.011
 const STEPS_A_ROW = 2
 /** A wait of the machine goes by in long steps, its end in short ones, so that filters have settled as they always do, s. */
 const WAIT_S = 0.2
+/** Not a multiple of half the mains' period either. */
+const WATCH_STEP_S = 0.25
 const SETTLING_S = 3
 const SETTLING_STEP_S = 0.01
 const BEGIN_MS = Date.parse('2031-05-05T06:00:00Z')
@@ -41,6 +45,8 @@ export interface InstallOptions {
   readonly newtons: number
   /** The faults were there when the zero was taken; otherwise they came after. */
   readonly zeroTakenSince: boolean
+  /** How the line is built otherwise than its scenario. */
+  readonly change?: LineChange
 }
 
 type Where = 'running' | 'bare' | 'other'
@@ -67,19 +73,21 @@ export class SimulatedInstall {
   #captures = 0
 
   constructor(options: InstallOptions) {
-    const { scenario, seed, faults, unrest } = options
+    const { scenario, seed, faults, unrest, change = {} } = options
     this.options = options
     const path = fileURLToPath(scenario.configFile)
     const { config: drawn, revision } = parseConfig(readFileSync(path, 'utf8'), path)
-    const config = scenario.id === TELLS_TURNS ? withRollerTurns(drawn) : drawn
+    const config = builtConfig(drawn, scenario, change)
     this.#zone = config.zones[0]?.id ?? ''
     this.context = verificationContext(config, this.#zone, revision)
-    const sound = restless(scenario.parameters(), unrest)
-    this.machine = new Machine(restless(scenario.parameters(), unrest), scenario.programme, seed)
+    const sound = restless(builtLine(scenario, change), unrest)
+    this.machine = new Machine(restless(builtLine(scenario, change), unrest), scenario.programme, seed)
     this.#faults = new Faults(this.machine, scenario.programme, seed)
     this.#technician = new Technician(this.machine, seed, { sound, pass: (_, seconds) => this.wait(seconds) })
     this.#columns = columnsOf(this.context, scenario, this.#zone)
     this.act('stop')
+    // Moved neighbours and other arrows carry another part of the roller's weight: the zero of a drawn line is not theirs.
+    if (change.neighbours !== undefined) this.#takeZero()
     for (const fault of faults) this.#faults.add({ ...fault, zone: this.#zone })
     if (options.zeroTakenSince) this.#takeZero()
   }
@@ -140,11 +148,47 @@ export class SimulatedInstall {
       this.machine.takeOver({ ...manual, setTension: { ...manual.setTension, [this.#zone]: newtons } })
   }
 
+  /** Stopped, the drives let go: the web hangs slack, as between two products. */
+  slacken(): void {
+    const { manual } = this.machine
+    if (manual !== null) this.machine.takeOver({ ...manual, speed: 0, slack: true })
+  }
+
   /** Locked out, guards open, web off, the roller alone on the cells. */
   bare(): void {
     if (this.#where === 'bare') return
     for (const act of ['stop', 'lock-out', 'open-guards', 'take-web-off']) this.act(act)
     this.#where = 'bare'
+  }
+
+  /** Goes on for `seconds`, a sample of each role every `step`, without keeping them: for hours. */
+  watch(
+    seconds: number,
+    step: number,
+    told: (tMs: MonotonicMs, samples: Readonly<Record<string, Sample>>) => void,
+  ): void {
+    for (let i = 0; i < Math.round(seconds / step); i += 1) {
+      this.#goOn(step, WATCH_STEP_S)
+      this.#nowMs += step * 1000
+      const tMs = monotonicMs(this.#nowMs)
+      const read = this.#columns.map(({ role, stage, ...column }) => [role, stage.accept(tMs, 1, this.#rawOf(column))])
+      told(tMs, Object.fromEntries(read))
+    }
+    // Filters have settled before samples are taken quickly again.
+    this.#goOn(SETTLING_S, SETTLING_STEP_S)
+    this.#nowMs += SETTLING_S * 1000
+  }
+
+  /** What a register holds now. */
+  #rawOf({ field, isFloat }: Pick<Column, 'field' | 'isFloat'>): number {
+    const zone = this.machine.state.zones[this.#zone]
+    if (zone === undefined) throw new Error('the zone has gone')
+    const read = field.read(zone, this.machine.state)
+    return isFloat ? Math.fround(read) : read
+  }
+
+  get nowMs(): number {
+    return this.#nowMs
   }
 
   /** Samples of `seconds`, as the gateway would have recorded them. `meanwhile` happens after `before` seconds. */
@@ -172,11 +216,8 @@ export class SimulatedInstall {
       for (let n = 0; n < STEPS_A_ROW; n += 1) this.machine.step(ROW_S / STEPS_A_ROW)
       this.#nowMs += ROW_S * 1000
       timesMs[i] = this.#nowMs
-      const zone = this.machine.state.zones[this.#zone]
-      if (zone === undefined) throw new Error('the zone has gone')
-      for (const [n, { field, isFloat, stage }] of this.#columns.entries()) {
-        const read = field.read(zone, this.machine.state)
-        const raw = isFloat ? Math.fround(read) : read
+      for (const [n, { stage, ...column }] of this.#columns.entries()) {
+        const raw = this.#rawOf(column)
         const sample = stage.accept(monotonicMs(this.#nowMs), 1, raw)
         const row = rows[n]
         if (row === undefined) continue

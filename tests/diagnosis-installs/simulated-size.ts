@@ -50,10 +50,16 @@ export function simulated(cause: FaultId, size: number, options: InstallOptions)
   if (cause === 'roller-unbalance') return times(((speed * M_MIN) / (FASTER * options.speedMMin)) ** 2)
   // Half of the loss on each side of the mean, of the largest tension, against all of it, of the working one.
   if (cause === 'tight-bearing') return times((2 * (context.geometry?.geometry.load.largest ?? tension)) / tension)
-  // How far it slips is told for the working point; slower it hardly does.
-  if (cause === 'idler-slipping')
-    return { size, options: { ...options, speedMMin: (speed * M_MIN) / FASTER, newtons: tension } }
+  if (cause === 'idler-slipping') return { size, options: workingFaster(options, context.zone.id) }
   return times(1)
+}
+
+/** How far it slips is told for the programme’s working point, and slower it hardly does: that is the faster speed of this install. */
+function workingFaster(options: InstallOptions, zone: string): InstallOptions {
+  const { scenario, speedMMin, newtons } = options
+  const startSpeed = (FASTER * speedMMin) / M_MIN
+  const programme = { startSpeed, setTension: { [zone]: newtons }, stages: [], repeat: false }
+  return { ...options, scenario: { ...scenario, programme } }
 }
 
 const READINGS = 400

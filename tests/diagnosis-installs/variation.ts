@@ -1,23 +1,16 @@
 import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
 import { posteriorOf } from '../../lib/diagnosis/posterior.ts'
 import { thresholdsOf } from '../../lib/diagnosis/thresholds.ts'
-import { FAULT_IDS, type FaultId, ONE_SIDED_FAULTS } from '../../shared/faults.ts'
+import { type FaultId, ONE_SIDED_FAULTS } from '../../shared/faults.ts'
+import type { DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
 import type { Side } from '../../simulator/faults/fault.ts'
 import { FAULTS } from '../../simulator/faults/registry.ts'
 import { RandomStream } from '../../simulator/physics/random.ts'
-import { findScenario } from '../../simulator/scenarios/registry.ts'
+import { LINES, type LineId, soundOptions } from './lines.ts'
+import { isPossible, otherPath } from './other-path.ts'
 import { type InstallOptions, SimulatedInstall } from './simulated-install.ts'
 import { simulated } from './simulated-size.ts'
 import { verify } from './verify.ts'
-
-/** Lines of the plant with a speed and a tension that each runs at; one of them at two speeds. */
-export const LINES = [
-  { id: 'install', scenario: 'install', speedMMin: 80, newtons: 180 },
-  { id: 'wide-film', scenario: 'wide-film', speedMMin: 100, newtons: 100 },
-  { id: 'fast-paper', scenario: 'fast-paper', speedMMin: 300, newtons: 200 },
-  { id: 'fastest-paper', scenario: 'fast-paper', speedMMin: 500, newtons: 200 },
-] as const
-export type LineId = (typeof LINES)[number]['id']
 
 /** Faults that are there when the zero is taken: whoever fitted the cells did not see them. The others come later. */
 const CAME_LATER: ReadonlySet<FaultId> = new Set([
@@ -33,14 +26,12 @@ const CAME_LATER: ReadonlySet<FaultId> = new Set([
   'span-drift',
 ])
 
-/** What these tests cannot find on these lines, and why; told, not counted. */
-export const NOT_TRIED: Readonly<Partial<Record<FaultId, string>>> = {
-  'span-drift': 'wants hours of warm running',
-  'thermal-zero-drift': 'wants hours of warm running over a range of temperatures',
-}
+/** They move over hours: their running line is watched for so long, s. */
+const HOURS: Readonly<Partial<Record<FaultId, number>>> = { 'span-drift': 10_800, 'thermal-zero-drift': 10_800 }
+/** A sound install of every second is watched as long. */
+const HEALTHY_WATCHED_S = 10_800
 /** On the fastest line the roller turns faster than the amplifier's filter lets pass: how its line grows with speed is not seen. */
 export const TOO_FAST: ReadonlySet<FaultId> = new Set(['roller-unbalance', 'roller-runout'])
-export const TRIED = FAULT_IDS.filter((id) => NOT_TRIED[id] === undefined)
 
 export interface Variation {
   readonly cause: FaultId | null
@@ -51,14 +42,29 @@ export interface Variation {
   readonly severity: number
   readonly line: LineId
   readonly options: InstallOptions
+  /** For so long the running line was watched beforehand, s. */
+  readonly watchedS: number
 }
 
 const isPresence = (id: FaultId): boolean => FAULTS[id].severity.least === 1 && FAULTS[id].severity.most <= 3
 
-/** From which size on a whole verification of this line would find each cause, in the fault's own unit: what diagnosis itself prints. */
-export function thresholdsOn(line: LineId): ReadonlyMap<FaultId, number | null> {
-  const at = new SimulatedInstall(optionsOf(line, 1, 1, []))
+/** A whole verification of a sound install of a line. */
+export interface Whole {
+  /** From which size on it would find each cause, in the fault's own unit: what diagnosis itself prints. */
+  readonly sizes: Sizes
+  /** What it read. */
+  readonly features: readonly DiagnosisFeature[]
+}
+export type Sizes = ReadonlyMap<FaultId, number | null>
+
+export function wholeOf(line: LineId): Whole {
+  const options = soundOptions(line, { seed: 1, unrest: 1, zeroTakenSince: true }, new RandomStream(1, 'line'))
+  const at = new SimulatedInstall(options)
   const { features } = verify(at, Number.POSITIVE_INFINITY)
+  return { features, sizes: sizesIn(at, features) }
+}
+
+function sizesIn(at: SimulatedInstall, features: readonly DiagnosisFeature[]): Sizes {
   const found = thresholdsOf(posteriorOf(features, diagnosisContextOf(at.context)))
   const sizes = new Map<FaultId, number | null>()
   for (const { hypothesis, size } of found) {
@@ -70,51 +76,84 @@ export function thresholdsOn(line: LineId): ReadonlyMap<FaultId, number | null> 
   return sizes
 }
 
+type ByLine = ReadonlyMap<LineId, Whole>
+
 /**
- * The n-th install with this cause: line, side, sign, noise, speed, tension and size of their own. `times` tells between
- * how many thresholds the size lies. Null where the line cannot have the fault in this size.
+ * The n-th install with this cause: line, side, sign, noise, speed, tension, hall and size of their own. `times` tells
+ * between how many thresholds the size lies. The lines take turns; one that cannot have the fault in this size passes it
+ * on to the next. Null where none can.
  */
 export function variation(
   cause: FaultId | null,
   n: number,
-  thresholds: ReadonlyMap<LineId, ReadonlyMap<FaultId, number | null>>,
+  thresholds: ByLine,
   times: readonly [number, number],
 ): Variation | null {
-  const random = new RandomStream(n + 1, `variation ${cause ?? 'healthy'}`)
-  const line = LINES[n % LINES.length] ?? LINES[0]
-  const unrest = Math.exp(0.4 * (2 * random.uniform() - 1))
-  if (cause === null)
-    return {
-      cause,
-      n,
-      times: 0,
-      side: null,
-      severity: 0,
-      line: line.id,
-      options: optionsOf(line.id, n + 1, unrest, []),
-    }
-  const side: Side | null = ONE_SIDED_FAULTS.has(cause)
-    ? random.uniform() < 0.5
-      ? 'drive_side'
-      : 'operator_side'
-    : null
-  const threshold = thresholds.get(line.id)?.get(cause) ?? null
-  if (threshold === null || (line.id === 'fastest-paper' && TOO_FAST.has(cause))) return null
-  const sound = optionsOf(line.id, n + 1, unrest, [], !CAME_LATER.has(cause), random)
+  for (let turn = 0; turn < LINES.length; turn += 1) {
+    const { id } = LINES[(n + turn) % LINES.length] ?? LINES[0]
+    const whole = thresholds.get(id)
+    const made = cause === null ? soundOne(n, id) : whole === undefined ? null : onLine(cause, n, id, whole, times)
+    if (made !== null) return made
+  }
+  return null
+}
+
+const streamOf = (cause: FaultId | null, n: number, line: LineId) =>
+  new RandomStream(n + 1, `variation ${cause ?? 'healthy'} ${line}`)
+
+const unrestOf = (random: RandomStream): number => Math.exp(0.4 * (2 * random.uniform() - 1))
+
+function soundOne(n: number, line: LineId): Variation {
+  const random = streamOf(null, n, line)
+  const options = soundOptions(line, { seed: n + 1, unrest: unrestOf(random), zeroTakenSince: true }, random)
+  return {
+    cause: null,
+    n,
+    times: 0,
+    side: null,
+    severity: 0,
+    line,
+    options,
+    watchedS: n % 2 === 0 ? 0 : HEALTHY_WATCHED_S,
+  }
+}
+
+function onLine(
+  cause: FaultId,
+  n: number,
+  line: LineId,
+  whole: Whole,
+  times: readonly [number, number],
+): Variation | null {
+  if (line === 'fastest-paper' && TOO_FAST.has(cause)) return null
+  const random = streamOf(cause, n, line)
+  const unrest = unrestOf(random)
+  const one = random.uniform() < 0.5 ? 'drive_side' : 'operator_side'
+  const side: Side | null = ONE_SIDED_FAULTS.has(cause) ? one : null
+  const sound = soundOptions(line, { seed: n + 1, unrest, zeroTakenSince: !CAME_LATER.has(cause) }, random)
+  const common = { cause, n, side, line, watchedS: HOURS[cause] ?? 0 }
+  const withFault = (severity: number, options: InstallOptions): Pick<Variation, 'severity' | 'options'> => ({
+    severity,
+    options: { ...options, faults: [{ fault: cause, zone: '', side, severity, onset: { kind: 'constant' } }] },
+  })
+  if (cause === 'other-path') {
+    const found = otherPath(sound, times, random, (at) => sizesIn(at, whole.features).get(cause) ?? null)
+    return found === null ? null : { ...common, times: found.times, ...withFault(found.kind, found.options) }
+  }
+  const threshold = whole.sizes.get(cause) ?? null
+  if (threshold === null) return null
   const { least, most, eitherWay } = FAULTS[cause].severity
   // What is there or not, in kinds: as large as it is.
-  const size = isPresence(cause)
-    ? Math.floor(least + (most - least + 1) * random.uniform())
-    : threshold * times[0] * (reachOf(cause, threshold, times, sound) / times[0]) ** random.uniform()
-  const found = isPresence(cause) ? { size, options: sound } : simulated(cause, size, sound)
+  if (isPresence(cause)) {
+    const made = withFault(Math.floor(least + (most - least + 1) * random.uniform()), sound)
+    return isPossible(made.options) ? { ...common, times: PRESENT, ...made } : null
+  }
+  const size = threshold * times[0] * (reachOf(cause, threshold, times, sound) / times[0]) ** random.uniform()
+  const found = simulated(cause, size, sound)
   if (found === null || found.size > most * (1 + 1e-9)) return null
-  const severity = eitherWay === true && random.uniform() < 0.5 ? -found.size : found.size
-  const fault = { fault: cause, zone: '', side, severity, onset: { kind: 'constant' as const } }
-  const options = { ...found.options, faults: [fault] }
-  if (!isPossible(options)) return null
-  if (!isPresence(cause)) return { cause, n, times: size / threshold, side, severity, line: line.id, options }
-  const ofThreshold = cause === 'other-path' ? pathPercent(options) / threshold : PRESENT
-  return ofThreshold < times[0] ? null : { cause, n, times: ofThreshold, side, severity, line: line.id, options }
+  const sign = eitherWay === true && random.uniform() < 0.5 ? -1 : 1
+  const made = withFault(sign * found.size, found.options)
+  return isPossible(made.options) ? { ...common, times: size / threshold, ...made } : null
 }
 
 /** The largest number of thresholds that the simulator can make of it; at least the smallest that is asked for. */
@@ -136,47 +175,3 @@ const MOST_AT_END = 48
 
 /** What is there or not is as large as it can be. */
 const PRESENT = Number.POSITIVE_INFINITY
-
-/** A web that cannot run that way cannot be tried. */
-function isPossible(options: InstallOptions): boolean {
-  try {
-    new SimulatedInstall({ ...options, zeroTakenSince: false })
-    return true
-  } catch (error) {
-    if (error instanceof RangeError) return false
-    throw error
-  }
-}
-
-/** By how much the force of the web along the arrows is another one on the path that it runs, %. */
-function pathPercent(options: InstallOptions): number {
-  const [is, was] = [options, { ...options, faults: [] }].map((one) => {
-    const { machine, context } = new SimulatedInstall({ ...one, zeroTakenSince: false })
-    const { x, y } = machine.resultant(context.zone.id)
-    const { drive_side: side } = (machine.parameters.zones[context.zone.id] as { cells: BothCells }).cells
-    return x * Math.cos(side.arrow) + y * Math.sin(side.arrow)
-  })
-  return Math.abs(100 * ((is ?? Number.NaN) / (was ?? Number.NaN) - 1))
-}
-
-type BothCells = { readonly drive_side: { readonly arrow: number } }
-
-function optionsOf(
-  id: LineId,
-  seed: number,
-  unrest: number,
-  faults: InstallOptions['faults'],
-  zeroTakenSince = true,
-  random = new RandomStream(seed, 'line'),
-): InstallOptions {
-  const line = LINES.find((one) => one.id === id) ?? LINES[0]
-  return {
-    scenario: findScenario(line.scenario),
-    seed,
-    faults,
-    unrest,
-    speedMMin: line.speedMMin * (0.8 + 0.4 * random.uniform()),
-    newtons: line.newtons * (0.9 + 0.2 * random.uniform()),
-    zeroTakenSince,
-  }
-}

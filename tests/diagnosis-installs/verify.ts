@@ -1,5 +1,6 @@
 import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
 import { type Ranking, rank } from '../../lib/diagnosis/diagnose.ts'
+import { featuresFromLive } from '../../lib/diagnosis/extract/from-live.ts'
 import { featuresFromResult } from '../../lib/diagnosis/extract/from-record.ts'
 import { nextTestsOf } from '../../lib/diagnosis/next-test.ts'
 import { judgeTest } from '../../lib/verification/judge-test.ts'
@@ -8,6 +9,7 @@ import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import type { RecordEntry } from '../../shared/schemas/verification.ts'
 import { type Brought, BY_HAND } from './by-hand.ts'
 import type { SimulatedInstall } from './simulated-install.ts'
+import { watchedHours } from './watched-hours.ts'
 
 /** A line that runs, watched from outside: what is known before anybody touches it. */
 const PASSIVE: readonly TestId[] = ['running.points', 'running.lines']
@@ -22,8 +24,11 @@ export interface Verified {
   readonly features: readonly DiagnosisFeature[]
 }
 
-/** Watches an install, then makes the tests that the diagnosis asks for until it asks for none. */
-export function verify(at: SimulatedInstall, mostTests = MOST_TESTS): Verified {
+/**
+ * Watches an install, for `watchedS` beforehand at its one tension, then makes the tests that the diagnosis asks for until
+ * it asks for none.
+ */
+export function verify(at: SimulatedInstall, mostTests = MOST_TESTS, watchedS = 0): Verified {
   const context = diagnosisContextOf(at.context)
   const features: DiagnosisFeature[] = []
   const entries: RecordEntry[] = []
@@ -31,11 +36,15 @@ export function verify(at: SimulatedInstall, mostTests = MOST_TESTS): Verified {
   const make = (test: TestId): void => {
     made.push(test)
     const brought = BY_HAND[test]?.(at) ?? { values: {}, captures: [] }
-    const evidence = { phase: 'as-found' as const, ...brought, earlier: entries, shift: null }
+    const evidence = { phase: 'as-found' as const, shift: null, ...brought, earlier: entries }
     const result = judgeTest(at.context, test, evidence)
     const entry = entryOf(test, entries.length + 1, brought, result)
     entries.push(entry)
     features.push(...featuresFromResult(entry, context))
+  }
+  if (watchedS > 0) {
+    const shift = watchedHours(at, watchedS, () => at.options.newtons)
+    features.push(...featuresFromLive({ now: null, shift, spectrum: null }, context))
   }
   for (const test of PASSIVE) make(test)
   const passive = rank({ features, context })

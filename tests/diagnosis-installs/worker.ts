@@ -1,19 +1,23 @@
-import type { FaultId } from '../../shared/faults.ts'
 import { outcomeOf } from './campaign.ts'
-import type { Answered, Asked, Thresholds } from './jobs.ts'
-import { type LineId, thresholdsOn, variation } from './variation.ts'
+import type { Answered, Asked, Wholes } from './jobs.ts'
+import type { LineId } from './lines.ts'
+import { variation, type Whole, wholeOf } from './variation.ts'
 
-/** A process of the bench: makes one install after another, as it is asked. The first ask of installs brings the thresholds. */
-let known: ReadonlyMap<LineId, ReadonlyMap<FaultId, number | null>> = new Map()
+/** A process of the bench: makes one install after another, as it is asked. */
+let [told, known]: [number, ReadonlyMap<LineId, Whole>] = [0, new Map()]
 
 function answerTo(asked: Asked): Answered {
-  if (asked.kind === 'thresholds') return { kind: 'thresholds', sizes: [asked.line, [...thresholdsOn(asked.line)]] }
-  if (asked.thresholds !== null) known = mapped(asked.thresholds)
+  if (asked.kind === 'whole') {
+    const { sizes, features } = wholeOf(asked.line)
+    return { kind: 'whole', whole: { line: asked.line, sizes: [...sizes], features } }
+  }
+  if (told !== asked.wholes.length) [told, known] = [asked.wholes.length, mapped(asked.wholes)]
   const { cause, n, times } = asked.job
   const one = variation(cause, n, known, times)
   return { kind: 'outcome', outcome: one === null ? null : outcomeOf(one) }
 }
 
-const mapped = (thresholds: Thresholds) => new Map(thresholds.map(([line, sizes]) => [line, new Map(sizes)] as const))
+const mapped = (wholes: Wholes) =>
+  new Map(wholes.map(({ line, sizes, features }) => [line, { sizes: new Map(sizes), features }] as const))
 
 process.on('message', (asked: Asked) => process.send?.(answerTo(asked)))
