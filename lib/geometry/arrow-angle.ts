@@ -15,16 +15,66 @@ export type FoundArrow =
     }
   | { readonly found: false; readonly why: NotFound; readonly sentence: string }
 
-type NotFound = 'ropes-too-alike' | 'no-response' | 'too-uncertain'
+export type NotFound = 'bisector-near-vertical' | 'ropes-too-alike' | 'no-response' | 'too-uncertain'
 
 /** Nearer to the vertical than this, gravity pulls along the bisector and tells nothing of δ, rad (10°; common practice). */
 export const VERTICAL_WITHIN = radians(10)
 
 /** A standard uncertainty over this says nothing about a limit of ±2°, rad (5°; common practice, no source). */
-const USELESS_OVER = radians(5)
+export const USELESS_OVER = radians(5)
 
 /** Two rope directions closer than this pull alike, rad (10°; common practice, no source). */
-const ALIKE_WITHIN = radians(10)
+export const ALIKE_WITHIN = radians(10)
+
+export interface GravityReadings {
+  /** Of one cell, in one unit: before the roller is set down (or lifted off), with it, and with the known weight too. */
+  readonly noLoad: Uncertain
+  readonly rollerOn: Uncertain
+  readonly knownWeight: Uncertain
+  /** This side's share of the bare roller's weight, and of the rope's tension m·g, N. */
+  readonly rollerForce: Uncertain
+  readonly ropeTension: Uncertain
+  /** Wrap of the rope on the roller and its bisector, rad (along the rope's centre line). */
+  readonly wrap: Uncertain
+  readonly bisector: Uncertain
+}
+
+/**
+ * The arrow from gravity and a known weight of one cell. With R the ratio of the two responses, φ from straight down
+ * to the bisector and c = roller force/(rope tension · 2 sin(θ/2)): tan δ = (cos φ − R/c)/sin φ, u(δ) by linear
+ * propagation of every reading and angle.
+ *
+ * Sensitivity cancels in R; zero balance does not, hence the no-load reading. With the bisector near vertical sin φ
+ * vanishes and nothing can be found. Source: projection of weight and belt resultant on the arrow.
+ */
+export function arrowFromGravity(readings: GravityReadings): FoundArrow {
+  const { noLoad, rollerOn, knownWeight, rollerForce, ropeTension, wrap, bisector } = readings
+  const fromDown = signedAngle(bisector.value + Math.PI / 2)
+  const fromVertical = Math.min(Math.abs(fromDown), Math.PI - Math.abs(fromDown))
+  if (fromVertical < VERTICAL_WITHIN)
+    return notFound(
+      'bisector-near-vertical',
+      `it cannot be found this way: the bisector is ${degrees(fromVertical).toFixed(0)}° from vertical, where the roller’s weight says nothing about the arrow; use the inclinometer or two rope directions`,
+    )
+  const response = knownWeight.value - rollerOn.value
+  if (Math.abs(response) <= 2 * Math.hypot(knownWeight.u, rollerOn.u) || response === 0) return noResponse()
+  const inputs: readonly Input[] = [
+    { name: 'reading without roller', unit: 'reading', ...noLoad },
+    { name: 'reading with roller', unit: 'reading', ...rollerOn },
+    { name: 'reading with known weight', unit: 'reading', ...knownWeight },
+    { name: 'roller’s weight on this side', unit: 'N', ...rollerForce },
+    { name: 'rope tension on this side', unit: 'N', ...ropeTension },
+    { name: 'wrap of the rope', unit: 'rad', ...wrap },
+    { name: 'bisector of the rope', unit: 'rad', ...bisector },
+  ]
+  const off = propagateOne(([none = 0, on = 0, hung = 0, roller = 0, rope = 0, theta = 0, beta = 0]) => {
+    const phi = beta + Math.PI / 2
+    const ratio = (on - none) / (hung - on)
+    const c = roller / (rope * 2 * Math.sin(theta / 2))
+    return Math.atan((Math.cos(phi) - ratio / c) / Math.sin(phi))
+  }, inputs)
+  return usable(off, bisector.value, response < 0)
+}
 
 /** A rope over the roller: the directions in which it arrives and leaves as the web would, rad, and its tension, N. */
 export interface RopeSetting {

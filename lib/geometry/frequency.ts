@@ -7,7 +7,7 @@ export function aliasOf(f: number, rate: number): number {
 }
 
 /** Natural frequency of the roller on its cells, Hz: √(k/m)/2π. @param stiffness of both cells together, N/m */
-const naturalFrequency = (stiffness: number, mass: number): number => Math.sqrt(stiffness / mass) / (2 * Math.PI)
+export const naturalFrequency = (stiffness: number, mass: number): number => Math.sqrt(stiffness / mass) / (2 * Math.PI)
 
 /** What could make a line in the spectrum. */
 export interface LineSource {
@@ -55,4 +55,10 @@ export function lineSources({ speed, sampleRate, rollers, orders = [1, 2], mains
       ? []
       : [line('natural', 'roller on its cells', 1, naturalFrequency(onCells.stiffness, onCells.mass))]),
   ].sort((a, b) => a.alias - b.alias)
+}
+
+/** The sources of a line seen at `frequency`, nearest first, no farther than `resolution` Hz. */
+export function sourcesAt(frequency: number, resolution: number, sources: readonly LineSource[]): LineSource[] {
+  const farther = (source: LineSource): number => Math.abs(source.alias - frequency)
+  return sources.filter((source) => farther(source) <= resolution).sort((a, b) => farther(a) - farther(b))
 }

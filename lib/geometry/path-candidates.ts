@@ -3,10 +3,11 @@ import { forceFactor } from './force-factor.ts'
 import { ImpossiblePath } from './path-fault.ts'
 import { entriesOf, mapSides, ofSide, type Sided } from './sided.ts'
 import type { Roller } from './tangent.ts'
+import { angleOf, dot, signedAngle, unitAt } from './vector.ts'
 import { type Wrap, wrapOf } from './wrap.ts'
 
 /** One way in which the web may really run other than drawn. */
-type PathChange =
+export type PathChange =
   | { readonly kind: 'other-side'; readonly roller: string }
   | { readonly kind: 'left-out'; readonly roller: string }
 
@@ -22,6 +23,12 @@ export interface PathCandidate {
   readonly misfit: number
   /** misfit ≤ 2: the measurement does not speak against it. */
   readonly explains: boolean
+}
+
+/** The turn of one span alone that would make the ratio, rad, as change of wrap; null where none can. */
+export interface WrapChanges {
+  readonly incoming: number | null
+  readonly outgoing: number | null
 }
 
 export interface RatioQuestion {
@@ -60,6 +67,33 @@ export function pathCandidates(question: RatioQuestion): PathCandidate[] {
         (a.explains ? a.changes.length - b.changes.length : 0) ||
         a.misfit - b.misfit,
     )
+}
+
+/**
+ * By how much one span alone would have to turn, the arrow standing still, for the mean of the sides' ratios: a roller
+ * in another place than drawn. Closed form: a·u_in or a·u_out must take the value that is left.
+ */
+export function wrapChanges({ path, arrows, measured }: RatioQuestion): WrapChanges {
+  const wrap = wrapAlong(path)
+  const sides = entriesOf(arrows)
+  // The mean arrow: with both alike, their own.
+  const axis = sides.reduce((sum, [, arrow]) => ({ x: sum.x + Math.cos(arrow), y: sum.y + Math.sin(arrow) }), {
+    x: 0,
+    y: 0,
+  })
+  const arrow = angleOf(axis)
+  const ratio = entriesOf(measured).reduce((sum, [, m]) => sum + m.ratio, 0) / sides.length
+  const wanted = ratio * forceFactor(arrow, wrap)
+  const { incoming, outgoing, turn } = wrap
+  const alongOut = wanted + dot(unitAt(arrow), incoming.direction)
+  const alongIn = dot(unitAt(arrow), outgoing.direction) - wanted
+  const turnTo = (angle: number, along: number): number | null => {
+    if (Math.abs(along) > 1) return null
+    const both = [arrow + Math.acos(along), arrow - Math.acos(along)].map((to) => signedAngle(to - angle))
+    return both.reduce((least, one) => (Math.abs(one) < Math.abs(least) ? one : least))
+  }
+  const [byIn, byOut] = [turnTo(incoming.angle, alongIn), turnTo(outgoing.angle, alongOut)]
+  return { incoming: byIn === null ? null : -turn * byIn, outgoing: byOut === null ? null : turn * byOut }
 }
 
 /** Wrap of the measuring roller with the neighbours it has on this path. Throws ImpossiblePath. */

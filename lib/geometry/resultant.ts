@@ -38,3 +38,16 @@ export function webForce(web: WebState, directionIn: Vector, directionOut: Vecto
 
 /** Both parts together, N. */
 export const resultant = ({ fromTension, fromMomentum }: WebForce): Vector => add(fromTension, fromMomentum)
+
+/**
+ * T_out − T_in that a roller's bearing drag and a change of speed ask for, N: (M_d + J dω/dt)/R.
+ * @param dragTorque N·m · @param inertia kg·m² · @param angularAcceleration rad/s² · @param radius m
+ */
+export function spanDifference(
+  dragTorque: number,
+  inertia: number,
+  angularAcceleration: number,
+  radius: number,
+): number {
+  return (dragTorque + inertia * angularAcceleration) / radius
+}

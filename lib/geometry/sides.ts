@@ -15,6 +15,9 @@ export function sharesOf(offset: number, distance: number): Shares {
   return { drive_side: 0.5 - offset / distance, operator_side: 0.5 + offset / distance }
 }
 
+/** Imbalance 2e/L of a pull at `offset`, as a fraction; positive when the operator side carries more. Equal force factors. */
+export const imbalanceOf = (offset: number, distance: number): number => (2 * offset) / distance
+
 /** Line of pull I·L/2 of an imbalance, m towards the operator side. Equal force factors. */
 export const lineOfPull = (imbalance: number, distance: number): number => (imbalance * distance) / 2
 
@@ -35,3 +38,6 @@ export function lineOfForce(tension: number, momentum: number, lineOfTension: nu
 export function lineOfTension(tension: number, momentum: number, lineOfForce: number, webCentre: number): number {
   return tension === 0 ? Number.NaN : ((tension - momentum) * lineOfForce + momentum * webCentre) / tension
 }
+
+/** Imbalance tan²(δ/2) that one arrow δ off the bisector makes by itself (the other right, web centred): 1.1 % at 12°. */
+export const imbalanceOfOneArrowOff = (off: number): number => Math.tan(off / 2) ** 2

@@ -1,6 +1,6 @@
 import { ImpossiblePath } from './path-fault.ts'
 import { type Roller, type Span, spanBetween } from './tangent.ts'
-import { add, positiveAngle, radians, signedAngle, subtract, times, type Vector } from './vector.ts'
+import { add, positiveAngle, radians, signedAngle, subtract, times, unitAt, type Vector } from './vector.ts'
 
 /** How the web meets the measuring roller. */
 export interface Wrap {
@@ -17,7 +17,7 @@ export interface Wrap {
 }
 
 /** More than this is a web that bends away from the roller and came out a turn short (common practice, no source). */
-const LARGEST_WRAP = radians(330)
+export const LARGEST_WRAP = radians(330)
 
 /** Less bend than this is rounding. */
 const NO_WRAP = 1e-9
@@ -54,6 +54,28 @@ export function wrapBetween(incoming: Span, outgoing: Span, turn: 1 | -1): Wrap 
     bisector: signedAngle(incoming.angle + (turn * (angle + Math.PI)) / 2),
   }
 }
+
+/** The web's way over a chain of rollers: one span between each two. Throws as `spanBetween` does. */
+export function webPath(rollers: readonly Roller[]): Span[] {
+  return rollers.slice(1).map((roller, i) => spanBetween(rollers[i] as Roller, roller))
+}
+
+/** Length of web on and between the rollers from the first contact to the last, m. Throws as `spanBetween` does. */
+export function pathLength(rollers: readonly Roller[]): number {
+  const spans = webPath(rollers)
+  return spans.reduce((sum, outgoing, i) => {
+    const [incoming, roller] = [spans[i - 1], rollers[i]]
+    const onRoller =
+      incoming === undefined || roller === undefined
+        ? 0
+        : wrapBetween(incoming, outgoing, roller.turn).angle * roller.radius
+    return sum + onRoller + outgoing.length
+  }, 0)
+}
+
+/** A point on the line of the resultant, `distance` from the roller's centre along the pull: for drawing. */
+export const alongBisector = (roller: Roller, { bisector }: Wrap, distance: number): Vector =>
+  add(roller.centre, times(unitAt(bisector), distance))
 
 /** How close a span comes to a roller's surface, m; negative where it would run through it. */
 export function spanClearance({ from, to, direction, length }: Span, { centre, radius }: Roller): number {

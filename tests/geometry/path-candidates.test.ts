@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import type { WebPath } from '../../lib/geometry/description.ts'
-import { pathCandidates, type RatioQuestion } from '../../lib/geometry/path-candidates.ts'
+import { pathCandidates, type RatioQuestion, wrapChanges } from '../../lib/geometry/path-candidates.ts'
 import type { Roller } from '../../lib/geometry/tangent.ts'
+import { radians } from '../../lib/geometry/vector.ts'
 import { wrapOf } from '../../lib/geometry/wrap.ts'
 import { contactArc } from '../../simulator/physics/layout.ts'
 
@@ -70,5 +71,24 @@ describe('which other web path would explain a ratio', () => {
     const short = { ...path, before: [guide], after: [chill] }
     const told = pathCandidates({ ...question(1), path: short })
     expect(told.every(({ words }) => !words.includes('left out'))).toBe(true)
+  })
+})
+
+describe('which turn of one span alone would explain it', () => {
+  it('turning the span by it makes the ratio', () => {
+    const ratio = 0.93
+    const { incoming, outgoing } = wrapChanges(question(ratio))
+    const wrap = wrapOf(guide, path.measuring, chill)
+    const { turn } = wrap
+    // k' = a·(u_out' − u_in') with that span's angle moved.
+    const k = (by: number, at: number) =>
+      Math.cos(arrow - wrap.outgoing.angle - turn * at) - Math.cos(arrow - wrap.incoming.angle + turn * by)
+    expect(k(incoming ?? Number.NaN, 0) / k(0, 0)).toBeCloseTo(ratio, 9)
+    expect(k(0, outgoing ?? Number.NaN) / k(0, 0)).toBeCloseTo(ratio, 9)
+    expect(incoming).toBeLessThan(0)
+    expect(Math.abs(incoming ?? 0)).toBeLessThan(radians(30))
+  })
+  it('null where no turn of that span can', () => {
+    expect(wrapChanges(question(5))).toEqual({ incoming: null, outgoing: null })
   })
 })

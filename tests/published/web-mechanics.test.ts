@@ -1,16 +1,18 @@
 import { describe, expect, it } from 'vitest'
 import { airFilm } from '../../lib/geometry/air-film.ts'
+import { permissibleUnbalance } from '../../lib/geometry/balance.ts'
 import { forceFactor, lossOffBisector } from '../../lib/geometry/force-factor.ts'
 import { aliasOf, turnRate } from '../../lib/geometry/frequency.ts'
 import { gravityAt } from '../../lib/geometry/gravity.ts'
 import { momentumTerm, resultant, webForce } from '../../lib/geometry/resultant.ts'
 import { relativeChangePerWrap } from '../../lib/geometry/sensitivity.ts'
 import { EXPANSIONS, shaftGrowth } from '../../lib/geometry/shaft-growth.ts'
-import { lineOfPull } from '../../lib/geometry/sides.ts'
+import { imbalanceOfOneArrowOff, lineOfPull } from '../../lib/geometry/sides.ts'
+import { settledTension, spanTimeConstant, tensionAfter } from '../../lib/geometry/span-response.ts'
 import { type Roller, spanBetween } from '../../lib/geometry/tangent.ts'
-import { frictionNeeded } from '../../lib/geometry/traction.ts'
+import { frictionNeeded, gripRatio } from '../../lib/geometry/traction.ts'
 import { length, radians, unitAt } from '../../lib/geometry/vector.ts'
-import { wrapBetween, wrapOf } from '../../lib/geometry/wrap.ts'
+import { pathLength, wrapBetween, wrapOf } from '../../lib/geometry/wrap.ts'
 
 /*
  * Status of each figure: V2 read in a secondary copy of the source named; C computed with numpy or scipy 1.17.1;
@@ -36,6 +38,8 @@ describe('wraps and lengths of belts', () => {
     expect(wrapOf(large, small, large).angle).toBeCloseTo(3.016511, 6)
     expect(wrapOf(small, large, small).angle).toBeCloseTo(3.266674, 6)
     expect(beltLength(small, large)).toBeCloseTo(230.074, 3)
+    // From the first contact on the large pulley once round the small one: two spans and the small wrap.
+    expect(pathLength([large, small, large])).toBeCloseTo(230.074 - 9 * 3.266674, 3)
   })
   // Belt problem with pulleys of 72 and 36 cm, 137 cm apart: 446.0 cm open, 465.2 cm crossed (V2).
   it('open and crossed belt of 72 and 36 cm: 446.0 and 465.2 cm', () => {
@@ -51,14 +55,15 @@ describe('belt friction', () => {
   it('8.104: capstan', () => {
     const friction = frictionNeeded(80, 5000, 0, 4 * Math.PI)
     expect(friction).toBeCloseTo(0.329, 3)
-    expect(frictionNeeded(80, 20_000, 0, 2 * Math.PI * 2.6704902)).toBeCloseTo(friction, 6)
+    expect(80 * gripRatio(friction, 2 * Math.PI * 2.6704902)).toBeCloseTo(20_000, 0)
   })
   // Problem 8.113: 900 N on the axle, r 60 mm, μ 0.35, half a turn: couple 27.0 N·m, largest tension 675 N (V2).
   it('8.113: force on the axle and tensions of a pulley about to slip', () => {
-    const [low, high] = [225, 675]
-    expect(0.06 * (high - low)).toBeCloseTo(27.0, 1)
-    expect(frictionNeeded(low, high, 0, Math.PI)).toBeCloseTo(0.35, 3)
-    const web = { tensionIn: low, tensionOut: high, momentum: 0 }
+    const ratio = gripRatio(0.35, Math.PI)
+    const low = 900 / (1 + ratio)
+    expect(low * ratio).toBeCloseTo(675, 0)
+    expect(0.06 * (low * ratio - low)).toBeCloseTo(27.0, 1)
+    const web = { tensionIn: low, tensionOut: low * ratio, momentum: 0 }
     expect(length(resultant(webForce(web, unitAt(0), unitAt(Math.PI))))).toBeCloseTo(900, 9)
   })
   // Shigley 17-2: Fc 73.4 lbf, ΔF 664 lbf, f 0.8, φ 3.037 rad: 802 and 138 lbf (V2; digits C).
@@ -118,8 +123,10 @@ describe('force of a web on a roller', () => {
   ])('a degree at %d° of wrap changes the force by %f', (wrap, share) => {
     expect(radians(1) * relativeChangePerWrap(radians(wrap), 0, 1, 'outgoing')).toBeCloseTo(share, 3)
   })
-  it('10 % of imbalance at 1.6 m between the cells is 80 mm', () => {
+  it('10 % of imbalance at 1.6 m between the cells is 80 mm; one arrow 12° off makes 1.1 %, 25° 5 %', () => {
     expect(lineOfPull(0.1, 1.6)).toBeCloseTo(0.08, 12)
+    expect(imbalanceOfOneArrowOff(radians(12))).toBeCloseTo(0.011, 3)
+    expect(imbalanceOfOneArrowOff(radians(25))).toBeCloseTo(0.049, 3)
   })
 })
 
@@ -177,6 +184,38 @@ describe('frequencies', () => {
     [51, 20, 9],
   ])('%d Hz at %d samples/s shows at %d Hz', (f, rate, alias) => {
     expect(aliasOf(f, rate)).toBeCloseTo(alias, 9)
+  })
+  // ISO 21940-11 (1940-1) in workshop units, 9549 G m/n g·mm (V2): G 6.3, 50 kg, 1000/min: 3008 g·mm, and others (C).
+  it.each([
+    [6.3, 50, 1000, 3008.028424436822],
+    [2.5, 50, 1000, 1193.662073189215],
+    [6.3, 10, 3000, 200.53522829578813],
+    [6.3, 100, 1500, 4010.7045659157625],
+  ])('permissible unbalance at G %f, %d kg, %d/min: %f g·mm', (grade, mass, rpm, gmm) => {
+    expect(permissibleUnbalance(grade / 1000, mass, rpm / 60) * 1e6).toBeCloseTo(gmm, 6)
+  })
+})
+
+describe('web span between two driven rollers', () => {
+  // Small-strain span equation L dT₂/dt = EA (v₂ − v₁) + v₁ T₁ − v₂ T₂ (form V2), solved with scipy's solve_ivp (C).
+  const span = { stiffness: 3200, length: 1.5, v1: 2, v2: 2.002, tension1: 40 }
+  it('settles at 43.157 N with a time constant of 0.749 s', () => {
+    expect(settledTension(span)).toBeCloseTo(43.15684315684281, 9)
+    expect(spanTimeConstant(span.length, span.v2)).toBeCloseTo(0.7492507492507493, 12)
+  })
+  it.each([
+    [0, 40],
+    [0.18731268731268733, 40.69829123426084],
+    [0.7492507492507493, 41.995505460440995],
+    [2.247752247752248, 42.99967319075852],
+    [3.7462537462537466, 43.13557251495908],
+  ])('after %f s: %f N', (seconds, newtons) => {
+    expect(tensionAfter(span, 40, seconds)).toBeCloseTo(newtons, 6)
+  })
+  it('the full strain model gives more: 43.240 N, by the share its docstring names', () => {
+    const full = 3200 * ((1 + 40 / 3200) * (2.002 / 2) - 1)
+    expect(full).toBeCloseTo(43.24, 6)
+    expect((full - settledTension(span)) / (full - 40)).toBeLessThan(0.03)
   })
 })
 

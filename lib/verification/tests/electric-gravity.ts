@@ -1,5 +1,5 @@
 import type { Side } from '../../../shared/sample.ts'
-import { VERTICAL_WITHIN } from '../../geometry/arrow-angle.ts'
+import { USELESS_OVER, VERTICAL_WITHIN } from '../../geometry/arrow-angle.ts'
 import { propagateExpected } from '../../geometry/expected-uncertainty.ts'
 import { givenAt } from '../../geometry/from-config.ts'
 import { ofSide } from '../../geometry/sided.ts'
@@ -12,9 +12,6 @@ import { listed, within } from '../limits.ts'
 import { notDone, resultOf } from '../result.ts'
 import type { Evidence, VerificationTest } from '../test.ts'
 import { offTowardsDownstream } from './fit-arrow-angle.ts'
-
-/** Beyond this an angle from gravity says nothing about ±2°, ° (common practice, no source). */
-const USELESS_OVER_DEG = 5
 
 export const electricGravity: VerificationTest = {
   id: 'electric.gravity',
@@ -130,7 +127,7 @@ function sideFigures(context: VerificationContext, evidence: Evidence, side: Sid
       { name: 'mass of the roller', contribution: degrees(Math.abs(response) * uMass * perNewton) },
     ]
     const uRandom = degrees(uReading * perNewton)
-    if (Math.hypot(uRandom, ...parts.map(({ contribution }) => contribution)) > USELESS_OVER_DEG)
+    if (Math.hypot(uRandom, ...parts.map(({ contribution }) => contribution)) > degrees(USELESS_OVER))
       return untold(
         arrowName,
         '°',
