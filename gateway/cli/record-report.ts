@@ -6,6 +6,7 @@ import type { RecordComparison } from '../../shared/schemas/verification-compare
 import { machineTimeZone, type TimeWords, timeWordsIn } from '../local-time.ts'
 import type { StoreReader } from '../recorder/store-reader.ts'
 import { recordReport } from '../reports/record-report.ts'
+import type { ReadersChoice } from '../reports/report-reader.ts'
 import { phaseWords, STANDING_WORDS } from '../reports/words.ts'
 import { checkRecord, isPhoto, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
 import type { CommandCall } from './command.ts'
@@ -23,6 +24,7 @@ const documentsOf = (reader: StoreReader): RecordReader => ({
 export async function reportRecord(
   reader: StoreReader,
   id: string,
+  choice: ReadersChoice,
   { flags, json, out }: CommandCall,
 ): Promise<number> {
   const documents = documentsOf(reader)
@@ -39,7 +41,15 @@ export async function reportRecord(
     }
     write(
       file,
-      recordReport({ record, photos, comparison, printedMs: Date.now(), timeZone: machineTimeZone(), paper: null }),
+      recordReport({
+        record,
+        photos,
+        comparison,
+        printedMs: Date.now(),
+        timeZone: machineTimeZone(),
+        paper: null,
+        choice,
+      }),
     )
     out(json ? JSON.stringify({ ok: true, file }) : `${file}: ${record.head.title}`)
     return 0

@@ -43,7 +43,7 @@ export function toldReport({ paper, choice = PLAIN_CHOICE, ...parts }: ReportPar
   const reader = reportReader(choice, namesIn(parts.record, parts.comparison))
   const { told, language, untold } = reader
   const body = toldMarkup(bodyOf(parts, reader), told)
-  const style = styleOf({ foot: told(footOf(head.id, digest)), between: betweenPages(told), paper })
+  const style = styleOf({ foot: told(footOf(head.id, digest)), pageWords: pageWords(told), paper })
   const headPart = toldMarkup(html`<title>${head.title}: verification of ${head.zoneName}</title>`, told)
   const left = untold.size === 0 ? null : toldMarkup(html`<p class="soft">${LEFT_AS_RECORDED}</p>`, told)
   const page = html`<!doctype html>
@@ -60,8 +60,12 @@ const LEFT_AS_RECORDED = 'What stands in English is kept as it was recorded: thi
 const footOf = (id: string, digest: string): string =>
   `Evenpull verification ${bare(id)}, digest ${bare(digest).slice(0, 16)}`
 
-/** Between the number of a page and how many there are. */
-const betweenPages = (told: ReportReader['told']): string => /^1(.*)2$/.exec(told('1 of 2'))?.[1] ?? ' / '
+/** Before the number of a page, and between it and how many there are: both are counted by the printer. */
+function pageWords(told: ReportReader['told']): readonly [before: string, between: string] {
+  const words = told('page 1 of 2')
+  const [, before = '', between = ' / '] = /^(.*)1(.*)2$/.exec(words) ?? []
+  return [before, between]
+}
 
 function bodyOf(
   { record, photos, comparison, printedMs, timeZone }: Omit<ReportParts, 'paper' | 'choice'>,

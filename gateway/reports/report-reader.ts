@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import type { NumberChoice } from '../../lib/texts/reader-numbers.ts'
 import { readersText } from '../../lib/texts/readers-text.ts'
 import { readersTranslator } from '../../lib/texts/readers-translator.ts'
-import type { DecimalMark, Language } from '../../shared/languages.ts'
+import { type DecimalMark, type DecimalName, type Language, MARK_NAMED, MARK_OF } from '../../shared/languages.ts'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
 import { shownText } from './html.ts'
@@ -13,6 +13,12 @@ export interface ReadersChoice {
   readonly mark: DecimalMark
 }
 export const PLAIN_CHOICE: ReadersChoice = { language: 'en', mark: '.' }
+
+/** As it was asked for; a decimal sign that was not is that of the language. */
+export const readersChoice = (language: Language = 'en', decimal?: DecimalName): ReadersChoice => ({
+  language,
+  mark: decimal === undefined ? MARK_OF[language] : MARK_NAMED[decimal],
+})
 
 export interface ReportReader extends ReadersChoice {
   /** A text of the program in the language and decimal mark of the reader. */

@@ -3,8 +3,8 @@ export type Paper = 'a4' | 'letter'
 interface Sheet {
   /** On every sheet; what of it is not from the program went through `bare`. */
   readonly foot: string
-  /** Between the number of a page and how many there are. */
-  readonly between: string
+  /** Before the number of a page, and between it and how many there are. */
+  readonly pageWords: readonly [before: string, between: string]
   readonly paper: Paper | null
 }
 
@@ -12,10 +12,10 @@ interface Sheet {
 export const bare = (text: string): string => text.replace(/[^0-9A-Za-z-]/g, '').slice(0, 64)
 
 /** Style of the one page: phone, screen, A4 and Letter alike; told apart by word, shape and dash, so that black and white is enough. Every sheet says whose it is. */
-export function styleOf({ foot, between, paper }: Sheet): string {
+export function styleOf({ foot, pageWords: [before, between], paper }: Sheet): string {
   const size = paper === null ? '' : `size:${paper === 'a4' ? 'A4' : 'letter'};`
   const margins = `@bottom-left{content:"${foot}";font:8pt ${FACE};color:#4a5157}
-@bottom-right{content:counter(page) "${between}" counter(pages);font:8pt ${FACE};color:#4a5157}`
+@bottom-right{content:"${before}" counter(page) "${between}" counter(pages);font:8pt ${FACE};color:#4a5157}`
   return `${STYLE}@page{${size}margin:14mm 14mm 16mm;${margins}}\n`
 }
 
@@ -64,7 +64,7 @@ figure{margin:.5rem 0;min-width:0}
 table,tbody,tr,th[scope=row],td{display:block}thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 tr{border-bottom:1px solid var(--line);padding:.375rem 0}tbody th,td{border:0;padding:.125rem 0}tbody th:nth-child(n){width:auto;font-weight:600}.compact td{display:inline;padding-right:.75rem}
 td[data-of]::before{content:attr(data-of) ": ";color:var(--soft);font-size:.8125rem}dl{grid-template-columns:minmax(0,1fr)}dd{margin-bottom:.375rem}}
-@media print{.about{grid-template-columns:max-content minmax(0,1fr) max-content minmax(0,1fr)}.lists{font-size:8.5pt}.lists[data-many=yes]{columns:3;column-gap:1.25rem;font-size:7.5pt;line-height:1.3}.list{margin-bottom:5pt}body{max-width:none;padding:0;font-size:9pt}h1{font-size:17pt}h2{font-size:12.5pt;margin-top:14pt}h3{font-size:10.5pt;margin-top:11pt}h4{font-size:9pt}
+@media print{.counts{gap:2pt 9pt;font-size:8pt;margin:4pt 0}.counts b{font-size:12pt}.about{grid-template-columns:max-content minmax(0,1fr) max-content minmax(0,1fr)}.lists{font-size:8.5pt}.lists[data-many=yes]{columns:3;column-gap:1.25rem;font-size:7.5pt;line-height:1.3}.list{margin-bottom:5pt}body{max-width:none;padding:0;font-size:9pt}h1{font-size:17pt}h2{font-size:12.5pt;margin-top:14pt}h3{font-size:10.5pt;margin-top:11pt}h4{font-size:9pt}
 .soft,.under,.made,.how,.typed,.key,figcaption,dl,pre,.digest,thead th,.compact{font-size:7.5pt}.list h3,.mark{font-size:9pt}.hints{font-size:8.5pt}a{text-decoration:none}
 p{max-width:none}h2,h3,h4,.caution,.key{break-after:avoid}tr,figure,.counts,.box,.quiet li{break-inside:avoid}thead{display:table-header-group}p,li{orphans:3;widows:3}
 .first{break-after:page}.photo img{max-height:70mm}.plot text{font-size:9px}}

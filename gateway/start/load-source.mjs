@@ -15,6 +15,7 @@ export const ENTRIES = [
   'gateway/recorder/writer-worker.ts',
   'gateway/recorder/reader-worker.ts',
   'gateway/export/export-worker.ts',
+  'gateway/reports/report-worker.ts',
 ]
 
 /** Where this process found what was made ahead; its threads and its polling process are told by it, so that all are of one making. */

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { DECIMAL_SIGNS, LANGUAGES } from '../languages.ts'
 import { verdictState } from './now.ts'
 import { sideName } from './verification/test-ids.ts'
 import { testPhase } from './verification.ts'
@@ -69,6 +70,18 @@ export const compareQuery = z.strictObject({ with: z.string().min(1).max(60).des
 export const reportQuery = z.strictObject({
   with: z.string().min(1).max(60).optional().describe('Id of an earlier record to compare with'),
   paper: z.enum(['a4', 'letter']).optional().describe('Size of the sheets; what the printer has where it is not told'),
+  lang: z
+    .enum(LANGUAGES, {
+      error: `there are no texts in that language: ask for ${LANGUAGES.join(' or ')}, or leave it out`,
+    })
+    .optional()
+    .describe('Language of the page; English where it is not told. What people typed stays as it is'),
+  decimal: z
+    .enum(DECIMAL_SIGNS, {
+      error: `no number is written with that sign: ask for ${DECIMAL_SIGNS.join(' or ')}, or leave it out`,
+    })
+    .optional()
+    .describe('Decimal sign; that of the language where it is not told'),
 })
 
 export type ComparedValue = z.infer<typeof comparedValue>

@@ -70,7 +70,7 @@ describe('a record against an earlier one', () => {
     expect(new URL(page.url()).searchParams.get('compare')).toBe(earlier)
     const href = await page.getByTestId('report-link').getAttribute('href')
     const report = await (await fetch(line.address + href)).text()
-    expect(report).toContain('Against “Hand-over”')
+    expect(report).toContain('Against <q translate="no">Hand-over</q>')
     expect(complaints).toEqual([])
     await page.context().close()
   })

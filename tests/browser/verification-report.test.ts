@@ -23,7 +23,24 @@ const MARGIN_POINTS = (14 / 25.4) * 72
 /** Compared with an earlier record. */
 const AGAINST: ReadonlySet<string> = new Set(['hostile text', 'refused under long names'])
 const recordOf = (title: string) => recordNamed(title)
-const pageOf = (title: string, paper: 'a4' | 'letter' | null = null): string => {
+const READERS = [
+  {
+    language: 'en',
+    mark: '.',
+    firstCaution: 'Nobody has to be at the machine',
+    pageOf: (page: string) => `page ${page.replace('/', ' of ')}`,
+  },
+  {
+    language: 'de',
+    mark: ',',
+    firstCaution: 'Niemand muss an der Maschine sein',
+    pageOf: (page: string) => `Seite ${page.replace('/', ' von ')}`,
+  },
+] as const
+type Choice = Pick<(typeof READERS)[number], 'language' | 'mark'>
+const ENGLISH: Choice = { language: 'en', mark: '.' }
+
+const pageOf = (title: string, paper: 'a4' | 'letter' | null = null, choice: Choice = ENGLISH): string => {
   const record = recordOf(title)
   const earlier = AGAINST.has(title) ? recordOf('long names') : null
   return recordReport({
@@ -33,6 +50,7 @@ const pageOf = (title: string, paper: 'a4' | 'letter' | null = null): string => 
     printedMs: 1_760_000_300_000,
     timeZone: 'UTC',
     paper,
+    choice: { language: choice.language, mark: choice.mark },
   })
 }
 
@@ -92,43 +110,56 @@ describe('the report of a record', () => {
     },
   )
 
-  it.each(RECORD_TITLES)('is wider than neither a phone, a tablet nor a sheet of paper: %s', async (title) => {
-    const { sheet, close } = await opened(pageOf(title), { viewport: { width: 390, height: 900 } })
-    for (const width of [390, 1024]) {
-      await sheet.setViewportSize({ width, height: 900 })
-      expect(await overflow(sheet)).toBeLessThanOrEqual(0)
-      expect(await beyond(sheet, width)).toEqual([])
-    }
-    await sheet.emulateMedia({ media: 'print' })
-    for (const { width } of SHEETS) {
-      await sheet.setViewportSize({ width: Math.floor(width), height: 900 })
-      expect(await beyond(sheet, width)).toEqual([])
-    }
-    await close()
-  })
+  const everyPage = RECORD_TITLES.flatMap((title) => READERS.map((reader) => ({ title, ...reader })))
+  it.each(everyPage)(
+    'is wider than neither a phone, a tablet nor a sheet of paper: $title, $language',
+    async ({ title, ...choice }) => {
+      const { sheet, close } = await opened(pageOf(title, null, choice), { viewport: { width: 390, height: 900 } })
+      for (const width of [390, 1024]) {
+        await sheet.setViewportSize({ width, height: 900 })
+        expect(await overflow(sheet)).toBeLessThanOrEqual(0)
+        expect(await beyond(sheet, width)).toEqual([])
+      }
+      await sheet.emulateMedia({ media: 'print' })
+      for (const { width } of SHEETS) {
+        await sheet.setViewportSize({ width: Math.floor(width), height: 900 })
+        expect(await beyond(sheet, width)).toEqual([])
+      }
+      await close()
+    },
+  )
 
   const noReader = missing('pdftotext')
   const printed = SHEETS.flatMap((sheet) =>
-    ['whole', 'long names', 'one cell', 'refused under long names'].map((title) => ({ ...sheet, title })),
+    ['whole', 'long names', 'one cell', 'refused under long names'].flatMap((title) =>
+      READERS.map((reader) => ({ ...sheet, title, ...reader })),
+    ),
   )
   it.skipIf(noReader !== null).each(printed)(
-    titled('prints on $name with the summary on page one, every figure on it and no word cut off: $title', noReader),
-    async ({ title, name, paper, points }) => {
-      const { sheet, close } = await opened(pageOf(title, paper))
+    titled(
+      'prints on $name with the summary on page one, every figure on it and no word cut off: $title, $language',
+      noReader,
+    ),
+    async ({ title, name, paper, points, language, mark, firstCaution, pageOf: pageWords }) => {
+      const { sheet, close } = await opened(pageOf(title, paper, { language, mark } as Choice))
       const pdf = await sheet.pdf({ preferCSSPageSize: true })
       await close()
       const file = join(folder, 'report.pdf')
       writeFileSync(file, pdf)
-      if (process.env.SHOTS !== undefined) writeFileSync(join(process.env.SHOTS, `${title}-${name}.pdf`), pdf)
+      if (process.env.SHOTS !== undefined)
+        writeFileSync(join(process.env.SHOTS, `${title}-${name}-${language}.pdf`), pdf)
       const pages = textOf(file, []).split('\f').slice(0, -1)
       expect(pages).toHaveLength(pagesOfPdf(pdf.toString('latin1')))
       expect(pages[0]).toContain(recordOf(title).digest)
-      expect(pages[1]).toContain('Nobody has to be at the machine')
-      for (const [i, text] of pages.entries()) expect(text).toContain(`${i + 1} of ${pages.length}`)
+      expect(pages[1]).toContain(firstCaution)
+      for (const [i, text] of pages.entries()) expect(text).toContain(pageWords(`${i + 1}/${pages.length}`))
       const all = pages.join('').replace(/\s+/g, '')
       for (const entry of recordOf(title).entries)
         for (const figure of entry.kind === 'result' ? entry.result.figures : [])
-          expect(all, figure.id).toContain(valueWords(figure).replace(/\s+/g, ''))
+          if (language === 'en' || figure.answer === null)
+            expect(all, figure.id).toContain(
+              inReport(valueWords(language === 'en' ? figure : { ...figure, unit: '' }), language),
+            )
       for (const { width, height, words } of boxesOf(file)) {
         expect(width).toBeCloseTo(points[0], -0.5)
         expect(height).toBeCloseTo(points[1], -0.5)
@@ -137,6 +168,12 @@ describe('the report of a record', () => {
     },
   )
 })
+
+/** A figure as it stands on paper, without blanks; its unit may be a word, so that another language is held to the number. */
+const inReport = (figure: string, language: 'en' | 'de'): string => {
+  const close = figure.replace(/\s+/g, '')
+  return language === 'en' ? close : close.replace(/(\d)\.(\d)/g, '$1,$2').replace('notknown', 'nichtbekannt')
+}
 
 function textOf(file: string, options: readonly string[]): string {
   const { stdout, status } = spawnSync('pdftotext', [...options, file, '-'], { encoding: 'utf8', maxBuffer: 64e6 })

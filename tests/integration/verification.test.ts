@@ -220,9 +220,39 @@ describe('the report of a record', () => {
     expect(reply.headers.get('content-type')).toBe('text/html; charset=utf-8')
     expect(reply.headers.get('content-security-policy')).toContain("default-src 'self'")
     const page = await reply.text()
-    expect(page).toContain('Against “Hand-over”')
+    expect(page).toContain('Against <q translate="no">Hand-over</q>')
     expect(page).toContain('size:letter')
     expect(page).not.toContain('<script')
+  })
+
+  it('is told in the language and decimal sign that are asked for, under the same digest; the data stay as they are', async () => {
+    const page = async (query: string) => {
+      const reply = await fetch(`${line.address}/api/verifications/${later}/report${query}`)
+      expect(reply.status).toBe(200)
+      return (await reply.text()).replaceAll('\u00a0', ' ')
+    }
+    const german = await page('?lang=de')
+    expect(german).toContain('<html lang="de">')
+    expect(german).toContain('Dieser Bericht ist kein Zertifikat')
+    expect(german).toContain('0,030 ± 0,010 mm')
+    expect(await page('?lang=de&decimal=point')).toContain('0.030 ± 0.010 mm')
+    expect(await page('?decimal=comma')).toContain('0,030 ± 0,010 mm')
+    const { body: record } = await call<VerificationRecord>('GET', `/api/verifications/${later}`)
+    for (const told of [german, await page('')]) expect(told).toContain(record.digest)
+    expect((await call<RecordCheck>('GET', `/api/verifications/${later}/check`)).body.whole).toBe(true)
+  })
+
+  it.each([
+    ['lang=fr', 'there are no texts in that language: ask for en or de'],
+    ['lang=', 'there are no texts in that language'],
+    ['lang=de&decimal=,', 'no number is written with that sign: ask for point or comma'],
+  ])('is not told in English where something else was asked for that there is not: %s', async (query, words) => {
+    const { status, body } = await call<{ code: string; message: string }>(
+      'GET',
+      `/api/verifications/${later}/report?${query}`,
+    )
+    expect(status).toBe(400)
+    expect(body).toMatchObject({ code: 'EVP_REQUEST_INVALID', message: expect.stringContaining(words) })
   })
 
   it('is data as it is kept, and compared data', async () => {
@@ -248,7 +278,27 @@ describe('the report of a record', () => {
     expect(JSON.parse((await evenpull(later, '--json')).out)).toEqual(record)
     const file = join(dirname(line.gateway.configPath), 'report.html')
     expect((await evenpull(later, '--html', file, '--with', earlier)).code).toBe(0)
-    expect(readFileSync(file, 'utf8')).toContain('Against “Hand-over”')
+    expect(readFileSync(file, 'utf8')).toContain('Against <q translate="no">Hand-over</q>')
+  })
+
+  it('comes from the command line in German, and a language that there is not, or that nothing is told in, is refused', async () => {
+    const file = join(dirname(line.gateway.configPath), 'bericht.html')
+    expect((await evenpull(later, '--html', file, '--lang', 'de')).code).toBe(0)
+    const page = readFileSync(file, 'utf8').replaceAll('\u00a0', ' ')
+    expect(page).toContain('<html lang="de">')
+    expect(page).toContain('0,030 ± 0,010 mm')
+    expect((await evenpull(later, '--html', file, '--lang', 'de', '--decimal', 'point')).code).toBe(0)
+    expect(readFileSync(file, 'utf8').replaceAll('\u00a0', ' ')).toContain('0.030 ± 0.010 mm')
+    for (const [words, ...more] of [
+      ['--lang: expected', later, '--html', file, '--lang', 'fr'],
+      ['--lang and --decimal are for the page of a record', later, '--lang', 'de'],
+      ['--lang and --decimal are for the page of a record', 'coater-outfeed', '--lang', 'de'],
+    ] as const) {
+      const told = await evenpull(...more)
+      expect(told.code).not.toBe(0)
+      expect(told.out + told.err).toContain('EVP_USAGE')
+      expect(told.out + told.err).toContain(words)
+    }
   })
 
   it('--check ends with 0 for what is whole, and with 1 and the entry where a byte was changed', async () => {

@@ -51,7 +51,9 @@ export function BackupHelp() {
       <Section id="else" title="Single things">
         <Points>
           <li>Samples of a range as a file: Shift, Export, or the command evenpull export.</li>
-          <li>A verification record as one page that stands alone: its report.</li>
+          <li>
+            A verification record as one page that stands alone: its report, in the language of whoever asks for it.
+          </li>
           <li>
             Before a newer version: see <Link href="/help/upgrade">Upgrade</Link>.
           </li>

@@ -1,3 +1,4 @@
+import { tellingNow } from '../../_language/current.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
 import styles from '../Verification.module.css'
 
@@ -13,19 +14,22 @@ interface ReportLinkProps {
   readonly earlier: string | null
 }
 
-/** The report in a page of its own, for the paper that this browser printed on last. */
+/** The report in a page of its own, in the reader’s language and decimal sign, for the paper that this browser printed on last. */
 export function ReportLink({ record, earlier }: ReportLinkProps) {
   const [kept, setPaper] = useRememberedText('evenpull.report.paper', '')
   const paper = PAPERS.find((one) => one.paper === kept)?.paper ?? ''
+  const { language, mark } = tellingNow()
   const query = new URLSearchParams({
     ...(earlier === null ? {} : { with: earlier }),
     ...(paper === '' ? {} : { paper }),
+    lang: language,
+    decimal: mark === ',' ? 'comma' : 'point',
   }).toString()
   return (
     <>
       <a
         className="control"
-        href={`/api/verifications/${record}/report${query === '' ? '' : `?${query}`}`}
+        href={`/api/verifications/${record}/report?${query}`}
         target="_blank"
         rel="noreferrer"
         data-testid="report-link"

@@ -1,9 +1,11 @@
+import { DECIMAL_SIGNS, LANGUAGES } from '../../../shared/languages.ts'
 import { shiftQuery } from '../../../shared/schemas/shift.ts'
 import { machineTimeZone, timeWordsIn } from '../../local-time.ts'
+import { type ReadersChoice, readersChoice } from '../../reports/report-reader.ts'
 import { summaryOf } from '../../shift/summaries.ts'
-import type { Command, CommandCall } from '../command.ts'
+import type { Command, CommandCall, Flags } from '../command.ts'
 import { noSuchZone, openRecorded } from '../open-recorded.ts'
-import { usage } from '../options.ts'
+import { choiceFlag, textFlag, usage } from '../options.ts'
 import { isRecordId, reportRecord } from '../record-report.ts'
 import { summaryInWords } from '../summary-words.ts'
 import { RANGE_FLAGS, rangeOf } from '../time-range.ts'
@@ -19,16 +21,24 @@ export const report: Command = {
     check: { type: 'boolean', help: 'of a record: whether anything was changed since; exit code 1 if so' },
     html: { type: 'string', value: 'FILE', help: 'of a record: write the page that prints' },
     with: { type: 'string', value: 'ID', help: 'of a record: compare with an earlier one' },
+    lang: { type: 'string', value: LANGUAGES.join('|'), help: 'with --html: language of the page' },
+    decimal: {
+      type: 'string',
+      value: DECIMAL_SIGNS.join('|'),
+      help: 'with --html: decimal sign, else that of the language',
+    },
   },
   notes: [
     'Printed as text in SI; --json is the same as GET /api/zones/ZONE/summary. At most 7 days.',
     'The page Shift prints it on two sheets, with its picture.',
     'Of a record --json is the same as GET /api/verifications/ID.',
+    'What is printed here is English; a page is told in the language named, what people typed stays as it is.',
   ],
   async run(call) {
     const { operand, more, flags, json, out } = call
     const zone = more[0] ?? ''
-    if (isRecordId(zone)) return ofRecord(operand, zone, call)
+    const choice = choiceOf(flags, isRecordId(zone))
+    if (isRecordId(zone)) return ofRecord(operand, zone, choice, call)
     const { fromMs, toMs } = rangeOf(flags, Date.now())
     const query = shiftQuery.safeParse({ from: String(fromMs), to: String(toMs) })
     if (!query.success) throw usage(query.error.issues[0]?.message ?? 'this is no range')
@@ -60,10 +70,20 @@ export const report: Command = {
   },
 }
 
-async function ofRecord(configPath: string, id: string, call: CommandCall): Promise<number> {
+/** Throws EVP_USAGE on another language or sign, and where no page is written that could be told in it. */
+function choiceOf(flags: Flags, isRecord: boolean): ReadersChoice {
+  const language = choiceFlag(flags, 'lang', LANGUAGES)
+  const decimal = choiceFlag(flags, 'decimal', DECIMAL_SIGNS)
+  const isAsked = language !== undefined || decimal !== undefined
+  if (isAsked && !(isRecord && textFlag(flags, 'html') !== undefined))
+    throw usage('--lang and --decimal are for the page of a record: name its id and --html FILE, or leave them out')
+  return readersChoice(language, decimal)
+}
+
+async function ofRecord(configPath: string, id: string, choice: ReadersChoice, call: CommandCall): Promise<number> {
   const { reader } = await openRecorded(configPath)
   try {
-    return await reportRecord(reader, id, call)
+    return await reportRecord(reader, id, choice, call)
   } finally {
     reader.close()
   }

@@ -2,7 +2,8 @@ import { compareRecords } from '../../../lib/verification/compare.ts'
 import { verificationRecord } from '../../../shared/schemas/verification.ts'
 import { compareQuery, recordComparison, reportQuery } from '../../../shared/schemas/verification-compare.ts'
 import { machineTimeZone } from '../../local-time.ts'
-import { recordReport } from '../../reports/record-report.ts'
+import { reportInThread } from '../../reports/report-in-thread.ts'
+import { readersChoice } from '../../reports/report-reader.ts'
 import { defineRoute, noQuery } from '../define-route.ts'
 import { type Route, WithHeaders } from '../route.ts'
 import { pagePolicy } from '../security-headers.ts'
@@ -18,7 +19,7 @@ export const verificationReportRoutes: readonly Route[] = [
     needs: 'view',
     parameters: [RECORD],
     query: reportQuery,
-    queryExample: { with: EXAMPLE_RECORD_ID, paper: 'a4' },
+    queryExample: { with: EXAMPLE_RECORD_ID, paper: 'a4', lang: 'de', decimal: 'comma' },
     response: {
       kind: 'text',
       description: 'One HTML page; prints on A4 and Letter.',
@@ -32,13 +33,14 @@ export const verificationReportRoutes: readonly Route[] = [
       const record = await verifications.record(params.id ?? '')
       const earlier = query.with === undefined ? null : await verifications.record(query.with)
       const comparison = earlier === null ? null : compareRecords(earlier, record)
-      const page = recordReport({
+      const page = await reportInThread({
         record,
         photos: await verifications.photos(record),
         comparison,
         printedMs: Date.now(),
         timeZone: machineTimeZone(),
         paper: query.paper ?? null,
+        choice: readersChoice(query.lang, query.decimal),
       })
       return new WithHeaders(page, { 'content-security-policy': pagePolicy(page) })
     },
