@@ -51,4 +51,5 @@ export const SAME_IN_GERMAN: readonly string[] = [
   'operate',
   'Evenpull {0}',
   'Software',
+  'T₂ = EA·(1 − v₁/v₂) + T₁·v₁/v₂',
 ]
