@@ -5,9 +5,11 @@ import type { Outcome } from './campaign.ts'
 import { healthyShifts } from './healthy-shifts.ts'
 import { type Answered, askWorkers, type Job } from './jobs.ts'
 import { LINES } from './lines.ts'
+import { PAIRS } from './pairs.ts'
 import {
   printConfusable,
   printConfusions,
+  printPairs,
   printPassive,
   printShifts,
   printSweep,
@@ -18,7 +20,7 @@ import { TOO_FAST, variation } from './variation.ts'
 
 /**
  * How well diagnosis finds causes at simulated installs that it never saw:
- * `npm run bench:diagnosis [-- INSTALLS [CAUSES|all [FIRST [PROCESSES [FILE]]]]]`, so many a cause from the FIRST on, in
+ * `npm run bench:diagnosis [-- INSTALLS [CAUSES|all [FIRST [PROCESSES [FILE]]]]]`, so many a cause (`pairs` among them: two at once) from the FIRST on, in
  * so many processes (2), each outcome added to FILE as it comes. Seeded: the same numbers give the same table. What was changed while looking at some installs is told
  * by others: 1 to 999 are for tuning.
  */
@@ -40,6 +42,8 @@ const file = process.argv[6]
 const began = performance.now()
 const minutes = (): string => `${((performance.now() - began) / 60_000).toFixed(1)} min`
 
+/** Named among the causes: two faults at once, which enter no total. */
+const isPairs = only === undefined || only.includes('pairs')
 const causes = FAULT_IDS.filter((id) => only === undefined || only.includes(id))
 const lines = LINES.map(({ id }) => ({ kind: 'whole', line: id }) as const)
 const wholes = (await askWorkers(lines, processes)).flatMap((one) => (one.kind === 'whole' ? [one.whole] : []))
@@ -67,10 +71,17 @@ const clear = await campaign(jobsOf(causes, installs, CLEAR))
 printTable('Twice its threshold to six times, after the tests it asks for', clear, causes)
 printPassive(clear)
 console.log(`  ${minutes()}`)
-const healthy = await campaign(jobsOf([null], installs, CLEAR))
+const healthy = await campaign(causes.length === 0 ? [] : jobsOf([null], installs, CLEAR))
 printTable('Sound installs', healthy, [null])
 const sweep = await campaign(SWEEP.flatMap((times) => jobsOf(causes, Math.ceil(installs * SWEEP_SHARE), times)))
 printSweep([...SWEEP, CLEAR], [...sweep, ...clear], causes)
+if (isPairs) {
+  const asked = Array.from({ length: installs }, (_, n) => n).flatMap((n) =>
+    PAIRS.map((pair) => ({ kind: 'pair', pair, n: first + n, times: CLEAR, wholes }) as const),
+  )
+  const answers = await askWorkers(asked, processes)
+  printPairs(answers.flatMap((one) => (one.kind === 'pair' && one.outcome !== null ? [one.outcome] : [])))
+}
 const sound = variation(null, first, new Map(), CLEAR)
 if (sound !== null) printConfusable(sound.options)
 printShifts(healthyShifts(SHIFTS))

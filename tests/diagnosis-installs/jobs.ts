@@ -4,6 +4,7 @@ import type { FaultId } from '../../shared/faults.ts'
 import type { DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
 import type { Outcome } from './campaign.ts'
 import type { LineId } from './lines.ts'
+import type { Pair, PairOutcome } from './pairs.ts'
 
 /** A whole verification by line, as it goes from process to process. */
 export type Wholes = readonly {
@@ -20,9 +21,17 @@ export interface Job {
 }
 
 export type Asked =
+  | {
+      readonly kind: 'pair'
+      readonly pair: Pair
+      readonly n: number
+      readonly times: Job['times']
+      readonly wholes: Wholes
+    }
   | { readonly kind: 'whole'; readonly line: LineId }
   | { readonly kind: 'install'; readonly job: Job; readonly wholes: Wholes }
 export type Answered =
+  | { readonly kind: 'pair'; readonly outcome: PairOutcome | null }
   | { readonly kind: 'whole'; readonly whole: Wholes[number] }
   | { readonly kind: 'outcome'; readonly outcome: Outcome | null }
 

@@ -5,6 +5,7 @@ import { FAULTS } from '../../simulator/faults/registry.ts'
 import type { Outcome } from './campaign.ts'
 import type { HealthyShifts } from './healthy-shifts.ts'
 import type { LineId } from './lines.ts'
+import { PAIRS, type PairOutcome } from './pairs.ts'
 import { foundAt } from './probit.ts'
 import { inWords } from './share.ts'
 import { type InstallOptions, SimulatedInstall } from './simulated-install.ts'
@@ -71,6 +72,19 @@ function bandOf(ones: readonly Outcome[], from: number, to: number): string {
   const right = here.filter(({ isFirst }) => isFirst).length
   const none = here.filter(({ first }) => CLAIMED_NOTHING.includes(first)).length
   return `${right}/${none}/${here.length - right - none}`
+}
+
+/** Two faults at once, apart from every total. */
+export function printPairs(outcomes: readonly PairOutcome[]): void {
+  console.log('\nTwo faults at once: both among the first three; told as two together')
+  for (const pair of [...PAIRS, null]) {
+    const ones = pair === null ? outcomes : outcomes.filter((one) => one.pair.join() === pair.join())
+    const count = (is: (one: PairOutcome) => boolean): string => inWords(ones.filter(is).length, ones.length)
+    console.log(
+      `  ${(pair?.join(' and ') ?? 'all').padEnd(40)} n ${String(ones.length).padStart(4)}   ${count(({ areInThree }) => areInThree)}   ${count(({ isToldTogether }) => isToldTogether)}`,
+    )
+  }
+  for (const { areInThree, words } of outcomes) if (!areInThree) console.log(`  missed: ${words}`)
 }
 
 export function printShifts({ shifts, outside, steps }: HealthyShifts): void {

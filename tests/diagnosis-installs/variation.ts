@@ -89,16 +89,23 @@ export function variation(
   thresholds: ByLine,
   times: readonly [number, number],
 ): Variation | null {
+  return onLineOf(n, (line) => {
+    if (cause === null) return soundOne(n, line)
+    const whole = thresholds.get(line)
+    return whole === undefined ? null : onLine(cause, n, line, whole, times)
+  })
+}
+
+/** The first line in turn of the n-th install on which something can be made. */
+export function onLineOf<Made>(n: number, make: (line: LineId) => Made | null): Made | null {
   for (let turn = 0; turn < LINES.length; turn += 1) {
-    const { id } = LINES[(n + turn) % LINES.length] ?? LINES[0]
-    const whole = thresholds.get(id)
-    const made = cause === null ? soundOne(n, id) : whole === undefined ? null : onLine(cause, n, id, whole, times)
+    const made = make((LINES[(n + turn) % LINES.length] ?? LINES[0]).id)
     if (made !== null) return made
   }
   return null
 }
 
-const streamOf = (cause: FaultId | null, n: number, line: LineId) =>
+const streamOf = (cause: string | null, n: number, line: LineId) =>
   new RandomStream(n + 1, `variation ${cause ?? 'healthy'} ${line}`)
 
 const unrestOf = (random: RandomStream): number => Math.exp(0.4 * (2 * random.uniform() - 1))
@@ -118,15 +125,17 @@ function soundOne(n: number, line: LineId): Variation {
   }
 }
 
-function onLine(
+/** `stream` names its chances where more than one fault of an install are to meet in the same line, speed and noise. */
+export function onLine(
   cause: FaultId,
   n: number,
   line: LineId,
   whole: Whole,
   times: readonly [number, number],
+  stream: string = cause,
 ): Variation | null {
   if (line === 'fastest-paper' && TOO_FAST.has(cause)) return null
-  const random = streamOf(cause, n, line)
+  const random = streamOf(stream, n, line)
   const unrest = unrestOf(random)
   const one = random.uniform() < 0.5 ? 'drive_side' : 'operator_side'
   const side: Side | null = ONE_SIDED_FAULTS.has(cause) ? one : null
