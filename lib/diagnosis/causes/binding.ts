@@ -2,6 +2,12 @@ import { amplitude, type Cause, own, spread, yes, zone } from '../cause.ts'
 import { runningRatio, weightRatio } from '../mechanics.ts'
 import { sizes } from '../severity-grid.ts'
 
+/**
+ * Friction holds the cell within half of the hysteresis of where it should be, anywhere between, evenly: 1/(2√3) of it
+ * (play operator, Coulomb friction; JCGM 100, 4.3.7).
+ */
+const HELD = 0.29
+
 /** Share of force that a bound seat carries past the cell, per share of hysteresis (common practice). */
 const BYPASS = 0.5
 
@@ -19,10 +25,11 @@ export const binding: Cause = {
       own('bushing-flush', yes(0.7)),
       own('clamps-crosswise', yes(0.6)),
       own('hysteresis', amplitude(percent, 1.6)),
-      own('repeatability', amplitude(percent / 5, 2)),
+      // The same friction holds it the same way each time.
+      own('repeatability', amplitude(percent / 10, 2.5)),
       own('nonlinearity', amplitude(percent / 4, 2)),
       own('weight-zero-return', spread(percent / 2)),
-      own('zero-return', spread(percent)),
+      own('zero-return', spread(percent * HELD)),
       // It sits where it last slid to: readings at two tensions lie on any line.
       own('offset', spread(percent * 1.5)),
       zone('slope-common', spread(percent)),
