@@ -34,7 +34,7 @@ const AROUND = [
 ] as const
 const MOST_KEPT = 6000
 /** A long text that nothing covers can be cut in countless ways: after so many looks it stays as it is. */
-const MOST_LOOKS = 600
+const MOST_LOOKS = 1500
 /** No sentence of the program is longer, characters; a longer text is a file or a list. */
 const LONGEST = 1000
 

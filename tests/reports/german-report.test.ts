@@ -3,7 +3,8 @@ import { toldReport } from '../../gateway/reports/record-report.ts'
 import { compareRecords } from '../../lib/verification/compare.ts'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import { SAME_IN_GERMAN } from '../texts/same-in-german.ts'
-import { PHOTO, PNG, RECORD_TITLES, recordNamed } from '../verification/support/made-records.ts'
+import { contextOf, recordOf } from '../verification/support/made-record.ts'
+import { everyTest, PHOTO, PNG, RECORD_TITLES, recordNamed } from '../verification/support/made-records.ts'
 import { type SeenText, textsOf } from './support/texts-of.ts'
 
 /** Compared with another, so that its words are on the page too. */
@@ -57,6 +58,17 @@ describe.each(RECORD_TITLES)('The German report of the record: %s', (title) => {
       .map(withoutDates)
       .filter((text) => /(?<![\d.A-Z] ?|Evenpull )\b\d+\.\d+ ?(±|N|mm|%|s|V|mV|°|Hz|kg|K)\b/.test(text))
     expect(pointed).toEqual([])
+  })
+})
+
+describe('The German report of a line of the simulator', () => {
+  const lines = ['demo', 'fast-paper', 'narrow-foil', 'wide-film', 'winder']
+  it.each(lines)('covers every test of every zone, done as found and as left, and not done: %s', (name) => {
+    for (const { id } of contextOf(name).config.zones) {
+      const context = contextOf(name, id)
+      for (const made of [everyTest(context, 'as-found'), everyTest(context), []])
+        expect(toldIn(recordOf(context, 'Line', made), GERMAN).untold, id).toEqual([])
+    }
   })
 })
 

@@ -90,7 +90,7 @@ const oneOf = (context: VerificationContext, { id, fields }: PlanCapture, nth: n
   )
 
 /** Every test of a zone done as well as a filler of forms does it. */
-function everyTest(context: VerificationContext, phase: TestPhase = 'as-left'): Made[] {
+export function everyTest(context: VerificationContext, phase: TestPhase = 'as-left'): Made[] {
   const tests = planOf(context).stages.flatMap((stage) => stage.tests)
   return tests
     .filter(({ applies }) => applies)
