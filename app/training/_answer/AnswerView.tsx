@@ -9,6 +9,7 @@ import { EMPTY_FINDING, type FindingDraft, readAnswer, type Verdict } from '../_
 import { changeDraft, useDraft } from '../_model/drafts.ts'
 import { useSending } from '../_model/use-sending.ts'
 import { FailureNote } from '../FailureNote.tsx'
+import { RadioRow } from '../RadioRow.tsx'
 import pageStyles from '../Training.module.css'
 import styles from './Answer.module.css'
 import { FindingFields } from './FindingFields.tsx'
@@ -103,28 +104,19 @@ const VERDICTS = [
 
 function VerdictChoice({ verdict, onChoose, fault }: VerdictChoiceProps) {
   return (
-    <fieldset className={styles.options}>
-      <legend>What you found</legend>
-      <div>
-        {VERDICTS.map(({ value, label }) => (
-          <label key={value}>
-            <input
-              type="radio"
-              name="verdict"
-              checked={value === verdict}
-              onChange={() => onChoose(value)}
-              data-testid={`verdict-${value}`}
-            />
-            <span>{label}</span>
-          </label>
-        ))}
-      </div>
+    <RadioRow
+      legend="What you found"
+      options={VERDICTS.map(({ value, label }) => ({ value, words: label, testId: `verdict-${value}` }))}
+      value={verdict}
+      onChoose={onChoose}
+      className={styles.options}
+    >
       {fault !== null && (
         <p className={pageStyles.fault} role="alert">
           {fault}
         </p>
       )}
-    </fieldset>
+    </RadioRow>
   )
 }
 

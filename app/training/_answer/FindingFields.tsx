@@ -1,9 +1,9 @@
-import { useId } from 'react'
 import type { TrainingCatalogue } from '../../../shared/schemas/training.ts'
 import { useHello } from '../../_stream/store.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES } from '../../_ui/sides.ts'
 import { type FindingDraft, NOT_KNOWN } from '../_model/answer.ts'
+import { SideChoice } from '../SideChoice.tsx'
 import pageStyles from '../Training.module.css'
 import styles from './Answer.module.css'
 
@@ -32,7 +32,19 @@ export function FindingFields({ number, finding, catalogue, zones, fault, onChan
         onChoose={(value) => onChange({ ...finding, cause: value })}
         testId={`cause-${number}`}
       />
-      {cause?.oneSided === true && <SideChoice finding={finding} onChange={onChange} />}
+      {cause?.oneSided === true && (
+        <SideChoice
+          side={finding.side}
+          words={(side) => (
+            <>
+              <SideSwatch side={side} /> {SIDES[side].name}
+            </>
+          )}
+          onChoose={(side) => onChange({ ...finding, side })}
+          className={styles.options}
+          testId="side"
+        />
+      )}
       {zones.length > 1 && (
         <Choose
           label="Zone"
@@ -65,33 +77,6 @@ export function FindingFields({ number, finding, catalogue, zones, fault, onChan
         </p>
       )}
     </section>
-  )
-}
-
-const NAMED_SIDES = ['drive_side', 'operator_side'] as const
-
-function SideChoice({ finding, onChange }: Pick<FindingFieldsProps, 'finding' | 'onChange'>) {
-  const name = useId()
-  return (
-    <fieldset className={styles.options}>
-      <legend>Side</legend>
-      <div>
-        {NAMED_SIDES.map((side) => (
-          <label key={side}>
-            <input
-              type="radio"
-              name={name}
-              checked={finding.side === side}
-              onChange={() => onChange({ ...finding, side })}
-              data-testid={`side-${side}`}
-            />
-            <span>
-              <SideSwatch side={side} /> {SIDES[side].name}
-            </span>
-          </label>
-        ))}
-      </div>
-    </fieldset>
   )
 }
 

@@ -9,8 +9,9 @@ import {
   shownIn,
   type Typed,
 } from '../_model/act-form.ts'
+import { RadioRow } from '../RadioRow.tsx'
 import pageStyles from '../Training.module.css'
-import styles from './Desk.module.css'
+import styles from './Fields.module.css'
 
 interface ActFieldsProps {
   readonly act: TrainingAct
@@ -140,18 +141,16 @@ function ChoiceArgument({ act, argument, typed, faults, onType, options }: Choic
       </div>
     )
   return (
-    <fieldset className={styles.options} data-testid={`field-${argument.name}`}>
-      <legend>{argument.title}</legend>
-      <div>
-        {options.map(({ value, title }) => (
-          <label key={value}>
-            <input type="radio" name={name} checked={value === chosen} onChange={() => onType(field, value)} />
-            <span>{title}</span>
-          </label>
-        ))}
-      </div>
+    <RadioRow
+      legend={argument.title}
+      options={options.map(({ value, title }) => ({ value, words: title }))}
+      value={chosen}
+      onChoose={(value) => onType(field, value)}
+      className={styles.options}
+      testId={`field-${argument.name}`}
+    >
       {note}
-    </fieldset>
+    </RadioRow>
   )
 }
 

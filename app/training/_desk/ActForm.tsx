@@ -8,7 +8,8 @@ import { needsInWords } from '../_model/words.ts'
 import { FailureNote } from '../FailureNote.tsx'
 import pageStyles from '../Training.module.css'
 import { ActFields } from './ActFields.tsx'
-import styles from './Desk.module.css'
+import styles from './Acts.module.css'
+import outcomeStyles from './Outcome.module.css'
 import { Outcome } from './Outcome.tsx'
 
 interface ActFormProps {
@@ -57,7 +58,7 @@ export function ActForm({ act, exercise, zone, last }: ActFormProps) {
         </button>
       </p>
       <FailureNote failure={sending.failure} />
-      <div role="status" className={styles.outcome} data-testid="outcome">
+      <div role="status" className={outcomeStyles.outcome} data-testid="outcome">
         {last !== null && <Outcome deed={last} />}
       </div>
     </form>

@@ -5,7 +5,7 @@ import { changeDraft, useDraft } from '../_model/drafts.ts'
 import { costInWords } from '../_model/words.ts'
 import pageStyles from '../Training.module.css'
 import { ActForm } from './ActForm.tsx'
-import styles from './Desk.module.css'
+import styles from './Acts.module.css'
 
 interface ActListProps {
   readonly exercise: TrainingExercise

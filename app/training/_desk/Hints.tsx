@@ -3,7 +3,7 @@ import { takeHint } from '../_model/actions.ts'
 import { useSending } from '../_model/use-sending.ts'
 import { FailureNote } from '../FailureNote.tsx'
 import pageStyles from '../Training.module.css'
-import styles from './Desk.module.css'
+import styles from './Hints.module.css'
 
 /** Hints one after the other; each is counted. Nothing where an exercise has none. */
 export function Hints({ exercise }: { readonly exercise: TrainingExercise }) {

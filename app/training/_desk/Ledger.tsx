@@ -2,7 +2,7 @@ import type { TrainingAct, TrainingDeed } from '../../../shared/schemas/training
 import { formatDuration } from '../../_ui/format.ts'
 import { argsInWords } from '../_model/words.ts'
 import pageStyles from '../Training.module.css'
-import styles from './Desk.module.css'
+import styles from './Ledger.module.css'
 import { Outcome } from './Outcome.tsx'
 
 interface LedgerProps {

@@ -2,7 +2,7 @@ import type { TrainingDeed, TrainingReading } from '../../../shared/schemas/trai
 import { formatDuration } from '../../_ui/format.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { figureTitle, sideTitle, valueInWords } from '../_model/words.ts'
-import styles from './Desk.module.css'
+import styles from './Outcome.module.css'
 
 /** What came of an act: what there was to see and read, or why it was not done. */
 export function Outcome({ deed }: { readonly deed: TrainingDeed }) {

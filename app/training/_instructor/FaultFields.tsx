@@ -1,10 +1,10 @@
-import { useId } from 'react'
 import type { FaultList, TrainingCatalogue } from '../../../shared/schemas/training.ts'
 import { SIDES } from '../../_ui/sides.ts'
 import { fieldNumber } from '../../_ui/typed-number.ts'
 import { NumberField } from '../_desk/ActFields.tsx'
 import { type FaultDraft, ONSET_NUMBERS, ONSET_WORDS, onsetsOf, severityLimits } from '../_model/fault-form.ts'
 import { causeTitle } from '../_model/names.ts'
+import { SideChoice } from '../SideChoice.tsx'
 import styles from './Instructor.module.css'
 
 interface FaultFieldsProps {
@@ -16,12 +16,9 @@ interface FaultFieldsProps {
   readonly testId: string
 }
 
-const NAMED_SIDES = ['drive_side', 'operator_side'] as const
-
 /** A fault: which, where, how large, and how it comes. */
 export function FaultFields({ draft, faults, catalogue, zones, onChange, testId }: FaultFieldsProps) {
   const listed = faults.faults.find(({ id }) => id === draft.fault)
-  const name = useId()
   /** Another fault has another size: it begins with one that is met in practice. */
   const choose = (fault: string) => {
     const typical = faults.faults.find(({ id }) => id === fault)?.typical
@@ -60,23 +57,13 @@ export function FaultFields({ draft, faults, catalogue, zones, onChange, testId 
         </label>
       )}
       {listed?.oneSided === true && (
-        <fieldset className={styles.options}>
-          <legend>Side</legend>
-          <div>
-            {NAMED_SIDES.map((side) => (
-              <label key={side}>
-                <input
-                  type="radio"
-                  name={name}
-                  checked={draft.side === side}
-                  onChange={() => onChange({ ...draft, side })}
-                  data-testid={`${testId}-${side}`}
-                />
-                <span>{SIDES[side].title}</span>
-              </label>
-            ))}
-          </div>
-        </fieldset>
+        <SideChoice
+          side={draft.side}
+          words={(side) => SIDES[side].title}
+          onChoose={(side) => onChange({ ...draft, side })}
+          className={styles.options}
+          testId={testId}
+        />
       )}
       {listed !== undefined && (
         <NumberField

@@ -1,13 +1,14 @@
 import { useEffect, useState } from 'react'
 import { type TrainingCatalogue, type TrainingResult, trainingResults } from '../../../shared/schemas/training.ts'
 import type { Asking, Failure } from '../../_ui/ask.ts'
-import { formatClock, formatDay, formatDuration } from '../../_ui/format.ts'
+import { formatDuration } from '../../_ui/format.ts'
 import { setQuery } from '../../_ui/query.ts'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { causeOnSide, exerciseTitle } from '../_model/names.ts'
 import { areWorkedOut } from '../_model/progress.ts'
 import { useAsked } from '../_model/use-asked.ts'
 import { FailureNote } from '../FailureNote.tsx'
+import { DebriefCell, EndedCell, PointsCell } from '../ResultCells.tsx'
 import pageStyles from '../Training.module.css'
 import { saveResults } from './save-results.ts'
 
@@ -100,9 +101,7 @@ function ResultTable({ results, catalogue }: ResultTableProps) {
         <tbody>
           {results.map((result) => (
             <tr key={result.exercise}>
-              <td>
-                {formatDay(result.endedMs)} {formatClock(result.endedMs)}
-              </td>
+              <EndedCell {...result} />
               <td className={pageStyles.words} translate="no">
                 {result.trainee}
               </td>
@@ -111,16 +110,12 @@ function ResultTable({ results, catalogue }: ResultTableProps) {
                 {result.truth.length === 0 ? 'nothing' : result.truth.map(name).join('; ')}
               </td>
               <td className={pageStyles.words}>{answerInWords(result, name)}</td>
-              <td>{result.points === null ? 'being worked out' : `${result.points} of ${result.most}`}</td>
+              <PointsCell {...result} />
               <td>{formatDuration(result.seconds)}</td>
               <td>{result.shortestSeconds === null ? 'none' : formatDuration(result.shortestSeconds)}</td>
               <td>{result.unsafe}</td>
               <td>{result.hints}</td>
-              <td>
-                <button type="button" className="control" onClick={() => openDebrief(result.exercise)}>
-                  Open
-                </button>
-              </td>
+              <DebriefCell onOpen={() => openDebrief(result.exercise)} />
             </tr>
           ))}
         </tbody>

@@ -11,6 +11,7 @@ import { useSessionText } from '../_model/session-kept.ts'
 import { parsedSet, readSet, type SetDraft } from '../_model/set-form.ts'
 import { useSending } from '../_model/use-sending.ts'
 import { FailureNote } from '../FailureNote.tsx'
+import { RadioRow } from '../RadioRow.tsx'
 import pageStyles from '../Training.module.css'
 import { FaultFields } from './FaultFields.tsx'
 import styles from './Instructor.module.css'
@@ -76,23 +77,13 @@ export function SetExerciseForm({ catalogue, faults, trainees, asking, onView }:
           ))}
         </select>
       </label>
-      <fieldset className={styles.options}>
-        <legend>What is wrong with it</legend>
-        <div>
-          {WAYS.map(({ value, label }) => (
-            <label key={value}>
-              <input
-                type="radio"
-                name="way"
-                checked={draft.way === value}
-                onChange={() => change({ way: value })}
-                data-testid={`way-${value}`}
-              />
-              <span>{label}</span>
-            </label>
-          ))}
-        </div>
-      </fieldset>
+      <RadioRow
+        legend="What is wrong with it"
+        options={WAYS.map(({ value, label }) => ({ value, words: label, testId: `way-${value}` }))}
+        value={draft.way}
+        onChoose={(way) => change({ way })}
+        className={styles.options}
+      />
       {draft.way === 'seed' ? (
         <SeedFields draft={draft} catalogue={catalogue} onChange={change} />
       ) : (

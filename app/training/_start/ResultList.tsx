@@ -1,8 +1,9 @@
 import type { TrainingCatalogue, TrainingResult } from '../../../shared/schemas/training.ts'
-import { formatClock, formatDay, formatDuration } from '../../_ui/format.ts'
+import { formatDuration } from '../../_ui/format.ts'
 import { setQuery } from '../../_ui/query.ts'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { exerciseTitle } from '../_model/names.ts'
+import { DebriefCell, EndedCell, PointsCell } from '../ResultCells.tsx'
 import styles from '../Training.module.css'
 
 const MOST = 20
@@ -34,24 +35,14 @@ export function ResultList({ results, catalogue }: ResultListProps) {
           <tbody>
             {results.slice(0, MOST).map((result) => (
               <tr key={result.exercise}>
-                <td>
-                  {formatDay(result.endedMs)} {formatClock(result.endedMs)}
-                </td>
+                <EndedCell {...result} />
                 <td className={styles.words}>{exerciseTitle(catalogue, result)}</td>
                 <td>{foundInWords(result)}</td>
-                <td>{result.points === null ? 'being worked out' : `${result.points} of ${result.most}`}</td>
+                <PointsCell {...result} />
                 <td>{formatDuration(result.seconds)}</td>
                 <td>{result.unsafe}</td>
                 <td>{result.hints}</td>
-                <td>
-                  <button
-                    type="button"
-                    className="control"
-                    onClick={() => setQuery('debrief', result.exercise, 'push')}
-                  >
-                    Open
-                  </button>
-                </td>
+                <DebriefCell onOpen={() => setQuery('debrief', result.exercise, 'push')} />
               </tr>
             ))}
           </tbody>
