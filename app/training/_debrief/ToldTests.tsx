@@ -145,7 +145,7 @@ function ReadingTable({ title, readings }: { readonly title: string; readonly re
               </th>
               <td>{valueInWords({ value: reading.found, unit: reading.unit, u: null }, units)}</td>
               <td>{valueInWords({ value: reading.sound, unit: reading.unit, u: null }, units)}</td>
-              <td>{changeInWords(reading, units) ?? (reading.differs ? 'another' : 'the same')}</td>
+              <td>{changeInWords(reading, units) ?? (reading.differs ? 'not the same' : 'the same')}</td>
               <td>{reading.differs ? 'yes' : 'no'}</td>
             </tr>
           ))}

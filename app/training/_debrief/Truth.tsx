@@ -1,5 +1,4 @@
 import type { TrainingCatalogue, TrainingDebrief, TrainingTruth } from '../../../shared/schemas/training.ts'
-import { formatTrimmed, NBSP } from '../../_ui/format.ts'
 import { ofSide } from '../../_ui/sides.ts'
 import { remedyTitle } from '../_model/names.ts'
 import pageStyles from '../Training.module.css'
@@ -22,7 +21,7 @@ export function Truth({ debrief, catalogue }: TruthProps) {
           <li key={`${one.cause} ${one.zone} ${one.side}`} data-cause={one.cause} data-side={one.side ?? undefined}>
             <p className={styles.truthTitle}>{one.title + ofSide(one.side)}</p>
             <p className={pageStyles.lead}>{one.words}</p>
-            <p className={pageStyles.soft}>{sizeInWords(one, exercise.zones.length > 1)}</p>
+            <Origin truth={one} isOfSeveralZones={exercise.zones.length > 1} />
             <p>
               {`${one.remedies.length > 1 ? 'Any of these ends it' : 'This ends it'}: ${one.remedies.map((id) => remedyTitle(catalogue, id)).join('; ')}.`}
             </p>
@@ -44,9 +43,14 @@ export function Truth({ debrief, catalogue }: TruthProps) {
   )
 }
 
-function sizeInWords({ severity, unit, onset, zone, by }: TrainingTruth, isOfSeveralZones: boolean): string {
-  const size = `Size: ${formatTrimmed(severity)}${unit === '' ? '' : `${NBSP}${unit}`}`
-  const where = isOfSeveralZones ? `; zone ${zone}` : ''
-  const who = by === 'instructor' ? '; put in by the instructor' : ''
-  return `${size}; ${onset}${where}${who}.`
+interface OriginProps {
+  readonly truth: TrainingTruth
+  readonly isOfSeveralZones: boolean
+}
+
+/** Where it was and who put it there, as far as the sentence above it leaves that open. */
+function Origin({ truth: { zone, by }, isOfSeveralZones }: OriginProps) {
+  const parts = [isOfSeveralZones ? `zone ${zone}` : null, by === 'instructor' ? 'put in by the instructor' : null]
+  const words = parts.filter((part) => part !== null).join('; ')
+  return words === '' ? null : <p className={pageStyles.soft}>{words}</p>
 }

@@ -5,7 +5,7 @@ import { inWords } from '../arguments.ts'
 /** Warming up is waiting, running or not. The machine's time goes by faster than the clock. */
 export const wait = act({
   id: 'wait',
-  title: 'Wait, let it warm up',
+  title: 'Let time pass',
   seconds: 0,
   caution: null,
   needs: {},
