@@ -13,7 +13,7 @@ export const manifest = z.object({
     z.object({
       /** Within the folder, with /. */
       path: z.string(),
-      kind: z.enum(['config', 'revisions', 'users', 'alarms', 'store']),
+      kind: z.enum(['config', 'revisions', 'users', 'alarms', 'training', 'store']),
       bytes: z.int().min(0),
       sha256: z.string(),
     }),

@@ -17,21 +17,33 @@ export interface Part {
 export function partsOf(config: Config, configPath: string): Part[] {
   const name = basename(configPath)
   const texts = `${configPath}.revisions`
-  const names = existsSync(texts) ? readdirSync(texts).filter((one) => !one.startsWith('.')) : []
+  const beside = (kind: Part['kind'], file: string): Part => ({
+    kind,
+    from: join(dirname(configPath), '.evenpull', file),
+    path: `.evenpull/${file}`,
+  })
   const parts: Part[] = [
     { kind: 'config', from: configPath, path: name },
     { kind: 'revisions', from: `${configPath}.revisions.jsonl`, path: `${name}.revisions.jsonl` },
-    ...names.map((one): Part => ({ kind: 'revisions', from: join(texts, one), path: `${name}.revisions/${one}` })),
+    ...filesIn(texts).map(
+      (one): Part => ({ kind: 'revisions', from: join(texts, one), path: `${name}.revisions/${one}` }),
+    ),
     { kind: 'users', from: userFileOf(configPath), path: '.evenpull/users.json' },
-    {
-      kind: 'alarms',
-      from: join(dirname(configPath), '.evenpull', `${name}.alarms.json`),
-      path: `.evenpull/${name}.alarms.json`,
-    },
+    beside('alarms', `${name}.alarms.json`),
+    // What trainees have done, the exercise that is open, and the debriefs.
+    beside('training', `${name}.training.json`),
+    beside('training', `${name}.training-open.jsonl`),
+    ...filesIn(join(dirname(configPath), '.evenpull', `${name}.training`)).map((one) =>
+      beside('training', `${name}.training/${one}`),
+    ),
     { kind: 'store', from: settingsOf(config, configPath).path, path: `store/${name}.sqlite` },
   ]
   return parts.filter(({ from }) => existsSync(from))
 }
+
+/** Names of the files of a folder, none where it is not there; hidden ones are half written. */
+const filesIn = (folder: string): string[] =>
+  existsSync(folder) ? readdirSync(folder).filter((one) => !one.startsWith('.')) : []
 
 /** What the config names beside itself; a backup leaves it alone. */
 export function namedFiles({ gateway, forward, devices }: Config, configPath: string): string[] {

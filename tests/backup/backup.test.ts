@@ -40,19 +40,28 @@ function madeLine() {
   writeFileSync(at('line/.evenpull/users.json'), '{"version":1,"users":[]}', { mode: 0o600 })
   writeFileSync(at('line/.evenpull/line.yaml.alarms.json'), '{}')
   writeFileSync(at('line/.evenpull/line.yaml.sessions.json'), '[]')
+  writeFileSync(at('line/.evenpull/line.yaml.training-secret'), 'secret')
+  writeFileSync(at('line/.evenpull/line.yaml.training.json'), '{"version":1,"results":[]}', { mode: 0o600 })
+  writeFileSync(at('line/.evenpull/line.yaml.training-open.jsonl'), '{}\n', { mode: 0o600 })
+  mkdirSync(at('line/.evenpull/line.yaml.training'))
+  writeFileSync(at('line/.evenpull/line.yaml.training/e1.json'), '{}', { mode: 0o600 })
+  writeFileSync(at('line/.evenpull/line.yaml.training/.e2.json.7-1.tmp'), '{')
   const store = openStore(at('line/.evenpull/line.yaml.sqlite'), NOW, false)
   store.db.prepare("INSERT INTO document VALUES ('test', 'one', 0, '{}')").run()
   return store
 }
 
 describe('a backup', () => {
-  it('holds everything but sessions and what the config names, while the store is being written', async () => {
+  it('holds everything but sessions, secrets and what the config names, while the store is being written', async () => {
     const store = madeLine()
     const { files, notInIt, config } = await backUp(at('line/line.yaml'), at('copy'), NOW)
     store.close()
     expect(config).toBe('line.yaml')
     expect(files.map(({ path }) => path).sort()).toEqual([
       '.evenpull/line.yaml.alarms.json',
+      '.evenpull/line.yaml.training-open.jsonl',
+      '.evenpull/line.yaml.training.json',
+      '.evenpull/line.yaml.training/e1.json',
       '.evenpull/users.json',
       'line.yaml',
       'line.yaml.revisions.jsonl',
@@ -71,6 +80,8 @@ describe('a backup', () => {
     expect(readFileSync(at('new/line-2.yaml'), 'utf8')).toBe(CONFIG)
     expect(existsSync(at('new/line-2.yaml.revisions/abc.yaml'))).toBe(true)
     expect(existsSync(at('new/.evenpull/line-2.yaml.alarms.json'))).toBe(true)
+    expect(existsSync(at('new/.evenpull/line-2.yaml.training.json'))).toBe(true)
+    expect(existsSync(at('new/.evenpull/line-2.yaml.training/e1.json'))).toBe(true)
     expect(notes(at('new/.evenpull/line-2.yaml.sqlite'))).toHaveLength(1)
     const again = openStore(at('new/.evenpull/line-2.yaml.sqlite'), NOW, false)
     expect(again.setAside, 'a gateway records on into it').toBeNull()

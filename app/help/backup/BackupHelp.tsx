@@ -22,6 +22,7 @@ export function BackupHelp() {
           <li>Everything recorded: samples, figures, minutes, the trail, verification records, photos.</li>
           <li>Users with their roles; of passwords and tokens only hashes.</li>
           <li>What people did to alarms.</li>
+          <li>At a training machine: what trainees have done, and the exercise that is open.</li>
         </Points>
         <p>Not in it, and listed when the backup is made, is what the config names beside itself:</p>
         <Points>
