@@ -1,0 +1,156 @@
+import { ALL, BROKEN, type Misbehaviour, RTU, sends, TCP } from './misbehaviour.ts'
+
+/** Frames with a field that is wrong. */
+export const FIELDS: readonly Misbehaviour[] = [
+  {
+    name: 'wrong unit',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ unitId: 9 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'wrong function',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ function: 3 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'byte count two short of the data',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ byteCount: 2 * t.request.count - 2 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'byte count two more than the data',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ byteCount: 2 * t.request.count + 2 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'odd byte count',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ byteCount: 2 * t.request.count - 1 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'one register too few, frame whole',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ words: t.words().slice(1) })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'one register too many, frame whole',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ words: [...t.words(), 1] })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'no registers at all',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.frame({ words: [] })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'length field one short',
+    lines: TCP,
+    times: 3,
+    behave: sends((t) => t.frame({ lengthField: 2 + 2 * t.request.count })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'length field one long',
+    lines: TCP,
+    times: 3,
+    behave: sends((t) => t.frame({ lengthField: 4 + 2 * t.request.count })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'length field 0',
+    lines: TCP,
+    times: 3,
+    behave: sends((t) => t.frame({ lengthField: 0 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'length field 65535',
+    lines: TCP,
+    times: 3,
+    behave: sends((t) => t.frame({ lengthField: 65_535 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'length field of an exception before a normal answer',
+    lines: TCP,
+    times: 3,
+    behave: sends((t) => t.frame({ lengthField: 3 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'wrong protocol id',
+    lines: TCP,
+    times: 3,
+    behave: sends((t) => t.frame({ protocolId: 1 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'trailing bytes',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => Buffer.concat([t.frame(), Buffer.from([0, 0])])),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'bad CRC',
+    lines: RTU,
+    times: 3,
+    behave: sends((t) => t.frame({ crc: 0xbeef })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'CRC with its bytes swapped',
+    lines: RTU,
+    times: 3,
+    behave: sends((t) => {
+      const frame = t.frame()
+      return Buffer.concat([frame.subarray(0, -2), frame.subarray(-2).reverse()])
+    }),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'one bit of a register flipped on the wire',
+    lines: RTU,
+    times: 3,
+    behave: sends((t) => {
+      const frame = t.frame()
+      frame.writeUInt8(frame.readUInt8(4) ^ 0x10, 4)
+      return frame
+    }),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+]

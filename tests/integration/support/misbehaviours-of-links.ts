@@ -1,0 +1,135 @@
+import {
+  ALL,
+  always,
+  BROKEN,
+  dribble,
+  EXCEPTIONS,
+  fin,
+  garbage,
+  half,
+  halves,
+  LOST,
+  type Misbehaviour,
+  none,
+  RTU,
+  reset,
+  SILENT,
+  sends,
+  stopsReading,
+} from './misbehaviour.ts'
+
+/** Noise, slowness, refusals, and links that end. */
+export const LINKS: readonly Misbehaviour[] = [
+  // --- noise ---
+  {
+    name: 'garbage before the frame',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => Buffer.concat([garbage, t.frame()])),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  { name: 'garbage alone', lines: ALL, times: 3, behave: sends(() => garbage), meanwhile: 'error', codes: BROKEN },
+  {
+    name: 'local echo of the request, then the answer',
+    lines: RTU,
+    times: 3,
+    behave: sends((t) => Buffer.concat([t.request.raw, t.frame()])),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'local echo of the request, the answer 5 ms later',
+    lines: RTU,
+    times: 3,
+    behave: always((t) => {
+      t.send(t.request.raw)
+      t.sendAfter(5, t.frame())
+    }),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'local echo alone',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.request.raw),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  // --- slow, but right ---
+  { name: 'byte by byte', lines: ALL, times: 3, behave: always(dribble), meanwhile: 'right' },
+  { name: 'in two halves', lines: ALL, times: 3, behave: always(halves), meanwhile: 'right' },
+  // --- refusals ---
+  ...EXCEPTIONS.map(
+    (code): Misbehaviour => ({
+      name: `exception ${code}`,
+      lines: ALL,
+      times: 1,
+      behave: sends((t) => t.exception(code)),
+      meanwhile: 'error',
+      codes: ['EVP_MODBUS_EXCEPTION'],
+    }),
+  ),
+  {
+    name: 'exception with another function',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.exception(2, { function: 0x83 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'exception from another unit',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => t.exception(2, { unitId: 9 })),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'exception and then the answer',
+    lines: ALL,
+    times: 3,
+    behave: sends((t) => Buffer.concat([t.exception(5), t.frame()])),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  // --- the link ---
+  {
+    name: 'truncated frame, then silence',
+    lines: ALL,
+    times: 2,
+    behave: sends((t) => t.frame().subarray(0, half(t))),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  {
+    name: 'frame without its last byte, then silence',
+    lines: ALL,
+    times: 2,
+    behave: sends((t) => t.frame().subarray(0, -1)),
+    meanwhile: 'error',
+    codes: BROKEN,
+  },
+  { name: 'FIN mid-frame', lines: ALL, times: 2, behave: always(fin(half)), meanwhile: 'error', codes: LOST },
+  { name: 'FIN before any byte', lines: ALL, times: 2, behave: always(fin(none)), meanwhile: 'error', codes: LOST },
+  { name: 'RST mid-frame', lines: ALL, times: 2, behave: always(reset(half)), meanwhile: 'error', codes: LOST },
+  { name: 'RST before any byte', lines: ALL, times: 2, behave: always(reset(none)), meanwhile: 'error', codes: LOST },
+  {
+    name: 'half-open: reads no more, keeps the socket',
+    lines: ['TCP', 'RTU over TCP'],
+    times: 1,
+    behave: always(stopsReading),
+    meanwhile: 'mixed',
+    codes: SILENT,
+  },
+  {
+    name: 'accepts, then never answers',
+    lines: ALL,
+    times: 5,
+    behave: always(() => {}),
+    meanwhile: 'error',
+    codes: SILENT,
+  },
+]
