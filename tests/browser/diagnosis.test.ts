@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { ZoneDiagnosis } from '../../shared/schemas/zone-diagnosis.ts'
 import { type InstallLine, startInstallLine } from '../integration/support/install-line.ts'
+import { patientFetch } from '../integration/support/patient-fetch.ts'
 import { axeViolations, layoutShift, openBrowser, openPage, overflow, smallTargets } from './support/pages.ts'
 import { Technician } from './support/technician.ts'
 
@@ -21,10 +22,19 @@ afterAll(async () => {
   await line?.stop()
 })
 
-const get = async <T>(path: string): Promise<T> => (await (await fetch(line.address + path)).json()) as T
+const TRUTH = 'arrows-differ operator_side'
+const named = ({ cause, side }: { cause: string; side: string | null }) => `${cause} ${side}`
+/** Degrees of the rope arriving and leaving, counter-clockwise from downstream. */
+const ROPES = [
+  ['first', 0, -90],
+  ['second', 90, -90],
+] as const
+const KG = 15
+const get = async <T>(path: string): Promise<T> => (await (await patientFetch(line.address + path)).json()) as T
+const diagnosed = () => get<ZoneDiagnosis>(`/api/zones/${line.zone}/diagnosis?record=${record}`)
 
 describe('an install with the operator side’s arrow 12° off, whose angle nobody measured', () => {
-  it('is led to the right cause by the roller’s own weight', async () => {
+  it('is suspected by the roller’s own weight, and proven by a known weight on a rope in two directions', async () => {
     const onset = { kind: 'constant' } as const
     await line.simulator.ask({
       do: 'fault',
@@ -58,19 +68,40 @@ describe('an install with the operator side’s arrow 12° off, whose angle nobo
     }
     await at.keep('electric.push')
 
+    const suspected = (await diagnosed()).diagnosis
+    expect(suspected.causes.slice(0, 3).map(named), 'among others that pull a side alike').toContain(TRUTH)
+    const rest = suspected.causes.find((cause) => named(cause) === TRUTH)
+    expect(
+      rest?.missing.flatMap(({ tests }) => tests),
+      'and what would tell',
+    ).toContain('known-weight.two-directions')
+
+    await page.goto(`${line.address}/diagnosis?zone=${line.zone}&record=${record}`)
+    const next = page.getByTestId('next-test')
+    await next.waitFor(WITHIN)
+    const worth = suspected.nextTests.map(({ test }) => test)
+    expect(worth, 'which test to make first').toContain(await next.getAttribute('data-test'))
+
+    await page.goto(`${line.address}/verification?zone=${line.zone}&record=${record}`)
+    await at.open('known-weight.two-directions')
+    await at.take('bare')
+    for (const [capture, arriving, leaving] of ROPES) {
+      await line.act('hang-weight', { kg: KG, path: { arriving_deg: arriving, leaving_deg: leaving } })
+      await at.typeWith(capture, 'arriving', arriving)
+      await at.typeWith(capture, 'leaving', leaving)
+      await at.take(capture)
+      await line.act('take-weight-off')
+    }
+    await at.keep('known-weight.two-directions')
+
     await page.goto(`${line.address}/diagnosis?zone=${line.zone}&record=${record}`)
     const first = page.getByTestId('cause-1')
     await first.waitFor(WITHIN)
-    expect([await first.getAttribute('data-cause'), await first.getAttribute('data-side')]).toEqual([
-      'arrows-differ',
-      'operator_side',
-    ])
-    const text = (await first.textContent()) ?? ''
-    expect(text, 'says why').toMatch(/For it/)
-    const next = page.getByTestId('next-test')
-    expect(await next.getAttribute('data-test'), 'and what to do').toMatch(/^(fit|known-weight|running)\./)
-    const { diagnosis } = await get<ZoneDiagnosis>(`/api/zones/${line.zone}/diagnosis?record=${record}`)
+    expect([await first.getAttribute('data-cause'), await first.getAttribute('data-side')].join(' ')).toBe(TRUTH)
+    expect((await first.textContent()) ?? '', 'says why').toMatch(/For it/)
+    const { diagnosis } = await diagnosed()
     const [cause] = diagnosis.causes
+    expect(cause?.probability, 'without doubt').toBeGreaterThan(0.9)
     expect(cause?.severity?.low).toBeLessThan(12)
     expect(cause?.severity?.high).toBeGreaterThan(12)
     expect(diagnosis.causes.reduce((sum, { probability }) => sum + probability, 0)).toBeCloseTo(1, 6)

@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest'
 import { tcpDevice, twoCells } from '../integration/support/cell-config.ts'
 import { startGatewayProcess, untilAnswer } from '../integration/support/gateway.ts'
+import { patientFetch } from '../integration/support/patient-fetch.ts'
 import { axeViolations, layoutShift, openBrowser, openPage, overflow, smallTargets, textOf } from './support/pages.ts'
 import { startTrainingMachine, Trainee, type TrainingMachine } from './support/training-machine.ts'
 
@@ -30,7 +31,7 @@ afterAll(async () => {
 async function giveUpWhatIsOpen(): Promise<void> {
   const { exercise } = await machine.look()
   if (exercise === null) return
-  await fetch(`${machine.address}/api/training/exercise/give-up`, {
+  await patientFetch(`${machine.address}/api/training/exercise/give-up`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ exercise: exercise.id }),

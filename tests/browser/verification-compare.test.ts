@@ -3,6 +3,7 @@ import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import { type InstallLine, startInstallLine } from '../integration/support/install-line.ts'
+import { patientFetch } from '../integration/support/patient-fetch.ts'
 import { axeViolations, openBrowser, openPage, overflow, textOf } from './support/pages.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
@@ -14,7 +15,7 @@ let earlier = ''
 let later = ''
 
 async function post<T>(path: string, body: object): Promise<T> {
-  const reply = await fetch(`${line.address}${path}`, {
+  const reply = await patientFetch(`${line.address}${path}`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ key: randomUUID(), who: 'A. Fitter', ...body }),
@@ -69,7 +70,7 @@ describe('a record against an earlier one', () => {
     expect(await page.getByTestId('compared-now').locator('summary').first().textContent()).toBe('3 not told apart')
     expect(new URL(page.url()).searchParams.get('compare')).toBe(earlier)
     const href = await page.getByTestId('report-link').getAttribute('href')
-    const report = await (await fetch(line.address + href)).text()
+    const report = await (await patientFetch(line.address + href)).text()
     expect(report).toContain('Against <q translate="no">Hand-over</q>')
     expect(complaints).toEqual([])
     await page.context().close()

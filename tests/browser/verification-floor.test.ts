@@ -6,6 +6,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it, vi } from 'vitest
 import type { NewEntry, RecordCheck, RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
 import { type GatewayProcess, startGatewayProcess } from '../integration/support/gateway.ts'
 import { type InstallLine, startInstallLine } from '../integration/support/install-line.ts'
+import { patientFetch } from '../integration/support/patient-fetch.ts'
 import { PNG } from '../verification/support/made-records.ts'
 import { axeViolations, openBrowser, openPage } from './support/pages.ts'
 import { Technician } from './support/technician.ts'
@@ -34,11 +35,11 @@ afterEach(async () => {
 
 async function post<T>(path: string, body: unknown): Promise<T> {
   const headers = { 'content-type': 'application/json' }
-  const reply = await fetch(line.address + path, { method: 'POST', body: JSON.stringify(body), headers })
+  const reply = await patientFetch(line.address + path, { method: 'POST', body: JSON.stringify(body), headers })
   if (!reply.ok) throw new Error(await reply.text())
   return (await reply.json()) as T
 }
-const get = async <T>(path: string): Promise<T> => (await (await fetch(line.address + path)).json()) as T
+const get = async <T>(path: string): Promise<T> => (await (await patientFetch(line.address + path)).json()) as T
 const recordOf = (id: string) => get<VerificationRecord>(`/api/verifications/${id}`)
 const begun = async (title: string) => {
   const asked = { key: randomUUID(), who: WHO, title }
@@ -172,7 +173,7 @@ describe('a technician on the floor', () => {
     await page.reload()
     await page.getByTestId('report-link').waitFor(WITHIN)
     expect(await page.getByTestId('report-paper').inputValue()).toBe('letter')
-    const report = await (await fetch(line.address + ((await link()) ?? ''))).text()
+    const report = await (await patientFetch(line.address + ((await link()) ?? ''))).text()
     expect(report).toContain('@page{size:letter;')
   })
 

@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import type { RecordCheck, VerificationRecord } from '../../shared/schemas/verification.ts'
 import { type InstallLine, startInstallLine } from '../integration/support/install-line.ts'
+import { patientFetch } from '../integration/support/patient-fetch.ts'
 import { axeViolations, layoutShift, openBrowser, openPage, overflow, smallTargets } from './support/pages.ts'
 import { Technician } from './support/technician.ts'
 
@@ -20,7 +21,7 @@ afterAll(async () => {
   await line?.stop()
 })
 
-const get = async <T>(path: string): Promise<T> => (await (await fetch(line.address + path)).json()) as T
+const get = async <T>(path: string): Promise<T> => (await (await patientFetch(line.address + path)).json()) as T
 
 async function begun(title: string): Promise<{ page: Page; complaints: string[]; record: string }> {
   const { page, complaints } = await openPage(browser, `${line.address}/verification?zone=${line.zone}`)

@@ -14,6 +14,7 @@ import { zoneHistory } from '../../shared/schemas/history.ts'
 import { shiftSummary } from '../../shared/schemas/shift-summary.ts'
 import { runEvenpull } from './support/command.ts'
 import { type GatewayProcess, startGatewayProcess, untilAnswer } from './support/gateway.ts'
+import { patientFetch } from './support/patient-fetch.ts'
 
 const ROWS = 900
 /** Counts of a 16-bit converter, so that what was written must come back bit for bit. */
@@ -88,7 +89,7 @@ function expectForces(measured: readonly (number | null)[], phase: number): void
 
 describe('the recorded samples of a range', () => {
   it('leave as CSV that an independent reader finds whole: every sample, a lost one empty with its reason', async () => {
-    const reply = await fetch(gateway.address + query('csv', '&job=csv-0001'))
+    const reply = await patientFetch(gateway.address + query('csv', '&job=csv-0001'))
     expect(reply.headers.get('content-disposition')).toMatch(/^attachment; filename="z-.*\.csv"$/)
     const file = join(folder, 'taken.csv')
     writeFileSync(file, Buffer.from(await reply.arrayBuffer()))
@@ -115,7 +116,7 @@ describe('the recorded samples of a range', () => {
   })
 
   it('leave as Parquet that another implementation reads', async () => {
-    const reply = await fetch(gateway.address + query('parquet'))
+    const reply = await patientFetch(gateway.address + query('parquet'))
     const table = tableFromIPC(readParquet(new Uint8Array(await reply.arrayBuffer())).intoIPCStream())
     const isRow = [...(table.getChild('drive_side_quality') ?? [])].map((code) => code === 'good')
     const column = (name: string) => [...(table.getChild(name) ?? [])].filter((_, i) => isRow[i])
@@ -125,7 +126,7 @@ describe('the recorded samples of a range', () => {
 
   it('are refused where there is none, and for a zone that never was', async () => {
     for (const path of ['/api/zones/z/export?from=0&to=1000', query('csv').replace('zones/z', 'zones/none')]) {
-      const reply = await fetch(gateway.address + path)
+      const reply = await patientFetch(gateway.address + path)
       expect([reply.status, (await reply.json()).code]).toEqual([404, 'EVP_NOT_FOUND'])
     }
   })

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { NAMES, PASSWORDS } from '../access/support/made-access.ts'
 import { evenpull } from './support/evenpull.ts'
 import { untilAnswer } from './support/gateway.ts'
+import { patientFetch } from './support/patient-fetch.ts'
 import { madeFolder, removed, startTrainingProcess, type TrainingProcess } from './support/training.ts'
 
 const ROLES = ['engineer', 'operate', 'view'] as const
@@ -15,7 +16,7 @@ let training: TrainingProcess
 let people: Record<Role, Pick<TrainingProcess, 'get' | 'post'>>
 
 async function loggedIn(role: Role) {
-  const answer = await fetch(`${training.address}/api/session`, {
+  const answer = await patientFetch(`${training.address}/api/session`, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ name: NAMES[role], password: PASSWORDS[role] }),

@@ -15,6 +15,7 @@ import type {
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
 import { runEvenpull } from './support/command.ts'
 import { type InstallLine, startInstallLine } from './support/install-line.ts'
+import { patientFetch } from './support/patient-fetch.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 
@@ -28,14 +29,7 @@ afterAll(async () => {
   await line?.stop()
 })
 
-/** Asks again while too many a second were asked: that limit is told by other tests. */
-async function asked(path: string, init?: RequestInit): Promise<Response> {
-  const reply = await fetch(`${line.address}${path}`, init)
-  if (reply.status !== 429) return reply
-  await reply.body?.cancel()
-  await new Promise((resolve) => setTimeout(resolve, 300))
-  return asked(path, init)
-}
+const asked = (path: string, init?: RequestInit) => patientFetch(line.address + path, init)
 
 async function call<T>(method: string, path: string, body?: unknown): Promise<{ status: number; body: T }> {
   const sent = { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }

@@ -23,6 +23,11 @@ export class Technician {
     await this.page.getByTestId(`field-${field}`).fill(String(value))
   }
 
+  /** Types into a field of a capture, which is told with it. */
+  async typeWith(capture: string, field: string, value: number): Promise<void> {
+    await this.page.getByTestId(`capture-${capture}`).getByTestId(`field-${field}`).fill(String(value))
+  }
+
   /** A radio button by its words. */
   async choose(field: string, words: string): Promise<void> {
     await this.page.getByTestId(`field-${field}`).getByRole('radio', { name: words, exact: true }).check()

@@ -9,6 +9,7 @@ import {
   type InstructorView,
   type SetExercise,
 } from '../../../shared/schemas/training.ts'
+import { patientFetch } from '../../integration/support/patient-fetch.ts'
 import { start, untilPrinted } from '../../integration/support/processes.ts'
 
 const EVENPULL = fileURLToPath(new URL('../../../gateway/cli/evenpull.mjs', import.meta.url))
@@ -35,7 +36,7 @@ export async function startTrainingMachine(): Promise<TrainingMachine> {
   const ask = async (path: string, body?: unknown): Promise<InstructorView> => {
     const headers = { [INSTRUCTOR_KEY_HEADER]: instructorKey, 'content-type': 'application/json' }
     const sent = body === undefined ? {} : { method: 'POST', body: JSON.stringify(body) }
-    const response = await fetch(`${address}/api/training/instructor${path}`, { headers, ...sent })
+    const response = await patientFetch(`${address}/api/training/instructor${path}`, { headers, ...sent })
     const text = await response.text()
     if (!response.ok) throw new Error(`${path}: HTTP ${response.status} ${text}`)
     return JSON.parse(text) as InstructorView

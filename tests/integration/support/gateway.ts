@@ -6,6 +6,7 @@ import { stringify } from 'yaml'
 import type { ConfigInput } from '../../../shared/schemas/config.ts'
 import type { Health } from '../../../shared/schemas/health.ts'
 import type { ZoneNow } from '../../../shared/schemas/now.ts'
+import { patientFetch } from './patient-fetch.ts'
 import { start, untilPrinted } from './processes.ts'
 
 const EVENPULL = fileURLToPath(new URL('../../../gateway/cli/evenpull.mjs', import.meta.url))
@@ -44,7 +45,7 @@ export async function startGatewayProcess(
   })
   const [, address = ''] = await untilPrinted(child, /"address":"([^"]+)"/)
   const exited = new Promise<number | null>((resolve) => child.once('exit', resolve))
-  const get = async <T>(path: string) => (await (await fetch(address + path)).json()) as T
+  const get = async <T>(path: string) => (await (await patientFetch(address + path)).json()) as T
   return {
     pid: child.pid ?? 0,
     address,

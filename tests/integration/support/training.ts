@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { type DebriefAnswer, INSTRUCTOR_KEY_HEADER, type TrainingDebrief } from '../../../shared/schemas/training.ts'
 import { untilAnswer } from './gateway.ts'
+import { patientFetch } from './patient-fetch.ts'
 import { start, untilPrinted } from './processes.ts'
 
 const EVENPULL = fileURLToPath(new URL('../../../gateway/cli/evenpull.mjs', import.meta.url))
@@ -46,7 +47,7 @@ export async function startTrainingProcess(folder: string): Promise<TrainingProc
   const [, line = ''] = await untilPrinted(child, /(\{"ready":true.*\})\n/)
   const { address, instructorKey: key } = JSON.parse(line) as { address: string; instructorKey: string }
   const ask = async (path: string, init: RequestInit): Promise<Answered> => {
-    const reply = await fetch(address + path, init)
+    const reply = await patientFetch(address + path, init)
     const text = await reply.text()
     const isJson = reply.headers.get('content-type')?.startsWith('application/json') === true
     return { status: reply.status, text, body: isJson ? JSON.parse(text) : null }
