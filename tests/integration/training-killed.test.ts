@@ -1,4 +1,4 @@
-import { appendFileSync, existsSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
+import { appendFileSync, existsSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import type { TrainingExercise } from '../../shared/schemas/training.ts'
@@ -149,6 +149,37 @@ test('hints of a lesson are counted on; half a last line of the journal is dropp
   expect((await third.post('/api/training/exercise', { trainee: 'T', lesson: 'push' })).status).toBe(200)
   expect(await third.stop()).toBe(0)
 })
+
+test.each([
+  ['its journal was taken away', false],
+  ['its result was kept', true],
+])(
+  'handed in, and killed before %s: it is over after the restart, once, and not open again',
+  {
+    timeout: 400_000,
+  },
+  async (_, isResultLost) => {
+    const beside = join(folder, '.evenpull', 'line.yaml.training')
+    const [journal, progress] = [`${beside}-open.jsonl`, `${beside}.json`]
+    const first = await startTrainingProcess(folder)
+    const begun = (await first.post('/api/training/exercise', { trainee: 'T', lesson: 'path' })).body
+    const open = readFileSync(journal)
+    const answer = { exercise: begun.id, findings: [], note: '' }
+    expect((await first.post('/api/training/exercise/answer', answer)).status).toBe(200)
+    await killed(first)
+    // As the disk is when the process ends between two of its writes.
+    writeFileSync(journal, open)
+    if (isResultLost) rmSync(progress)
+
+    const second = await startTrainingProcess(folder)
+    expect((await second.get('/api/training/exercise')).body).toEqual({ exercise: null })
+    expect(existsSync(journal)).toBe(false)
+    const { results } = (await second.get('/api/training/progress?trainee=T')).body
+    expect(results.map(({ exercise }: { exercise: string }) => exercise)).toEqual([begun.id])
+    expect((await second.debrief(begun.id)).exercise.state).toBe('handed-in')
+    expect(await second.stop()).toBe(0)
+  },
+)
 
 test('killed in the middle of a write, again and again, the file of progress is whole', {
   timeout: 400_000,
