@@ -11,6 +11,8 @@ export default defineConfig({
           name: 'pure',
           include: ['tests/**/*.test.{ts,tsx}'],
           exclude: ['tests/{integration,browser}/**'],
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       },
       {
