@@ -18,9 +18,9 @@ export class ClockReport {
     this.#options = options
   }
 
-  /** How far the gateway's clock stands ahead of the wall clock; not negative. */
+  /** How far the gateway's clock stands ahead of the wall clock; negative: behind it. */
   get aheadMs(): number {
-    return Math.max(0, this.#watch.aheadMs)
+    return this.#watch.aheadMs
   }
 
   /** Begins to hold this clock, which no sample leads, against the wall clock; what stands between them already is a step. */

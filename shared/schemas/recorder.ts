@@ -42,7 +42,7 @@ export const recorderStatus = z.object({
   lostSamples: z.number(),
   /** Events that wait to be written. */
   waitingEvents: z.number(),
-  /** How far times stand ahead of the wall clock, because it was set back; 0 usually. */
+  /** How far times stand ahead of the wall clock, because it was set back; negative: behind, set forward; 0 usually. */
   aheadMs: z.number(),
 })
 

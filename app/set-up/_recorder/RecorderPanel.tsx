@@ -6,6 +6,24 @@ import { remedyOf } from '../health-words.ts'
 import styles from '../SetUp.module.css'
 import { bytesWords, daysWords, KIND_WORDS } from './recorder-words.ts'
 
+function ClockNote({ aheadMs }: Pick<RecorderStatus, 'aheadMs'>) {
+  const seconds = formatNumber(Math.round(Math.abs(aheadMs) / 1000), 0)
+  if (aheadMs > 0)
+    return (
+      <p className={styles.caution}>
+        The wall clock was set back: times here stand {seconds} s ahead of it, so that nothing recorded is mixed up.
+      </p>
+    )
+  if (aheadMs < 0)
+    return (
+      <p className={styles.caution} data-testid="clock-behind">
+        The wall clock was put forward while the gateway ran: times here stand {seconds} s behind it, evenly. Start the
+        gateway again once the clock is right, and what comes is dated by it.
+      </p>
+    )
+  return null
+}
+
 /** What is kept, where, since when, and whether it goes on. */
 export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus }) {
   const { state, sentence, error, warning, file, bytes, freeBytes, lostSamples, waitingEvents, aheadMs } = recorder
@@ -20,12 +38,7 @@ export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus 
         </p>
       )}
       {warning !== null && <p className={styles.caution}>{warning}</p>}
-      {aheadMs > 0 && (
-        <p className={styles.caution}>
-          The wall clock was set back: times here stand {formatNumber(Math.round(aheadMs / 1000), 0)} s ahead of it, so
-          that nothing recorded is mixed up.
-        </p>
-      )}
+      <ClockNote aheadMs={aheadMs} />
       {state !== 'off' && (
         <dl className={styles.pairs}>
           <div>
