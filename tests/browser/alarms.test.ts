@@ -13,7 +13,7 @@ const noPeer = missing('gcc', 'libmodbus')
 const EVEN = { 0: 12_000, 1: 12_800 }
 const UNEVEN = 16_000
 const IMBALANCE = 'alarm-infeed.side-difference'
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 const quick = { on_delay_s: 0.3, off_delay_s: 0.3, unknown_after_s: 1.5 }
 
 let browser: Browser

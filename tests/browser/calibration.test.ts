@@ -9,7 +9,7 @@ import { type LibmodbusPeer, startLibmodbusServer } from '../integration/support
 import { axeViolations, openBrowser, openPage, textOf } from './support/pages.ts'
 
 const noPeer = missing('gcc', 'libmodbus')
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 
 /** The cells as they truly are: what the config says of them is a little wrong. */
 const TRUTH = { drive_side: { zero: 4.1, gain: 32 }, operator_side: { zero: 3.95, gain: 30 } } as const

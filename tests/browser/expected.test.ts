@@ -6,7 +6,7 @@ import { type GatewayProcess, startGatewayProcess } from '../integration/support
 import { type SimulatorProcess, startSimulatorProcess } from '../integration/support/simulator.ts'
 import { dragBy, openBrowser, openPage, textOf, type WatchedPage } from './support/pages.ts'
 
-const WITHIN = { timeout: 40_000 }
+const WITHIN = { timeout: 60_000 }
 
 let browser: Browser
 beforeAll(async () => {

@@ -4,7 +4,7 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
 import { openBrowser, openPage } from './support/pages.ts'
 import { type RecordedShift, startRecordedShift } from './support/recorded-shift.ts'
 
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 
 let browser: Browser
 let shift: RecordedShift

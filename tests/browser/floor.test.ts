@@ -9,7 +9,7 @@ import { axeViolations, layoutShift, openBrowser, openPage, overflow, textOf } f
 
 /** On the floor of the hall: from five metres, through dust and glare, with gloves, a keyboard or a screen reader. */
 const noPeer = missing('gcc', 'libmodbus')
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 const EVERY_PAGE = [...PAGES.map(({ path }) => path), '/large', '/alarms']
 
 let browser: Browser

@@ -20,7 +20,7 @@ import {
 } from './support/pages.ts'
 
 const PATH = '/geometry?zone=infeed'
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 
 /** A quarter turn over the middle roller: in level, out straight down. By hand k = 2·sin 45° = 1.4142. */
 const QUARTER: GeometryConfigInput = {

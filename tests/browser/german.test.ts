@@ -11,7 +11,7 @@ import { layoutShift, openBrowser, openPage, overflow, textOf } from './support/
 /** What a reader whose browser speaks German gets, on every page of the simulated line. */
 vi.setConfig({ testTimeout: 300_000, hookTimeout: 120_000 })
 
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 const NAMED = /^(Current-input module|Two-channel amplifier|Coater outfeed|Edge strip): /
 const EVERY_PAGE = [...PAGES.map(({ path }) => path), '/large', '/alarms', ...HELP_PAGES.map(({ path }) => path)]
 

@@ -19,7 +19,7 @@ import {
 const noPeer = missing('gcc', 'libmodbus')
 // By hand: (12 − 4) mA × 31.25 N/mA = 250 N and (12.8 − 4) × 31.25 = 275 N.
 const REGISTERS = { 0: 12_000, 1: 12_800 }
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 
 let browser: Browser
 beforeAll(async () => {

@@ -16,7 +16,7 @@ import {
   type WatchedPage,
 } from './support/pages.ts'
 
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 /** Chromium writes every refusal into its console: a wrong password, a name that is taken. */
 const REFUSED = /status of 4(01|22) /
 

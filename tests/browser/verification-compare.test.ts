@@ -1,14 +1,12 @@
 import { randomUUID } from 'node:crypto'
 import type { Browser } from 'playwright-core'
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import { type InstallLine, startInstallLine } from '../integration/support/install-line.ts'
 import { patientFetch } from '../integration/support/patient-fetch.ts'
 import { axeViolations, openBrowser, openPage, overflow, textOf } from './support/pages.ts'
 
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
-const WITHIN = { timeout: 30_000 }
+const WITHIN = { timeout: 60_000 }
 let browser: Browser
 let line: InstallLine
 let earlier = ''

@@ -3,15 +3,13 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
-import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { recordReport } from '../../gateway/reports/record-report.ts'
 import { valueWords } from '../../gateway/reports/words.ts'
 import { compareRecords } from '../../lib/verification/compare.ts'
 import { missing, titled } from '../integration/support/installed.ts'
 import { PHOTO, PNG, RECORD_TITLES, recordNamed } from '../verification/support/made-records.ts'
 import { axeViolations, openBrowser, overflow, pagesOfPdf } from './support/pages.ts'
-
-vi.setConfig({ testTimeout: 60_000 })
 
 /** Width between the margins of 14 mm, CSS px of 1/96 inch, and the size of the sheet in points of 1/72 inch. */
 const SHEETS = [

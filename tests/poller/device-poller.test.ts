@@ -1,4 +1,4 @@
-import { afterEach, describe, expect, test, vi } from 'vitest'
+import { afterEach, describe, expect, test } from 'vitest'
 import { DevicePoller } from '../../gateway/poller/device-poller.ts'
 import { planRequests } from '../../gateway/poller/plan.ts'
 import type { PlannedRequest } from '../../gateway/poller/types.ts'
@@ -8,7 +8,6 @@ import { modbusConfig } from './build.ts'
 import { fakeContext, fakeLine, until } from './fakes.ts'
 
 // Real timers, generous deadlines: a loaded machine is slow, not wrong.
-vi.setConfig({ testTimeout: 30_000 })
 
 const pollers: DevicePoller[] = []
 afterEach(async () => {

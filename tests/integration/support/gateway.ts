@@ -68,7 +68,7 @@ export async function startGatewayProcess(
 export async function untilAnswer<T>(
   ask: () => Promise<T>,
   enough: (answer: T) => boolean,
-  withinMs = 20_000,
+  withinMs = 60_000,
 ): Promise<T> {
   const deadline = Date.now() + withinMs
   for (;;) {

@@ -55,7 +55,7 @@ export function end(child: PipedProcess): Promise<void> {
 }
 
 /** Polls until the condition holds; rejects after `withinMs`. */
-export async function until(what: string, condition: () => boolean, withinMs = 10_000): Promise<void> {
+export async function until(what: string, condition: () => boolean, withinMs = 30_000): Promise<void> {
   const deadline = Date.now() + withinMs
   while (!condition()) {
     if (Date.now() > deadline) throw new Error(`${what}: not within ${withinMs} ms`)
