@@ -11,11 +11,11 @@ import { told } from './current.ts'
  */
 export function LanguageRoot({ children }: { readonly children: ReactNode }) {
   const version = useTellingVersion()
-  const { force, speed, length } = useUnits().choice
+  const { choice } = useUnits()
   useEffect(() => {
     void settle()
   }, [])
-  useEffect(() => tellInUnits({ force, speed, length }), [force, speed, length])
+  useEffect(() => tellInUnits(choice), [choice])
   useToldTitle(version)
   return <Fragment key={version}>{children}</Fragment>
 }

@@ -1,6 +1,7 @@
 import { useSyncExternalStore } from 'react'
 import type { Translator } from '../../lib/texts/translator.ts'
 import { type Language, MARK_OF } from '../../shared/languages.ts'
+import type { UnitChoice } from '../../shared/unit-choice.ts'
 import { isVerbatim, namesKnown, onNames, tell, tellingNow } from './current.ts'
 import { DECIMAL_KEY, LANGUAGE_KEY, WAITING } from './keys.ts'
 
@@ -21,7 +22,7 @@ const listeners = new Set<() => void>()
 /** Holds the choice where storage is forbidden. */
 const unstored = new Map<string, string>()
 let version = 0
-let units: Readonly<Record<'force' | 'speed' | 'length', string>> | null = null
+let units: UnitChoice | null = null
 
 function kept(key: string): string | null {
   try {
@@ -91,8 +92,8 @@ export async function settle(): Promise<void> {
 }
 
 /** Units into which sentences of the gateway are converted. */
-export function tellInUnits(next: Readonly<Record<'force' | 'speed' | 'length', string>>): void {
-  units = { force: next.force, speed: next.speed, length: next.length }
+export function tellInUnits(next: UnitChoice): void {
+  units = next
   void settle()
 }
 

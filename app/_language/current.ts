@@ -1,6 +1,8 @@
+import type { ReadersUnits } from '../../lib/texts/reader-units.ts'
 import { readersText } from '../../lib/texts/readers-text.ts'
 import type { Translator } from '../../lib/texts/translator.ts'
 import type { DecimalMark, Language } from '../../shared/languages.ts'
+import { isSi } from '../../shared/unit-choice.ts'
 
 /**
  * How this page speaks just now, outside React, because what makes elements of texts (jsx-runtime.ts) and what formats
@@ -13,7 +15,7 @@ export interface Telling {
   /** Null for English. */
   readonly translator: Translator | null
   /** Units into which sentences of the gateway are converted. */
-  readonly units: { readonly force?: string; readonly speed?: string; readonly length?: string }
+  readonly units: ReadersUnits
 }
 
 const PLAIN: Telling = { language: 'en', mark: '.', translator: null, units: {} }
@@ -26,7 +28,7 @@ export const decimalMark = (): DecimalMark => telling.mark
 
 export function tell(next: Telling): void {
   telling = next
-  const areUnitsPlain = Object.values(next.units).every((unit) => ['N', 'm/min', 'mm', undefined].includes(unit))
+  const areUnitsPlain = isSi(next.units)
   isPlainNow = next.translator === null && next.mark === '.' && areUnitsPlain
 }
 

@@ -1,6 +1,7 @@
 import type { AuxRole, Side } from '../../shared/sample.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
-import { conversionOf, type UnitChoice } from '../_ui/format.ts'
+import type { UnitChoice } from '../../shared/unit-choice.ts'
+import { conversionOf } from '../_ui/format.ts'
 import { SIDES, sidesOf } from '../_ui/sides.ts'
 import type { LinearMap } from './picture.ts'
 import type { TraceTone } from './plot-theme.ts'

@@ -80,8 +80,8 @@ function uncertaintyInWords(figure: Figure, value: number, units: Units): string
       ? ''
       : ` for ${formatTrimmed(figure.dof)} effective degrees of freedom`
   const random = figure.uRandom === null ? null : units.figure(0, figure.uRandom, figure.unit)
-  const part = random === null ? '' : `; random part u = ${random.U}${NBSP}${random.unit}`
-  return `U = ${U.U}${NBSP}${U.unit} at about 95${NBSP}%${k}${dof}${part}`
+  const part = random === null ? '' : `; random part u = ${random.U}${NBSP}${random.unitOfU}`
+  return `U = ${U.U}${NBSP}${U.unitOfU} at about 95${NBSP}%${k}${dof}${part}`
 }
 
 function windowInWords(window: NonNullable<Figure['window']>): string {
@@ -115,7 +115,7 @@ function Inputs({ inputs, unit }: { readonly inputs: readonly FigureInput[]; rea
             <tr key={input.name}>
               <th scope="row">{input.name}</th>
               <td>{valueInWords(input, shown)}</td>
-              <td>{shown?.U == null ? (isTogether(input) ? '' : 'none') : withUnit(shown.U, shown.unit)}</td>
+              <td>{shown?.U == null ? (isTogether(input) ? '' : 'none') : withUnit(shown.U, shown.unitOfU)}</td>
               {hasParts && <td>{partInWords(input, unit, units)}</td>}
               {hasSources && <td>{input.source ?? ''}</td>}
             </tr>
@@ -136,6 +136,6 @@ function valueInWords(input: FigureInput, shown: { value: string; unit: string }
 
 function partInWords({ contribution }: FigureInput, unit: Figure['unit'], units: Units): string {
   if (contribution === undefined) return ''
-  const { U, unit: shownUnit } = units.figure(0, contribution, unit)
-  return U === null ? '' : withUnit(U, shownUnit)
+  const { U, unitOfU } = units.figure(0, contribution, unit)
+  return U === null ? '' : withUnit(U, unitOfU)
 }

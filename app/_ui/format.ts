@@ -1,3 +1,5 @@
+import { differenceUnit } from '../../lib/statistics/difference-unit.ts'
+import { type UnitChoice, WIDTH_UNIT } from '../../shared/unit-choice.ts'
 import { differenceFromSi, fromSi, type QuantityKind } from '../../shared/units.ts'
 import { decimalMark, tellingNow, typed } from '../_language/current.ts'
 
@@ -7,22 +9,6 @@ import { decimalMark, tellingNow, typed } from '../_language/current.ts'
  * A value is rounded to its uncertainty: U to two significant digits, the value to the same decimals
  * (JCGM 100:2008, 7.2.6). Minus is U+2212, spaces inside a figure do not break.
  */
-export interface UnitChoice {
-  readonly force: 'N' | 'lbf' | 'kgf'
-  readonly speed: 'm/min' | 'ft/min' | 'm/s'
-  readonly temperature: '°C' | '°F'
-  readonly length: 'mm' | 'in'
-}
-
-export const SI_CHOICE: UnitChoice = { force: 'N', speed: 'm/min', temperature: '°C', length: 'mm' }
-
-export const UNIT_OPTIONS = {
-  force: ['N', 'lbf', 'kgf'],
-  speed: ['m/min', 'ft/min', 'm/s'],
-  temperature: ['°C', '°F'],
-  length: ['mm', 'in'],
-} as const satisfies { [K in keyof UnitChoice]: readonly UnitChoice[K][] }
-
 const MINUS = '−'
 export const NBSP = '\u00a0'
 const MOST_DECIMALS = 6
@@ -31,10 +17,10 @@ const MOST_DECIMALS_OF_PERCENT = 4
 /** Significant digits of a value that states no uncertainty. */
 const PLAIN_DIGITS = 4
 
-const WIDTH_UNIT = { N: 'N/m', lbf: 'lbf/in', kgf: 'kgf/cm' } as const
-
 interface Conversion {
   readonly unit: string
+  /** Of a difference or an uncertainty that stands alone: that of a temperature in °C is K. */
+  readonly differenceUnit: string
   readonly value: (si: number) => number
   readonly difference: (si: number) => number
 }
@@ -42,10 +28,19 @@ interface Conversion {
 function byKind(kind: QuantityKind, unit: string, suffix = ''): Conversion {
   return {
     unit: unit + suffix,
+    differenceUnit: differenceUnit(unit + suffix),
     value: (si) => fromSi(kind, si, unit),
     difference: (si) => differenceFromSi(kind, si, unit),
   }
 }
+
+const same = (si: number): number => si
+const unchanged = (unit: string): Conversion => ({
+  unit,
+  differenceUnit: differenceUnit(unit),
+  value: same,
+  difference: same,
+})
 
 /** How a figure told in an SI unit is shown; a unit that has no choice (%, points/h, ms) stays as it is. */
 export function conversionOf(siUnit: string, choice: UnitChoice): Conversion {
@@ -65,9 +60,9 @@ export function conversionOf(siUnit: string, choice: UnitChoice): Conversion {
     case '°C':
       return byKind('temperature', choice.temperature)
     case '1':
-      return { unit: '', value: (si) => si, difference: (si) => si }
+      return unchanged('')
     default:
-      return { unit: siUnit, value: (si) => si, difference: (si) => si }
+      return unchanged(siUnit)
   }
 }
 
@@ -100,6 +95,8 @@ export interface FormattedFigure {
   /** Expanded uncertainty alone; null when it has none. */
   readonly U: string | null
   readonly unit: string
+  /** Where U stands alone. */
+  readonly unitOfU: string
   /** `206.4 ± 2.1 N` */
   readonly text: string
 }
@@ -121,16 +118,22 @@ export function formatFigure(
   // Where the decimals end, an uncertainty is rounded up to the last of them: it is never shown as none.
   const leastU = shownU !== null && shownU > 0 ? 10 ** -decimals : 0
   const uText = shownU === null ? null : formatNumber(Math.max(shownU, leastU), decimals)
-  const unit = conversion.unit
+  const unit = isDifference ? conversion.differenceUnit : conversion.unit
   const uPart = uText === null ? '' : `${NBSP}±${NBSP}${uText}`
-  return { value: valueText, U: uText, unit, text: withUnit(valueText + uPart, unit) }
+  return {
+    value: valueText,
+    U: uText,
+    unit,
+    unitOfU: conversion.differenceUnit,
+    text: withUnit(valueText + uPart, unit),
+  }
 }
 
 /** A limit, a span or another exact number (SI) in the reader's units, without needless zeros. */
 export function formatPlain(value: number, siUnit: string, choice: UnitChoice, isDifference: boolean): string {
   const conversion = conversionOf(siUnit, choice)
   const shown = isDifference ? conversion.difference(value) : conversion.value(value)
-  return withUnit(formatTrimmed(shown), conversion.unit)
+  return withUnit(formatTrimmed(shown), isDifference ? conversion.differenceUnit : conversion.unit)
 }
 
 /** A reading of an instrument of whatever scale, with four significant digits: `12.40`, `0.004204`. */

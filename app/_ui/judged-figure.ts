@@ -11,5 +11,5 @@ export function judgedFigure(figure: Figure, units: Units, isOneSided: boolean):
   if (value === null) return null
   if (!isOneSided || unit !== '%' || U === null || value + U >= LEAST_PERCENT) return units.figure(value, U, unit)
   const least = units.plain(LEAST_PERCENT, unit, false)
-  return { value: `under ${LEAST_PERCENT}`, U: null, unit, text: `under ${least}` }
+  return { value: `under ${LEAST_PERCENT}`, U: null, unit, unitOfU: unit, text: `under ${least}` }
 }

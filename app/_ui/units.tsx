@@ -1,7 +1,8 @@
 'use client'
 
 import { createContext, type ReactNode, use, useMemo, useSyncExternalStore } from 'react'
-import { type FormattedFigure, formatFigure, formatPlain, SI_CHOICE, UNIT_OPTIONS, type UnitChoice } from './format.ts'
+import { SI_CHOICE, UNIT_OPTIONS, type UnitChoice } from '../../shared/unit-choice.ts'
+import { type FormattedFigure, formatFigure, formatPlain } from './format.ts'
 
 const KEY = 'evenpull.units'
 const listeners = new Set<() => void>()

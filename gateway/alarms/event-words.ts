@@ -1,4 +1,5 @@
 import type { AlarmEvent } from '../../lib/alarms/event.ts'
+import { differenceUnit } from '../../lib/statistics/difference-unit.ts'
 import { plusMinus } from '../../lib/statistics/plus-minus.ts'
 import { shortNumber } from '../../lib/statistics/words.ts'
 import type { AlarmReading } from '../../shared/schemas/alarms.ts'
@@ -63,7 +64,7 @@ function sentence(alarm: DefinedAlarm, event: AlarmEvent, reading: AlarmReading 
 function readingWords({ value, U, unit, limit, limitSource, sentence }: AlarmReading): string {
   if (value === null || limit === null || U === null) return sentence
   const source = limitSource === null ? '' : ` (${limitSource})`
-  return `${plusMinus(value, U)} ${unit}, limit ± ${shortNumber(limit)} ${unit}${source}. ${sentence}`
+  return `${plusMinus(value, U)} ${unit}, limit ± ${shortNumber(limit)} ${differenceUnit(unit)}${source}. ${sentence}`
 }
 
 /** "does not answer" has no place after "is". */

@@ -1,3 +1,4 @@
+import { differenceUnit } from '../../lib/statistics/difference-unit.ts'
 import { plusMinus, withUnit } from '../../lib/statistics/plus-minus.ts'
 import { shortNumber } from '../../lib/statistics/words.ts'
 import { compareResults } from '../../lib/verification/compare.ts'
@@ -47,5 +48,5 @@ function sideOf(figure: ComparedFigure, which: 'before' | 'after'): Html {
 
 export const differenceWords = ({ difference, unit, before, after }: ComparedFigure): string => {
   if (difference === null) return before?.answer === after?.answer ? 'none' : 'answered otherwise'
-  return withUnit(plusMinus(difference.value, difference.U), unit)
+  return withUnit(plusMinus(difference.value, difference.U), differenceUnit(unit))
 }

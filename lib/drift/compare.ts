@@ -1,5 +1,6 @@
 import type { Change } from '../../shared/schemas/shift.ts'
 import type { ZoneMinute } from '../../shared/schemas/zone-minute.ts'
+import { differenceUnit } from '../statistics/difference-unit.ts'
 import { effectiveDof } from '../statistics/effective-dof.ts'
 import { plusMinus } from '../statistics/plus-minus.ts'
 import { expandedUncertainty } from '../uncertainty/coverage-factor.ts'
@@ -68,7 +69,7 @@ function changeOf({ what, unit, minutes }: Row, before: MinuteMean | undefined, 
   const u = Math.hypot(before.u, after.u)
   const { U } = expandedUncertainty(u, effectiveDof([before, after]))
   const isChanged = Math.abs(value) > U
-  const told = `${value > 0 ? '+' : ''}${plusMinus(value, U)} ${unit}`
+  const told = `${value > 0 ? '+' : ''}${plusMinus(value, U)} ${differenceUnit(unit)}`
   return {
     ...common,
     difference: { value, U },

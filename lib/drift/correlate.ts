@@ -56,7 +56,7 @@ export function correlate(
 
 function sentenceOf(other: CorrelationResult['with'], unit: string, p: number, slope: number): string {
   if (p > 0.05) return `Apart from the trend it does not follow the ${other} beyond chance.`
-  const per = other === 'temperature' ? '°C' : 'm/s'
+  const per = other === 'temperature' ? 'K' : 'm/s'
   return `Apart from the trend it goes with the ${other}: ${shortNumber(slope)} ${unit} per ${per}.`
 }
 

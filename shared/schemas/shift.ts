@@ -136,7 +136,7 @@ const correlation = z.object({
   p: z.number(),
   n: z.int(),
   effectiveN: z.number(),
-  /** Least-squares, of the detrended series: quantity's unit per °C or per m/s. */
+  /** Least-squares, of the detrended series: quantity's unit per K or per m/s. */
   slope: z.number(),
   sentence: z.string(),
   caveat: z.string(),

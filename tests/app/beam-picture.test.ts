@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { ZoneRing } from '../../app/_stream/ring.ts'
-import { SI_CHOICE } from '../../app/_ui/format.ts'
 import { type BeamInputs, beamMeans, beamPicture } from '../../app/_ui/live/beam-picture.ts'
 import { beamLayout } from '../../app/_ui/live/beam-scale.ts'
 import { unitsOf } from '../../app/_ui/units.tsx'
 import type { Figure, ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
+import { SI_CHOICE } from '../../shared/unit-choice.ts'
 
 const units = unitsOf(SI_CHOICE)
 const zone: ZoneInfo = {

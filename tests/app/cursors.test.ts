@@ -4,8 +4,8 @@ import { differences, NO_CURSORS, placeCursor, readingDecimals, readingsAt } fro
 import { drawnAux, drawnSides, tracedQuantity } from '../../app/_plots/drawn-columns.ts'
 import { keyAction } from '../../app/_plots/trace-keys.ts'
 import type { TraceActions } from '../../app/_plots/use-traces.ts'
-import { SI_CHOICE } from '../../app/_ui/format.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
+import { SI_CHOICE } from '../../shared/unit-choice.ts'
 import { type Row, ringWith } from './plot-rows.ts'
 
 const zone: ZoneInfo = {

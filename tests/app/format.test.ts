@@ -8,10 +8,9 @@ import {
   formatNumber,
   formatPlain,
   formatTrimmed,
-  SI_CHOICE,
-  type UnitChoice,
 } from '../../app/_ui/format.ts'
 import { readUnitChoice } from '../../app/_ui/units.tsx'
+import { SI_CHOICE, type UnitChoice } from '../../shared/unit-choice.ts'
 
 const INCH_POUND: UnitChoice = { force: 'lbf', speed: 'ft/min', temperature: '°F', length: 'in' }
 /** Text with ordinary spaces, so that expectations can be read. */
@@ -72,6 +71,12 @@ describe('units', () => {
   it('gives a span of temperature no offset', () => {
     expect(plain(formatPlain(5, '°C', INCH_POUND, true))).toBe('9 °F')
     expect(plain(formatPlain(5, '°C', INCH_POUND, false))).toBe('41 °F')
+    expect(plain(formatPlain(5, '°C', SI_CHOICE, true))).toBe('5 K')
+    expect(plain(formatPlain(5, '°C', SI_CHOICE, false))).toBe('5 °C')
+    expect(plain(formatFigure(2.1, 0.5, '°C', SI_CHOICE, true).text)).toBe('2.10 ± 0.50 K')
+    expect(plain(formatFigure(23.4, 0.5, '°C', SI_CHOICE).text)).toBe('23.40 ± 0.50 °C')
+    expect(formatFigure(23.4, 0.5, '°C', SI_CHOICE).unitOfU).toBe('K')
+    expect(formatFigure(23.4, 0.5, '°C', INCH_POUND).unitOfU).toBe('°F')
   })
 
   it('reads a remembered choice, and falls back for what is no unit of today', () => {

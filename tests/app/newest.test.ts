@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { formatSignificant, SI_CHOICE } from '../../app/_ui/format.ts'
+import { formatSignificant } from '../../app/_ui/format.ts'
 import { judgedFigure } from '../../app/_ui/judged-figure.ts'
 import { newestInWords } from '../../app/_ui/live/newest-words.ts'
 import { totalState } from '../../app/_ui/live/total-state.ts'
@@ -7,6 +7,7 @@ import { dataInWords } from '../../app/_ui/shell/data-words.ts'
 import { unitsOf } from '../../app/_ui/units.tsx'
 import type { QualityCode } from '../../shared/quality.ts'
 import type { Figure, Live, ZoneNow } from '../../shared/schemas/now.ts'
+import { SI_CHOICE } from '../../shared/unit-choice.ts'
 
 const units = unitsOf(SI_CHOICE)
 const plain = (text: string) => text.replaceAll('\u00a0', ' ')

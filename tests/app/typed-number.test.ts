@@ -1,8 +1,9 @@
 import fc from 'fast-check'
 import { afterEach, describe, expect, it } from 'vitest'
 import { tell, tellingNow } from '../../app/_language/current.ts'
-import { formatFigure, formatNumber, formatTrimmed, SI_CHOICE } from '../../app/_ui/format.ts'
+import { formatFigure, formatNumber, formatTrimmed } from '../../app/_ui/format.ts'
 import { fieldNumber, numberTrouble, typedNumber } from '../../app/_ui/typed-number.ts'
+import { SI_CHOICE } from '../../shared/unit-choice.ts'
 
 const plain = tellingNow()
 const withMark = (mark: '.' | ',') => tell({ ...plain, mark })

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { SI_CHOICE } from '../../app/_ui/format.ts'
 import { placeOn, rulerScale } from '../../app/_ui/ruler-scale.ts'
 import { unitsOf } from '../../app/_ui/units.tsx'
 import { limitInWords, verdictSentence } from '../../app/_ui/verdict-words.ts'
 import type { Figure, VerdictReason } from '../../shared/schemas/now.ts'
+import { SI_CHOICE } from '../../shared/unit-choice.ts'
 
 const units = unitsOf(SI_CHOICE)
 

@@ -203,7 +203,7 @@ const ZONES: readonly Case[] = [
   [
     'a web that runs beyond the cells',
     [['web_width_m: 1.2', 'web_offset_m: -0.9']],
-    ['39:19 EVP_CONFIG_INVALID zone unwind: web_offset_m: -0.9 m from mid-span is beyond the cells'],
+    ['39:19 EVP_CONFIG_INVALID zone unwind: web_offset_m: -0.9 from mid-span is beyond the cells'],
   ],
 ]
 

@@ -250,6 +250,8 @@ describe('what goes with the temperature', () => {
     expect(told?.with).toBe('temperature')
     expect(told?.slope).toBeCloseTo(0.2, 1)
     expect(told?.p).toBeLessThan(0.05)
+    // Of a difference of temperatures: K, so that no reader takes it for a temperature.
+    expect(told?.sentence).toMatch(/^Apart from the trend it goes with the temperature: 0\.\d+ % per K\.$/)
     expect(told?.caveat).toMatch(/^Correlation under a shared trend is no proof/)
     expect(told?.effectiveN).toBeLessThan(100)
   })
@@ -283,8 +285,8 @@ describe('how long to average', () => {
 
 describe('against an earlier stretch', () => {
   const [first, second] = [noisy(9, 0.3), noisy(10, 0.3)]
-  const earlier = minutesOf(120, () => ({ imbalance: 1 + first(), residual: first() }))
-  const minutes = minutesOf(120, () => ({ imbalance: 2 + second(), residual: second() }))
+  const earlier = minutesOf(120, () => ({ imbalance: 1 + first(), residual: first(), temperature: 20 + first() }))
+  const minutes = minutesOf(120, () => ({ imbalance: 2 + second(), residual: second(), temperature: 25 + second() }))
   const toMs = START_MS + 120 * MINUTE_MS
   const found = analyseShift(
     { fromMs: START_MS, toMs, minutes, baseline: { fromMs: START_MS, toMs, minutes: earlier } },
@@ -296,6 +298,10 @@ describe('against an earlier stretch', () => {
     expect(changeOf('side_difference')).toMatchObject({ state: 'changed', unit: '%' })
     expect(changeOf('side_difference')?.difference?.value).toBeCloseTo(1, 0)
     expect(changeOf('agreement')?.state).toBe('not-told-apart')
+  })
+  test('two temperatures are told in °C, what lies between them in K', () => {
+    expect(changeOf('temperature')).toMatchObject({ state: 'changed', unit: '°C' })
+    expect(changeOf('temperature')?.sentence).toMatch(/^Changed by \+[45]\.\d+ ± 0\.\d+ K\.$/)
   })
   test('what neither stretch tells is unknown, and says so', () => {
     expect(changeOf('zero_drive_side')).toMatchObject({

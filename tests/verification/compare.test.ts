@@ -48,6 +48,13 @@ describe('two records', () => {
     )
   })
 
+  it('of a temperature: both are told in °C, their difference in K', () => {
+    const at = (value: number) => withFigure(PLAIN, { title: 'Temperature', value, U: 0.5, unit: '°C', limit: null })
+    expect(compareRecords(at(20), at(25)).changed[0]?.sentence).toMatch(
+      /: 20\.00 ± 0\.50 °C before, 25\.00 ± 0\.50 °C after; changed by 5\.00 ± 0\.\d+ K\.$/,
+    )
+  })
+
   it('answered otherwise: changed', () => {
     const answers = (free: boolean) => ({ 'free-play.drive_side': free, 'free-play.operator_side': true })
     const made = (free: boolean) => recordOf(context, 'Play', [resultEntry(context, 'fit.free-play', answers(free))])

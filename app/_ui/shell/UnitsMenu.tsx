@@ -1,6 +1,6 @@
 'use client'
 
-import { UNIT_OPTIONS } from '../format.ts'
+import { UNIT_OPTIONS } from '../../../shared/unit-choice.ts'
 import { chooseUnits, useUnits } from '../units.tsx'
 import { Choice, Menu } from './Menu.tsx'
 

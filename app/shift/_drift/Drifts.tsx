@@ -74,10 +74,9 @@ function Found({ analysis, onGo }: { readonly analysis: ShiftAnalysis; readonly 
 function Beside({ drift }: { readonly drift: Drift }) {
   const units = useUnits()
   const { low, high, rate, forecast, trend } = drift
+  const [from, to] = [low, high].map((end) => (end === null ? null : units.figure(end, rate.U, rate.unit)))
   const interval =
-    low === null || high === null
-      ? null
-      : `95${NBSP}% interval ${units.figure(low, rate.U, rate.unit).value} to ${units.figure(high, rate.U, rate.unit).value}${NBSP}${rate.unit}.`
+    from == null || to == null ? null : `95${NBSP}% interval ${from.value} to ${to.value}${NBSP}${to.unit}.`
   const test =
     trend === null
       ? null

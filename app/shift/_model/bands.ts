@@ -1,10 +1,10 @@
 import { AUX_ROLES, type AuxRole } from '../../../shared/sample.ts'
 import type { HistorySeries } from '../../../shared/schemas/history.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
+import type { UnitChoice } from '../../../shared/unit-choice.ts'
 import { drawnAux, drawnSides, tracedQuantity } from '../../_plots/drawn-columns.ts'
 import type { LinearMap } from '../../_plots/picture.ts'
 import type { TraceStyle } from '../../_plots/plot-theme.ts'
-import type { UnitChoice } from '../../_ui/format.ts'
 import { isCompared } from '../../_ui/live/judged.ts'
 import { sidesOf } from '../../_ui/sides.ts'
 

@@ -1,3 +1,4 @@
+import { differenceUnit } from '../../../lib/statistics/difference-unit.ts'
 import type { ComparedFigure, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
 import { formatTrimmed } from '../../_ui/format.ts'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
@@ -42,7 +43,8 @@ export function ComparedTable({ figures, columns: [before, after], label }: Comp
                 <Told figure={figure} told={figure.after} />
               </td>
               <td>
-                {figure.difference !== null && shownNumber(figure.difference.value, figure.difference.U, figure.unit)}
+                {figure.difference !== null &&
+                  shownNumber(figure.difference.value, figure.difference.U, differenceUnit(figure.unit))}
                 {figure.ofLimit !== null && (
                   <span className={styles.source}>
                     {formatTrimmed(100 * figure.ofLimit)} % of what its limit allows

@@ -76,7 +76,7 @@ function offsetRule({ value, path }: Part<ZoneConfig>): Finding[] {
     findings.push(wrongKey([...path, 'cell_distance_m'], `zone ${value.id}: a single cell has no distance to another`))
   if (distance === undefined || Math.abs(offset) <= distance / 2) return findings
   const message =
-    `zone ${value.id}: web_offset_m: ${offset} m from mid-span is beyond the cells ` +
-    `(cell_distance_m ${distance}: at most ${distance / 2} m to either side)`
+    `zone ${value.id}: web_offset_m: ${offset} from mid-span is beyond the cells ` +
+    `(cell_distance_m ${distance}: at most ${distance / 2} to either side)`
   return [...findings, wrong([...path, 'web_offset_m'], message)]
 }

@@ -1,6 +1,7 @@
 import type { RecordFigure } from '../../../shared/schemas/verification/result.ts'
 import type { ComparedFigure, ComparedFigures, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
 import { SIDE_WORDS } from '../../geometry/sided.ts'
+import { differenceUnit } from '../../statistics/difference-unit.ts'
 import { plusMinus, withUnit } from '../../statistics/plus-minus.ts'
 import { shortNumber } from '../../statistics/words.ts'
 import { differenceOf } from './difference.ts'
@@ -76,7 +77,7 @@ function numbers(before: Told, after: Told): Compared {
   const isChanged = Math.abs(difference.value) > difference.U
   const { unit } = after.figure
   const told = ({ figure }: Told) => withUnit(plusMinus(figure.value ?? Number.NaN, figure.U), unit)
-  const by = withUnit(plusMinus(difference.value, difference.U), unit)
+  const by = withUnit(plusMinus(difference.value, difference.U), differenceUnit(unit))
   const ofLimit = shareOfLimit(difference.value, after.figure)
   const share = ofLimit === null ? '' : `, ${shortNumber(100 * ofLimit)} % of what its limit allows`
   const words = isChanged ? `changed by ${by}${share}` : `the difference, ${by}, is within its uncertainty`

@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { emptyStretches } from '../../../app/_plots/trace-paths.ts'
-import { SI_CHOICE } from '../../../app/_ui/format.ts'
 import { bandPicture } from '../../../app/shift/_model/band-picture.ts'
 import { bandExtent } from '../../../app/shift/_model/band-range.ts'
 import { bandsOf } from '../../../app/shift/_model/bands.ts'
@@ -11,6 +10,7 @@ import { slackBelowN } from '../../../app/shift/_model/slack.ts'
 import { cursorReading } from '../../../app/shift/_plot/cursor-readings.ts'
 import type { Envelope, HistorySeries, ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
+import { SI_CHOICE } from '../../../shared/unit-choice.ts'
 
 const T0 = 1_770_000_000_000
 const SAME = { factor: 1, offset: 0 }

@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest'
-import { SI_CHOICE } from '../../../app/_ui/format.ts'
 import { unitsOf } from '../../../app/_ui/units.tsx'
 import { actsByDoing, isPlaced } from '../../../app/training/_model/act-groups.ts'
 import {
@@ -11,6 +10,7 @@ import {
   valueInWords,
 } from '../../../app/training/_model/words.ts'
 import type { TrainingAct } from '../../../shared/schemas/training.ts'
+import { SI_CHOICE } from '../../../shared/unit-choice.ts'
 import { ACTS } from '../../../simulator/technician/registry.ts'
 
 const units = unitsOf(SI_CHOICE)

@@ -1,5 +1,6 @@
 import type { LineCandidate, SpectralLineView } from '../../../../shared/schemas/spectrum.ts'
-import { formatFigure, formatNumber, formatTrimmed, NBSP, SI_CHOICE } from '../../format.ts'
+import { SI_CHOICE } from '../../../../shared/unit-choice.ts'
+import { formatFigure, formatNumber, formatTrimmed, NBSP } from '../../format.ts'
 import { useUnits } from '../../units.tsx'
 import { WideBox } from '../../WideBox.tsx'
 import type { LineRow } from './line-rows.ts'
