@@ -37,7 +37,14 @@ describe('German', () => {
   })
 
   it('calls the things of the trade by one name each', () => {
-    const forbidden = /Wägezelle|Bahnspannung|Zugspannung|Rechtszug|Linkszug|Bedienerseite/
+    const forbidden =
+      /Wägezelle|Bahnspannung|Zugspannung|Rechtszug|Linkszug|Bedienerseite|stromab|stromauf|Nullpunkt genommen/
     expect(Object.values(german).filter((text) => forbidden.test(text))).toEqual([])
+  })
+
+  it('says of every lock-out that it is one against switching on again: secured alone may mean a strap', () => {
+    const lockOuts = Object.entries(german).filter(([key]) => /\block(ed)?[ -](it )?out\b/i.test(key))
+    expect(lockOuts.length).toBeGreaterThan(40)
+    expect(lockOuts.filter(([, text]) => !/gegen Wiedereinschalten/i.test(text)).map(([key]) => key)).toEqual([])
   })
 })

@@ -22,6 +22,7 @@ export const SAME_IN_GERMAN: readonly string[] = [
   '{0} Mbit/s',
   '{0} kbit/s',
   'Broker',
+  'Topics',
   'Gateway',
   'Revision',
   '%s · Evenpull',

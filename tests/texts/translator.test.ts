@@ -117,7 +117,7 @@ describe('The catalogue of this product', () => {
     const text =
       'Measured less expected, the one cell, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % of expected) and 3 more: outside.'
     expect(translator(german).translate(text)).toEqual({
-      text: 'Gemessen weniger erwartet, die eine Messdose, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % des Erwarteten) und 3 weitere: außerhalb.',
+      text: 'Gemessen minus erwartet, die eine Messdose, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % des Erwarteten) und 3 weitere: außerhalb.',
       isWhole: true,
     })
   })
