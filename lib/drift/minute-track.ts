@@ -10,7 +10,10 @@ import { MinuteColumn } from './minute-column.ts'
 const MINUTE_MS = 60_000
 /** A speed under this is a stop (common practice, no source). */
 const STOPPED_BELOW = 0.01
-/** A minute with fewer good frames than this share of all, or that cover less of it, is unknown (common practice, no source). */
+/**
+ * A minute is unknown with fewer good frames than this share of those that hold every side, or when the good ones cover
+ * less of it (common practice, no source). Where the sides are read at unlike rates most frames hold one side alone.
+ */
 const LEAST_SHARE = 0.5
 /** Frames may come this late after their minute has ended. */
 const GRACE_MS = 2000
@@ -41,6 +44,8 @@ export class MinuteTrack {
   readonly #force: readonly MinuteColumn[]
   readonly #noise: readonly NoiseBlocks[]
   readonly #lastGoodMs: number[]
+  /** A hole in time longer than this breaks the noise of a side. */
+  readonly #holeMs: readonly number[]
   readonly #total = new MinuteColumn()
   readonly #imbalance = new MinuteColumn()
   readonly #expected = new MinuteColumn()
@@ -53,6 +58,7 @@ export class MinuteTrack {
   /** Which minute is open; NaN before the first. */
   #minute = Number.NaN
   #frames = 0
+  #whole = 0
   #good = 0
   #firstGoodMs = 0
   #newestGoodMs = 0
@@ -71,6 +77,7 @@ export class MinuteTrack {
     // The blocks of a whole minute.
     this.#noise = this.#sides.map(() => new NoiseBlocks(options.noiseBlockMs, MINUTE_MS + options.noiseBlockMs))
     this.#lastGoodMs = this.#sides.map(() => Number.NEGATIVE_INFINITY)
+    this.#holeMs = this.#sides.map((side) => options.cells.find((cell) => cell.side === side)?.holeMs ?? 0)
   }
 
   /**
@@ -92,11 +99,15 @@ export class MinuteTrack {
       const value = goodValue(frame.aux[MEANS[i] as (typeof MEANS)[number]])
       if (!Number.isNaN(value)) this.#means[i]?.add(value)
     }
+    let isWhole = true
     let allGood = true
     for (let i = 0; i < this.#sides.length; i += 1) {
-      const force = this.#side(i, frame.tMs, goodValue(frame.sides[this.#sides[i] as Side]))
-      if (Number.isNaN(force)) allGood = false
+      const sample = frame.sides[this.#sides[i] as Side]
+      if (sample === undefined) isWhole = false
+      else if (Number.isNaN(this.#side(i, frame.tMs, goodValue(sample)))) allGood = false
     }
+    if (!isWhole) return ended
+    this.#whole += 1
     if (!allGood) return ended
     if (this.#good === 0) this.#firstGoodMs = epochMs
     this.#good += 1
@@ -118,8 +129,7 @@ export class MinuteTrack {
       noise?.breakOff()
       return force
     }
-    const holeMs = this.#options.cells[0]?.holeMs ?? 0
-    if (tMs - (this.#lastGoodMs[i] ?? 0) > holeMs) noise?.breakOff()
+    if (tMs - (this.#lastGoodMs[i] ?? 0) > (this.#holeMs[i] ?? 0)) noise?.breakOff()
     this.#lastGoodMs[i] = tMs
     this.#force[i]?.add(force)
     noise?.add(tMs, force)
@@ -200,7 +210,7 @@ export class MinuteTrack {
   }
 
   #state(): ZoneMinuteState {
-    if (this.#good === 0 || this.#good < LEAST_SHARE * this.#frames) return 'unknown'
+    if (this.#good === 0 || this.#good < LEAST_SHARE * this.#whole) return 'unknown'
     if (this.#newestGoodMs - this.#firstGoodMs < LEAST_SHARE * MINUTE_MS) return 'unknown'
     if (this.#moving > 0) return 'moving'
     if (2 * this.#stopped > this.#good) return 'stopped'
@@ -214,6 +224,7 @@ export class MinuteTrack {
     for (const noise of this.#noise) noise.clear()
     for (const mean of this.#means) mean.reset()
     this.#frames = 0
+    this.#whole = 0
     this.#good = 0
     this.#moving = 0
     this.#stopped = 0

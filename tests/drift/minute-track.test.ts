@@ -176,3 +176,32 @@ test('a zone of one cell has no side difference, and without geometry nothing is
   expect(rows[0]).toMatchObject({ force: { single: 80.5 }, total: 40.25 })
   for (const key of ['imbalance', 'expected', 'residual']) expect(rows[0]).not.toHaveProperty(key)
 })
+
+test('sides that are read at unlike rates make whole minutes: a side that is not due is not a bad one', () => {
+  const unlike = configSchema.parse({
+    version: 1,
+    devices: [
+      { id: 'fast', transport: 'replay', file: 'fast.csv', rate_hz: 100 },
+      { id: 'slow', transport: 'replay', file: 'slow.csv', rate_hz: 20 },
+    ],
+    channels: [
+      { id: 'ds', device: 'fast', column: 'ds', force: { unit: 'N', zero: 0, gain: 1, capacity: 500 } },
+      { id: 'os', device: 'slow', column: 'os', force: { unit: 'N', zero: 0, gain: 1, capacity: 500 } },
+    ],
+    zones: [{ id: 'infeed', cells: { drive_side: 'ds', operator_side: 'os' } }],
+  })
+  const stage = new ZoneStage(zoneInputs(unlike, zoneOf(unlike)))
+  const noise = normal(9)
+  const rows = Array.from({ length: 18_001 }, (_, i) => {
+    const tMs = 10 * i
+    const drive = sampleAt(tMs, 96 + 0.5 * noise())
+    const operator = sampleAt(tMs, 100 + 0.8 * noise())
+    return stage.measure(pairAt(tMs, i % 5 === 0 ? { drive, operator } : { drive }), (t) => epochMs(t + EPOCH))
+  }).flat()
+  const row = last(rows)
+  expect(row.state).toBe('assumed')
+  expect(row.good).toBe(1200)
+  expect(row.noise.drive_side).toBeCloseTo(0.5, 1)
+  expect(row.noise.operator_side).toBeCloseTo(0.8, 1)
+  expect(row.force.operator_side).toBeCloseTo(100, 0)
+})
