@@ -154,6 +154,15 @@ describe('a minute without good samples', () => {
     expect(row.frames).toBe(6000)
   })
 
+  test('is unknown where nothing came but in its first twenty seconds, good as they were', () => {
+    const { run, wait } = plant()
+    run(140)
+    const row = last(wait(50))
+    expect(row.good).toBe(row.frames)
+    expect(row.good).toBeGreaterThan(1900)
+    expect(row.state).toBe('unknown')
+  })
+
   test('ends also when no frame comes at all, once a minute', () => {
     const { run, wait } = plant()
     run(90)

@@ -58,6 +58,11 @@ describe('ChannelQuality', () => {
     const quality = new ChannelQuality(cell({ force: scale }))
     expect(quality.judge(at(0), 20, 20)).toBe('good')
     expect(quality.judge(at(1), 20.3, 20.3)).toBe('over-capacity')
+    // In binary (20 − 0.042) · gain is 800.0000000000001 N.
+    const rounded = new ChannelQuality(
+      cell({ quality: { signal: 'none' }, force: { zero: 0.042, gain: 800 / (20 - 0.042), capacity: 800 } }),
+    )
+    expect(rounded.judge(at(0), 20, 20)).toBe('good')
   })
   it('holds no channel but a load cell to a capacity', () => {
     const speed = channelSchema.parse({ id: 'v', device: 'amp', measures: 'speed', scale: { unit: 'm/min' } })

@@ -113,6 +113,33 @@ describe('what is older than its limit', () => {
   })
 })
 
+describe('what lies on the edge', () => {
+  it('of its limit stays whole: no sample goes that is younger', () => {
+    const writer = openWriter(path, { keep: { ...KEEP, samples: { days: 1, mb: 100 } } })
+    tenDays(writer)
+    // The ten samples of the first day come a second apart from noon on; the limit falls between them.
+    retainAll(writer, days(1.5) + 4500)
+    expect(keptDays(writer).samples).toEqual(from(0))
+    retainAll(writer, days(1.5) + 10_000)
+    expect(keptDays(writer).samples).toEqual(from(1))
+    writer.close()
+  })
+
+  it('of a protected range stays: a figure of ten seconds that began before it', () => {
+    const writer = openWriter(path, { keep: { ...KEEP, roll_ups: { days: 1, mb: 100 } } })
+    tenDays(writer)
+    const noonMs = days(3.5)
+    writer.protect('verification-1', 'z', noonMs + 5000, noonMs + 9000)
+    retainAll(writer, days(10))
+    const reader = new StoreReader(path)
+    // Rows of ten seconds, as fine as figures are kept.
+    const history = reader.history('z', noonMs - 50_000, noonMs + 50_000, 10)
+    reader.close()
+    expect(history?.series.drive_side?.n.filter((n) => n > 0)).toEqual([10])
+    writer.close()
+  })
+})
+
 describe('what is larger than its limit', () => {
   it('loses its oldest until it is not, and what samples take is known exactly', () => {
     const writer = openWriter(path)
