@@ -32,10 +32,16 @@ function strangeKeys(path: ConfigPath, strange: readonly string[], value: unknow
   const listed = keys.length === 0 ? '' : `; the keys here are ${list(keys, 'and')}`
   const where = pathWords(path, value)
   return strange.map((key) => {
-    const message = `${where}: there is no key ${given(key)} here${didYouMean(key, free) || listed}`
+    const meant = isRestOfNumber(key, here) ? RESTS_OF_NUMBERS : didYouMean(key, free) || listed
+    const message = `${where}: there is no key ${given(key)} here${meant}`
     return wrongKey([...path, key], message)
   })
 }
+
+const RESTS_OF_NUMBERS = '; a comma ends the value before it: the decimal sign is a point'
+
+/** `{ gain: 31,25 }` is read as gain 31 and a key 25 without a value. */
+const isRestOfNumber = (key: string, here: unknown) => /^\d+$/.test(key) && property(here, key) === null
 
 function missingKey(path: ConfigPath, key: string, value: unknown): Finding {
   const parent = path.slice(0, -1)

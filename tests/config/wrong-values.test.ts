@@ -30,6 +30,14 @@ const CASES: readonly (readonly [title: string, from: string, to: string, errors
     ],
   ],
   [
+    'a decimal comma among other keys is named where it parts the number',
+    'gain: 500',
+    'gain: 31,25',
+    [
+      '20:45 EVP_CONFIG_INVALID channel unwind-ds: force: there is no key "25" here; a comma ends the value before it: the decimal sign is a point',
+    ],
+  ],
+  [
     'a rate of 0 is refused',
     'rate_hz: 100',
     'rate_hz: 0',
