@@ -40,7 +40,8 @@ export async function backUp(configPath: string, folder: string, nowMs: number):
 async function refuseFull(folder: string): Promise<void> {
   const names = await readdir(folder).catch((error: NodeJS.ErrnoException) => {
     if (error.code === 'ENOENT') return []
-    throw new EvenpullError('EVP_USAGE', `${folder} cannot be used: ${error.code ?? error.message}`, { cause: error })
+    const why = error.code === 'ENOTDIR' ? 'it is a file; a backup goes into a folder of its own' : error.message
+    throw new EvenpullError('EVP_USAGE', `${folder} cannot be used: ${why}`, { cause: error })
   })
   if (names.length > 0)
     throw new EvenpullError('EVP_USAGE', `${folder} is not empty: a backup goes into a folder of its own`)

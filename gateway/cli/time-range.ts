@@ -24,7 +24,8 @@ export function rangeOf(flags: Flags, nowMs: number): TimeRange {
   const from = timeFlag(flags, 'from')
   const last = spanFlag(flags)
   if ((from === undefined) === (last === undefined)) throw usage('expected one of --from and --last')
-  const fromMs = from ?? toMs - (last ?? 0)
+  // A span that goes back before all recording means everything.
+  const fromMs = from ?? Math.max(0, toMs - (last ?? 0))
   if (fromMs >= toMs) throw usage(`the range ends before it begins: ${isoMinute(fromMs)} to ${isoMinute(toMs)}`)
   return { fromMs, toMs }
 }

@@ -95,6 +95,15 @@ describe('a backup', () => {
     await expect(backUp(at('line/line.yaml'), at('copy'), NOW)).rejects.toMatchObject({ code: 'EVP_USAGE' })
   })
 
+  it('does not go into a file, and says so', async () => {
+    madeLine().close()
+    writeFileSync(at('copy'), '')
+    await expect(backUp(at('line/line.yaml'), at('copy'), NOW)).rejects.toMatchObject({
+      code: 'EVP_USAGE',
+      message: `${at('copy')} cannot be used: it is a file; a backup goes into a folder of its own`,
+    })
+  })
+
   it('with a changed byte is not put back, and nothing is written', async () => {
     madeLine().close()
     await backUp(at('line/line.yaml'), at('copy'), NOW)

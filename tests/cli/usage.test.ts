@@ -33,6 +33,11 @@ describe('a command line that is not understood says why, and exits 2:', () => {
     [['replay', 'a.csv', '--unit', 'kn'], '--unit: expected N, kN, lbf or kgf, got "kn"; did you mean kN?'],
     [['replay', 'a.csv', '--speed', '0'], '--speed: expected a number over 0, got "0"'],
     [['replay', 'a.csv', '--capacity', '-5'], '--capacity: expected a number over 0'],
+    [
+      ['report', 'a', 'infeed', '--last', '8h', '--html', 'out.html'],
+      '--html is for a verification record, and "infeed" is the id of none',
+    ],
+    [['report', 'a', 'infeed', '--check'], '--check is for a verification record'],
     [['simulate', '--prot', '1'], 'evenpull simulate has no flag --prot; did you mean --port?'],
     [['simulate', '--training', 'demo'], 'the training machine has lines of its own: demo is too much'],
   ])('%j', async (args, sentence) => {

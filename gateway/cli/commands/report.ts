@@ -1,5 +1,6 @@
 import { DECIMAL_SIGNS, LANGUAGES } from '../../../shared/languages.ts'
 import { shiftQuery } from '../../../shared/schemas/shift.ts'
+import { given } from '../../config/words.ts'
 import { machineTimeZone, timeWordsIn } from '../../local-time.ts'
 import { type ReadersChoice, readersChoice } from '../../reports/report-reader.ts'
 import { summaryOf } from '../../shift/summaries.ts'
@@ -39,6 +40,7 @@ export const report: Command = {
     const zone = more[0] ?? ''
     const choice = choiceOf(flags, isRecordId(zone))
     if (isRecordId(zone)) return ofRecord(operand, zone, choice, call)
+    refuseRecordFlags(flags, zone)
     const { fromMs, toMs } = rangeOf(flags, Date.now())
     const query = shiftQuery.safeParse({ from: String(fromMs), to: String(toMs) })
     if (!query.success) throw usage(query.error.issues[0]?.message ?? 'this is no range')
@@ -78,6 +80,15 @@ function choiceOf(flags: Flags, isRecord: boolean): ReadersChoice {
   if (isAsked && !(isRecord && textFlag(flags, 'html') !== undefined))
     throw usage('--lang and --decimal are for the page of a record: name its id and --html FILE, or leave them out')
   return readersChoice(language, decimal)
+}
+
+/** A flag that would be passed over is refused: whoever gives it means a record. */
+function refuseRecordFlags(flags: Flags, zone: string): void {
+  const [flag] = ['check', 'html', 'with'].filter((name) => flags[name] !== undefined && flags[name] !== false)
+  if (flag !== undefined)
+    throw usage(
+      `--${flag} is for a verification record, and ${given(zone)} is the id of none: GET /api/zones/ID/verifications lists them`,
+    )
 }
 
 async function ofRecord(configPath: string, id: string, choice: ReadersChoice, call: CommandCall): Promise<number> {
