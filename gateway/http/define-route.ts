@@ -1,5 +1,7 @@
 import { z } from 'zod'
 import { EvenpullError } from '../../shared/errors.ts'
+import { valueAt } from '../config/json-schema.ts'
+import { given } from '../config/words.ts'
 import { type Route, type RouteDefinition, whatIsAsked } from './route.ts'
 
 /** The query of a route that takes none: anything in it is refused rather than ignored. */
@@ -25,11 +27,22 @@ export function defineRoute<Query extends z.ZodType, Body extends z.ZodType = z.
 
 function checked<Schema extends z.ZodType>(schema: Schema, value: unknown, word: string): z.output<Schema> {
   const parsed = schema.safeParse(value)
-  if (!parsed.success) throw new EvenpullError('EVP_REQUEST_INVALID', describe(parsed.error, word))
+  if (!parsed.success) throw new EvenpullError('EVP_REQUEST_INVALID', describe(parsed.error, value, word))
   return parsed.data
 }
 
-function describe(error: z.ZodError, word: string): string {
-  const issues = error.issues.map((issue) => `${issue.path.join('.') || word}: ${issue.message}`)
+function describe(error: z.ZodError, value: unknown, word: string): string {
+  const issues = error.issues.map((issue) => `${issue.path.join('.') || word}: ${said(issue, value)}`)
   return issues.slice(0, 5).join('; ').slice(0, 500)
+}
+
+/** What the schema says, but for what is not there, and for a text of the query that is no number: zod would call it NaN. */
+function said(issue: z.core.$ZodIssue, value: unknown): string {
+  const told = valueAt(
+    value,
+    issue.path.map((step) => (typeof step === 'symbol' ? String(step) : step)),
+  )
+  if (told === undefined && issue.path.length > 0) return 'it is missing'
+  if (issue.code !== 'invalid_type' || issue.expected !== 'number' || typeof told !== 'string') return issue.message
+  return issue.message.startsWith('Invalid input') ? `expected a number, got ${given(told)}` : issue.message
 }

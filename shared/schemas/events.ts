@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { instant } from './instant.ts'
 
 /** What an event is about; the trail of a plant reads by these. */
 export const EVENT_KINDS = [
@@ -42,13 +43,11 @@ export const eventList = z.object({
   olderBefore: z.number().nullable(),
 })
 
-const epochMs = z.coerce.number().min(0).max(8.64e15)
-
 export const eventsQuery = z.strictObject({
   zone: z.string().min(1).max(80).optional().describe('Only of this zone'),
   kind: z.enum(EVENT_KINDS).optional(),
-  from: epochMs.optional().describe('Epoch ms, included'),
-  to: epochMs.optional().describe('Epoch ms, not included'),
+  from: instant.optional().describe('Begin, included: epoch ms or ISO 8601'),
+  to: instant.optional().describe('End, not included'),
   before: z.coerce.number().int().min(1).optional().describe('Only events of a smaller id: olderBefore of an answer'),
   limit: z.coerce.number().int().min(1).max(1000).default(100),
 })

@@ -1,6 +1,5 @@
 import { z } from 'zod'
-
-const epochMs = z.coerce.number().min(0).max(8.64e15)
+import { instant } from './instant.ts'
 
 export const EXPORT_FORMATS = ['csv', 'parquet'] as const
 export type ExportFormat = (typeof EXPORT_FORMATS)[number]
@@ -10,8 +9,8 @@ const exportJobId = z.string().regex(/^[A-Za-z0-9-]{8,64}$/, 'use 8 to 64 of Aâ€
 
 export const exportQuery = z
   .strictObject({
-    from: epochMs.describe('Epoch ms, included'),
-    to: epochMs.describe('Epoch ms, not included'),
+    from: instant.describe('Begin, included: epoch ms or ISO 8601'),
+    to: instant.describe('End, not included'),
     format: z.enum(EXPORT_FORMATS).default('csv'),
     job: exportJobId.optional().describe('A name to watch it by: GET /api/exports/JOB'),
   })

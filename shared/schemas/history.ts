@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { AUX_ROLES } from '../sample.ts'
+import { instant } from './instant.ts'
 
 /** What a history may hold beside the forces: see the units in each series. */
 const HISTORY_SERIES = [
@@ -44,12 +45,10 @@ export const zoneHistory = z.object({
   keptToMs: z.number().nullable(),
 })
 
-const epochMs = z.coerce.number().min(0).max(8.64e15)
-
 export const historyQuery = z
   .strictObject({
-    from: epochMs.describe('Epoch ms, included'),
-    to: epochMs.describe('Epoch ms, not included'),
+    from: instant.describe('Begin, included: epoch ms or ISO 8601'),
+    to: instant.describe('End, not included'),
     points: z.coerce.number().int().min(2).max(5000).default(1000).describe('Most rows of the answer'),
   })
   .refine(({ from, to }) => from < to, { path: ['to'], message: 'to must be after from' })

@@ -8,6 +8,6 @@ export const instant = z.preprocess(
 
 /** NaN for what is neither. */
 function instantMs(text: string): number {
-  if (/^\d{1,15}$/.test(text)) return Number(text)
+  if (/^\d{1,15}(\.\d+)?$/.test(text)) return Number(text)
   return /^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)$/.test(text) ? Date.parse(text) : Number.NaN
 }

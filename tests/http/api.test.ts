@@ -9,6 +9,8 @@ import type { RegisterViewQuery } from '../../shared/schemas/register-view.ts'
 import { bearer, madeAccess, NAMES, oneOfEach, PASSWORDS, storedUser } from '../access/support/made-access.ts'
 import { ask, exampleSources, jsonBody, type Reply, type Served, serve } from './support/served.ts'
 
+const NO_ZONE = 'no-such-zone'
+
 let served: Served
 const asked: RegisterViewQuery[] = []
 let failWith: unknown = null
@@ -136,6 +138,26 @@ describe('refusals', () => {
     expectRefusal(await ask(served.port, '/api/registers'), 400, 'EVP_REQUEST_INVALID')
     served.nowMs += 10_000
     expectRefusal(await ask(served.port, '/api/registers?device=a&device=b'), 400, 'EVP_REQUEST_INVALID')
+  })
+
+  it('a query that lacks something, or has a text for a number, is told so in those words', async () => {
+    const path = `/api/zones/${NO_ZONE}`
+    const messageOf = async (url: string): Promise<string> => {
+      served.nowMs += 10_000
+      const reply = await ask(served.port, url)
+      expectRefusal(reply, 400, 'EVP_REQUEST_INVALID')
+      return JSON.parse(reply.text).message
+    }
+    expect(await messageOf('/api/registers')).toContain('device: it is missing')
+    expect(await messageOf('/api/registers?device=d&count=ten')).toBe('count: expected a number, got "ten"')
+    expect(await messageOf(`${path}/spectrum?seconds=10,5`)).toBe('seconds: expected a number, got "10,5"')
+    for (const from of ['', 'now', '2026-01-01'])
+      for (const what of ['history', 'export', 'shift'])
+        expect(await messageOf(`${path}/${what}?from=${from}&to=2`)).toContain(
+          'from: expected epoch ms, or ISO 8601 with Z or an offset',
+        )
+    expect(await messageOf(`${path}/history?from=1`)).toBe('to: it is missing')
+    expect(await messageOf('/api/events?from=now')).toContain('from: expected epoch ms')
   })
 
   it('the register viewer takes four requests a second and says when to come again', async () => {
