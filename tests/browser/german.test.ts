@@ -117,6 +117,7 @@ describe('In German', () => {
     )
     expect(await textOf(page, 'zone-chooser')).toContain('Coater outfeed')
     expect(await page.title()).toMatch(/^Live/)
+    expect(await page.locator('a[href="#content"]').textContent()).toBe('Zum Inhalt')
     await page.goto(`${gateway.address}/geometry`)
     await isTold(page, 'de')
     expect(await page.title()).toMatch(/Geometrie · Evenpull/)

@@ -16,9 +16,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
   return (
     <UnitsProvider>
       <LanguageRoot>
-        <a className={styles.skip} href="#content">
-          To the content
-        </a>
+        <SkipLink />
         <Header />
         <div className={styles.bar}>
           <StatusStrip />
@@ -32,5 +30,14 @@ export function Shell({ children }: { readonly children: ReactNode }) {
         <ExerciseStrip />
       </LanguageRoot>
     </UnitsProvider>
+  )
+}
+
+/** A component of its own: what this frame renders is made once, before anybody has chosen a language. */
+function SkipLink() {
+  return (
+    <a className={styles.skip} href="#content">
+      To the content
+    </a>
   )
 }

@@ -69,4 +69,14 @@ export const LONE_WORDS = [
   'upwards',
   'downwards',
   'neither',
+  // What stands at the training desk.
+  'running',
+  'closed',
+  'tight',
+  'disabled',
+  'Resistor',
+  'Range',
+  'shunt step',
+  'next',
+  'Warm-up',
 ]
