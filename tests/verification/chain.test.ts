@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { canonicalJson, checkChain } from '../../lib/verification/chain.ts'
+import { canonicalJson, checkChain, entryHash, headHash } from '../../lib/verification/chain.ts'
 import { contextOf, recordOf, resultEntry, sha256 } from './support/made-record.ts'
 
 const context = contextOf('install')
@@ -73,6 +73,20 @@ describe('a chain', () => {
     const entries = [...made.entries]
     change(entries)
     expect(checkChain({ ...made, entries }, sha256)).not.toEqual([])
+  })
+
+  it('shows an entry that was left out before anything was written, though every hash holds', () => {
+    const { head, entries } = record()
+    let previous = headHash(head, sha256)
+    const renumbered = entries.map((entry, i) => {
+      const { hash: _, ...rest } = { ...entry, seq: i < 1 ? 1 : i + 2, previous }
+      previous = entryHash(rest, sha256)
+      return { ...rest, hash: previous }
+    })
+    expect(checkChain({ head, entries: renumbered, digest: previous } as never, sha256)).toEqual([
+      { seq: 3, what: expect.stringContaining('it should be 2') },
+      { seq: 4, what: expect.stringContaining('it should be 3') },
+    ])
   })
 
   it('shows a head that was changed', () => {
