@@ -67,8 +67,10 @@ function lookAtRecording(recording: RecordingFacts | null, wrong: RecordingFacts
   // Stopped without a reason: the store is only being opened.
   if (recording === null || (recording.state === 'stopped' && recording.why === null)) return NOTHING_SEEN
   const { state, why } = recording
-  const sentence = why ?? 'Recording runs.'
-  return { condition: state === wrong ? 'outside' : 'inside', reading: { ...plain(sentence), timeMs: null } }
+  const reading = { ...plain(why ?? 'Recording runs.'), timeMs: null }
+  // While nothing at all is recorded, it is not over that samples are left out.
+  const isWorse = wrong === 'roll-ups-only' && state === 'stopped'
+  return { condition: state === wrong ? 'outside' : isWorse ? 'between' : 'inside', reading }
 }
 
 function lookAtDisk(freeBytes: number | null, belowGb: number, deadbandPercent: number): Look {

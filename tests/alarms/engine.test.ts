@@ -237,6 +237,21 @@ describe('the alarms of a plant', () => {
     })
   })
 
+  it('never say that every sample is recorded again while nothing is', async () => {
+    const { engine, state, events } = await plant({}, { recording_degraded: atOnce, recording_stopped: atOnce })
+    const ID = 'gateway.recording-degraded'
+    const look = (recording: AlarmFacts['recording']) => engine.look(facts(zone(), { recording }))
+    look({ state: 'running', why: null })
+    look({ state: 'roll-ups-only', why: 'The disk is nearly full.' })
+    expect(state(ID)?.state).toBe('unacknowledged')
+    look({ state: 'stopped', why: 'The disk is full.' })
+    expect(state('gateway.recording-stopped')?.state).toBe('unacknowledged')
+    expect(state(ID)?.state).toBe('unacknowledged')
+    expect(events.map(({ text }) => text)).not.toContainEqual(expect.stringContaining('no longer'))
+    look({ state: 'running', why: null })
+    expect([state(ID)?.state, state('gateway.recording-stopped')?.state]).toEqual(['returned', 'returned'])
+  })
+
   it('take up after a restart what people did, and what was active', async () => {
     const first = await plant()
     first.engine.look(facts(zone({ imbalance: ['outside', 14] })))
