@@ -12,6 +12,7 @@ import type { ZoneSpectrum } from '../../shared/schemas/spectrum.ts'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { ZoneDiagnosis } from '../../shared/schemas/zone-diagnosis.ts'
 import type { LoadedConfig } from '../config/load.ts'
+import { notThere } from '../not-there.ts'
 
 export interface ZoneDiagnosisSources {
   readonly loaded: () => LoadedConfig
@@ -35,8 +36,7 @@ export async function zoneDiagnosisOf(
   record: VerificationRecord | null,
 ): Promise<ZoneDiagnosis> {
   const { config, revision } = sources.loaded()
-  if (!config.zones.some(({ id }) => id === zone))
-    throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
+  if (!config.zones.some(({ id }) => id === zone)) throw notThere('zone', zone)
   if (record !== null) refuseOther(record, zone)
   const context = diagnosisContextOf(verificationContext(config, zone, revision))
   const isAlone = record?.signed === true

@@ -1,5 +1,6 @@
 import { EvenpullError } from '../../shared/errors.ts'
 import type { ExportProgress } from '../../shared/schemas/export.ts'
+import { notThere } from '../not-there.ts'
 
 /** So many are remembered after they ended, for a page that asks late. */
 const REMEMBERED = 64
@@ -68,7 +69,7 @@ export class ExportJobs {
   /** Throws EVP_NOT_FOUND. */
   find(id: string): ExportJob {
     const job = this.#jobs.get(id)
-    if (job === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no export ${JSON.stringify(id.slice(0, 80))}`)
+    if (job === undefined) throw notThere('export', id)
     return job
   }
 

@@ -1,6 +1,7 @@
 import { EvenpullError } from '../../shared/errors.ts'
 import type { NewEvent, StoredEvent } from '../../shared/schemas/events.ts'
 import type { NewBaseline, NewNote } from '../../shared/schemas/notes.ts'
+import { notThere } from '../not-there.ts'
 import type { Recorder } from '../recorder/recorder.ts'
 
 export interface NoteDeskOptions {
@@ -68,7 +69,7 @@ export class NoteDesk {
   /** An event that only memory would hold is refused: whoever wrote it still has it, and sends it again. */
   #refuseUnkept(zone: string): void {
     const { hasZone, recorder } = this.#options
-    if (!hasZone(zone)) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
+    if (!hasZone(zone)) throw notThere('zone', zone)
     const { state, sentence } = recorder.status()
     if (state === 'off') throw new EvenpullError('EVP_RECORDER_OFF', sentence)
     if (state === 'stopped') throw new EvenpullError('EVP_RECORDER_STOPPED', sentence)

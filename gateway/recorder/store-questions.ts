@@ -1,6 +1,6 @@
 import { ticksOf } from '../../lib/store-codec/times.ts'
-import { EvenpullError } from '../../shared/errors.ts'
 import type { ZoneHistory } from '../../shared/schemas/history.ts'
+import { notThere } from '../not-there.ts'
 import type { RangeFacts } from './range-facts.ts'
 import type { SampleBlock, SamplePage } from './read-samples.ts'
 import type { StoreHandle } from './store-handle.ts'
@@ -29,14 +29,14 @@ export class StoreQuestions {
     signal?.throwIfAborted()
     const history = await this.#store.opened().reader.call('history', [zone, fromMs, toMs, points])
     signal?.throwIfAborted()
-    if (history === undefined) throw noZone(zone)
+    if (history === undefined) throw notThere('zone', zone)
     return history
   }
 
   async rangeFacts(zone: string, fromMs: number, toMs: number): Promise<RangeFacts> {
     await this.#flush()
     const facts = await this.#store.opened().reader.call('rangeFacts', [zone, fromMs, toMs])
-    if (facts === undefined) throw noZone(zone)
+    if (facts === undefined) throw notThere('zone', zone)
     return facts
   }
 
@@ -46,11 +46,9 @@ export class StoreQuestions {
     for (let from: number | null = ticksOf(fromMs); from !== null; ) {
       signal?.throwIfAborted()
       const page: SamplePage | undefined = await this.#store.opened().reader.call('samplePage', [zone, from, toTick])
-      if (page === undefined) throw noZone(zone)
+      if (page === undefined) throw notThere('zone', zone)
       if (page.block !== null) yield page.block
       from = page.nextTick
     }
   }
 }
-
-const noZone = (zone: string) => new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)

@@ -15,6 +15,7 @@ import { clientOf } from '../access/cookie.ts'
 import { RefusalNotes } from '../access/refusal-notes.ts'
 import type { Clock } from '../clock.ts'
 import { statusOf } from '../http/refusal.ts'
+import { notThere } from '../not-there.ts'
 import { encodeText, type LatestKind, type Outlet, StreamClient } from './client.ts'
 import { ExpectedBacklog } from './expected-backlog.ts'
 import type { RingPosition } from './sample-ring.ts'
@@ -291,7 +292,7 @@ export class StreamHub {
 
   #zone(id: string): ZoneStream {
     const zone = this.#zones.get(id)
-    if (zone === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id)}`)
+    if (zone === undefined) throw notThere('zone', id)
     return zone
   }
 

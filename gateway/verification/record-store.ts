@@ -10,6 +10,7 @@ import type {
   VerificationList,
   VerificationRecord,
 } from '../../shared/schemas/verification.ts'
+import { notThere } from '../not-there.ts'
 import type { EventQuery, Recorder } from '../recorder/recorder.ts'
 
 export const sha256 = (data: string | Uint8Array): string => createHash('sha256').update(data).digest('hex')
@@ -167,8 +168,7 @@ function parsedPart<T>(body: string, id: string, part: string): T {
   return parsed
 }
 
-const noRecord = (id: string) =>
-  new EvenpullError('EVP_NOT_FOUND', `no verification record ${JSON.stringify(id.slice(0, 80))}`)
+const noRecord = (id: string) => notThere('verification record', id)
 
 interface RecordEnd {
   /** Of the newest entry; 0 and null while there is none. */

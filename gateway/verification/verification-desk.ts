@@ -21,6 +21,7 @@ import type {
   VerificationRecord,
 } from '../../shared/schemas/verification.ts'
 import type { LoadedConfig } from '../config/load.ts'
+import { notThere } from '../not-there.ts'
 import type { Recorder } from '../recorder/recorder.ts'
 import { photoType } from './photo-type.ts'
 import { readCapture } from './read-capture.ts'
@@ -277,8 +278,7 @@ export class VerificationDesk {
 
   #context(zone: string): VerificationContext {
     const { config, revision } = this.#options.loaded()
-    if (!config.zones.some(({ id }) => id === zone))
-      throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(zone.slice(0, 80))}`)
+    if (!config.zones.some(({ id }) => id === zone)) throw notThere('zone', zone)
     return verificationContext(config, zone, revision)
   }
 

@@ -1,4 +1,4 @@
-import { EvenpullError } from '../../../shared/errors.ts'
+import { notThere } from '../../not-there.ts'
 import { valueAt } from '../json-schema.ts'
 
 /** Place in its list of the zone or channel with this id. Throws EVP_NOT_FOUND. */
@@ -6,6 +6,5 @@ export function indexOfId(value: unknown, list: 'zones' | 'channels', id: string
   const items = valueAt(value, [list])
   const index = Array.isArray(items) ? items.findIndex((item: unknown) => valueAt(item, ['id']) === id) : -1
   if (index >= 0) return index
-  const word = list === 'zones' ? 'zone' : 'channel'
-  throw new EvenpullError('EVP_NOT_FOUND', `no ${word} ${JSON.stringify(id.slice(0, 80))}`)
+  throw notThere(list === 'zones' ? 'zone' : 'channel', id)
 }

@@ -1,10 +1,10 @@
-import { EvenpullError } from '../../../shared/errors.ts'
 import {
   changeWritten,
   type GeometryChangeInput,
   geometryChange,
   geometryView,
 } from '../../../shared/schemas/config-write.ts'
+import { notThere } from '../../not-there.ts'
 import { CHANGE_REFUSALS, CHANGES_PER_SECOND, MAX_CHANGE_BYTES } from '../changes.ts'
 import { exampleGeometryChange, exampleGeometryView, exampleWritten } from '../config-examples.ts'
 import { defineRoute, noQuery } from '../define-route.ts'
@@ -34,7 +34,7 @@ export const zoneGeometryRoute = defineRoute({
   handle({ params, sources }) {
     const id = params.id ?? ''
     const view = sources.geometry(id)
-    if (view === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id.slice(0, 80))}`)
+    if (view === undefined) throw notThere('zone', id)
     return view
   },
 })

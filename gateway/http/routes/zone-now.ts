@@ -1,5 +1,5 @@
-import { EvenpullError } from '../../../shared/errors.ts'
 import { zoneNow } from '../../../shared/schemas/now.ts'
+import { notThere } from '../../not-there.ts'
 import { defineRoute, noQuery } from '../define-route.ts'
 import { exampleZoneNow } from '../examples.ts'
 
@@ -22,7 +22,7 @@ export const zoneNowRoute = defineRoute({
   handle({ params, sources }) {
     const id = params.id ?? ''
     const now = sources.zoneNow(id)
-    if (now === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id.slice(0, 80))}`)
+    if (now === undefined) throw notThere('zone', id)
     return now
   },
 })

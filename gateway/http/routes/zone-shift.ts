@@ -1,5 +1,5 @@
-import { EvenpullError } from '../../../shared/errors.ts'
 import { shiftAnalysis, shiftQuery } from '../../../shared/schemas/shift.ts'
+import { notThere } from '../../not-there.ts'
 import { defineRoute } from '../define-route.ts'
 import { exampleShift } from '../shift-example.ts'
 
@@ -23,7 +23,7 @@ export const zoneShiftRoute = defineRoute({
   async handle({ params, query, sources }) {
     const id = params.id ?? ''
     const shift = await sources.shift(id, query)
-    if (shift === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id.slice(0, 80))}`)
+    if (shift === undefined) throw notThere('zone', id)
     return shift
   },
 })

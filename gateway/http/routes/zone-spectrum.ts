@@ -1,5 +1,5 @@
-import { EvenpullError } from '../../../shared/errors.ts'
 import { spectrumQuery, zoneSpectrum } from '../../../shared/schemas/spectrum.ts'
+import { notThere } from '../../not-there.ts'
 import { defineRoute } from '../define-route.ts'
 import { exampleSpectrum } from '../spectrum-example.ts'
 
@@ -24,7 +24,7 @@ export const zoneSpectrumRoute = defineRoute({
   handle({ params, query, sources }) {
     const id = params.id ?? ''
     const spectrum = sources.spectrum(id, query.seconds)
-    if (spectrum === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id.slice(0, 80))}`)
+    if (spectrum === undefined) throw notThere('zone', id)
     return spectrum
   },
 })

@@ -1,7 +1,7 @@
 import { composeSummary } from '../../../lib/summary/compose.ts'
-import { EvenpullError } from '../../../shared/errors.ts'
 import { shiftQuery } from '../../../shared/schemas/shift.ts'
 import { shiftSummary } from '../../../shared/schemas/shift-summary.ts'
+import { notThere } from '../../not-there.ts'
 import { defineRoute } from '../define-route.ts'
 import { exampleEvents, exampleHistory } from '../history-examples.ts'
 import { exampleShift } from '../shift-example.ts'
@@ -41,7 +41,7 @@ export const zoneSummaryRoute = defineRoute({
   async handle({ params, query, sources }) {
     const id = params.id ?? ''
     const summary = await sources.summary(id, query)
-    if (summary === undefined) throw new EvenpullError('EVP_NOT_FOUND', `no zone ${JSON.stringify(id.slice(0, 80))}`)
+    if (summary === undefined) throw notThere('zone', id)
     return summary
   },
 })
