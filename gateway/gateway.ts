@@ -311,7 +311,7 @@ export class Gateway {
   #byHand(loaded: LoadedConfig): void {
     void this.#configFile.noticed()
     if (loaded.revision === this.#loaded.revision && this.#refused === null) return
-    const { host } = loaded.config.gateway
+    const host = this.#options.host ?? loaded.config.gateway.host
     const open = openBindError(host, this.#access.hasUsers, { path: this.#options.configPath, text: null })
     if (open === null) this.#apply(loaded)
     else this.#refuse([open])

@@ -186,6 +186,19 @@ describe('a config that changes while the gateway runs', () => {
       expect((await gateway.health()).config.refused).toBeNull()
     },
   )
+
+  it('is taken over where the command line binds to loopback what the file would open', async () => {
+    const open = { ...twoCells(tcpDevice(1)), gateway: { host: '0.0.0.0' } }
+    const gateway = keep(await startGatewayProcess(open, 0, () => {}, ['--host', '127.0.0.1']))
+    const before = await gateway.health()
+    gateway.write({ ...open, line: 'Line 3' })
+    const after = await untilAnswer(
+      () => gateway.health(),
+      (health) => health.config.refused !== null || health.config.revision !== before.config.revision,
+    )
+    expect(after.config.refused).toBeNull()
+    expect(after.config.revision).not.toBe(before.config.revision)
+  })
 })
 
 describe('stopping', () => {

@@ -26,11 +26,15 @@ export interface GatewayProcess {
   stop(): Promise<number | null>
 }
 
-/** @param before is told the folder of the config before the gateway starts, to put into it what a run before left there */
+/**
+ * @param before is told the folder of the config before the gateway starts, to put into it what a run before left there
+ * @param more further arguments of the command
+ */
 export async function startGatewayProcess(
   config: ConfigInput | string,
   port = 0,
   before: (folder: string) => void | Promise<void> = () => {},
+  more: readonly string[] = [],
 ): Promise<GatewayProcess> {
   const folder = mkdtempSync(join(tmpdir(), 'evenpull-gateway-'))
   await before(folder)
@@ -38,7 +42,7 @@ export async function startGatewayProcess(
   const write = (next: ConfigInput | string) =>
     writeFileSync(configPath, typeof next === 'string' ? next : stringify(next))
   write(config)
-  const child = start(process.execPath, [EVENPULL, 'run', configPath, '--json', '--port', String(port)])
+  const child = start(process.execPath, [EVENPULL, 'run', configPath, '--json', '--port', String(port), ...more])
   let log = ''
   child.stderr.on('data', (chunk) => {
     log += String(chunk)
