@@ -79,4 +79,7 @@ export const LONE_WORDS = [
   'shunt step',
   'next',
   'Warm-up',
+  // Of an end, on the set-up card.
+  'drive-side',
+  'operator-side',
 ]
