@@ -1,5 +1,5 @@
-import { Worker } from 'node:worker_threads'
 import { WorkerCalls } from '../recorder/worker-calls.ts'
+import { startThread } from '../small-thread.ts'
 import type { ExportHandlers, ExportWork } from './export-worker.ts'
 import type { ExportedChunk } from './write-export.ts'
 
@@ -9,9 +9,7 @@ import type { ExportedChunk } from './write-export.ts'
  */
 export async function* exportInThread(work: ExportWork): AsyncGenerator<ExportedChunk> {
   const entry = new URL('./export-worker.mjs', import.meta.url)
-  // Not the parent's flags: its loader does not serve here.
-  const worker = new Worker(entry, { execArgv: [], workerData: work })
-  const calls = new WorkerCalls<ExportHandlers>(worker, () => {})
+  const calls = new WorkerCalls<ExportHandlers>(startThread(entry, work), () => {})
   try {
     for (let chunk = await calls.call('next', []); chunk !== null; chunk = await calls.call('next', [])) yield chunk
   } finally {

@@ -1,4 +1,5 @@
-import { Worker } from 'node:worker_threads'
+import type { Worker } from 'node:worker_threads'
+import { startThread } from '../small-thread.ts'
 import type { ReaderHandlers } from './reader-worker.ts'
 import { WorkerCalls } from './worker-calls.ts'
 import type { WriterHandlers } from './writer-worker.ts'
@@ -58,5 +59,4 @@ export class StoreLink {
   }
 }
 
-/** Not the parent's flags: its loader does not serve here. */
-const thread = (entry: string): Worker => new Worker(new URL(entry, import.meta.url), { execArgv: [] })
+const thread = (entry: string): Worker => startThread(new URL(entry, import.meta.url))

@@ -1,5 +1,5 @@
-import { Worker } from 'node:worker_threads'
 import { WorkerCalls } from '../recorder/worker-calls.ts'
+import { startThread } from '../small-thread.ts'
 import type { ReportParts } from './record-report.ts'
 import type { ReportHandlers } from './report-worker.ts'
 
@@ -8,9 +8,8 @@ import type { ReportHandlers } from './report-worker.ts'
  * whoever watches the line notices nothing. The thread ends with it.
  */
 export async function reportInThread(parts: ReportParts): Promise<string> {
-  // Not the parent's flags: its loader does not serve here.
-  const worker = new Worker(new URL('./report-worker.mjs', import.meta.url), { execArgv: [] })
-  const calls = new WorkerCalls<ReportHandlers>(worker, () => {})
+  const entry = new URL('./report-worker.mjs', import.meta.url)
+  const calls = new WorkerCalls<ReportHandlers>(startThread(entry), () => {})
   try {
     return await calls.call('page', [parts])
   } finally {
