@@ -36,7 +36,7 @@ export interface StoreRecorderOptions {
 const FLUSH_MS = 1000
 /** So long, or so many samples, wait in the tail before they become chunks. */
 const SEAL_MS = 60_000
-const SEAL_SAMPLES = 400_000
+const SEAL_SAMPLES = 100_000
 /** How often the disk is looked at, and a store that cannot be written is tried. */
 const LOOK_MS = 5000
 /** How soon a store that could not be opened is tried again. */
