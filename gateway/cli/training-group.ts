@@ -7,6 +7,7 @@ import { z } from 'zod'
 import { ERROR_CATALOGUE, type ErrorCode, EvenpullError } from '../../shared/errors.ts'
 import { errorBody } from '../../shared/schemas/error-body.ts'
 import { readUsers, userFileOf } from '../access/user-file.ts'
+import { leanEnvironment } from '../start/lean.mjs'
 
 const SIMULATOR = fileURLToPath(new URL('../../simulator/main.ts', import.meta.url))
 const EVENPULL = fileURLToPath(new URL('./evenpull.mjs', import.meta.url))
@@ -77,6 +78,7 @@ class Group {
   /** A TypeScript program brings its loader along. */
   start(script: string, words: readonly string[], isTypeScript: boolean): ChildProcess {
     const child = fork(script, words, {
+      env: leanEnvironment(),
       execArgv: isTypeScript ? ['--import', import.meta.resolve('tsx')] : [],
       stdio: ['ignore', 'pipe', 'inherit', 'ipc'],
     })

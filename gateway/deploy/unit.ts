@@ -1,5 +1,6 @@
 import { dirname, sep } from 'node:path'
 import type { Config } from '../../shared/schemas/config.ts'
+import { LEAN } from '../start/lean.mjs'
 
 export interface UnitFacts {
   /** Absolute paths. */
@@ -32,6 +33,7 @@ export function unitOf(config: Pick<Config, 'plant' | 'line' | 'devices'>, facts
     '[Service]',
     'Type=exec',
     `ExecStart=${[node, program, 'run', configPath].map(word).join(' ')}`,
+    ...Object.entries(LEAN).map(([name, value]) => `Environment=${word(`${name}=${value}`)}`),
     'Restart=on-failure',
     'RestartSec=5',
     `User=${user}`,

@@ -21,9 +21,11 @@ export const ENTRIES = [
 /** Where this process found what was made ahead; its threads and its polling process are told by it, so that all are of one making. */
 const PINNED = 'EVENPULL_MADE_AHEAD'
 
+/** TypeScript, and the plain JavaScript that it takes in. */
+const isSource = (file) => file.endsWith('.ts') || file === 'gateway/start/lean.mjs'
+
 /** The folder of what was, or would be, made from the sources as they are. */
-export const madeAheadFolder = () =>
-  join(ROOT, 'built', hashOf(['gateway', 'lib', 'shared'], (file) => file.endsWith('.ts')).slice(0, 16))
+export const madeAheadFolder = () => join(ROOT, 'built', hashOf(['gateway', 'lib', 'shared'], isSource).slice(0, 16))
 
 /** Decides for this process and all it starts. */
 export function decideAnew() {

@@ -12,6 +12,7 @@ import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { parseArgs } from 'node:util'
+import { leanEnvironment } from './lean.mjs'
 import { ROOT, setUp } from './setup.mjs'
 
 const DEFAULT_PORT = 8420
@@ -95,6 +96,7 @@ async function startGateway(configPath, port) {
 function child(script, args) {
   const process_ = fork(join(ROOT, script), args, {
     cwd: ROOT,
+    env: leanEnvironment(),
     // What is plain JavaScript brings its own loader along, if it needs one.
     execArgv: script.endsWith('.ts') ? ['--import', import.meta.resolve('tsx')] : [],
     stdio: ['ignore', 'pipe', 'inherit', 'ipc'],

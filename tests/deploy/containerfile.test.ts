@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { DOCUMENTED_COMMANDS } from '../../app/help/_model/commands.ts'
 import { COMMANDS } from '../../gateway/cli/commands.ts'
+import { LEAN } from '../../gateway/start/lean.mjs'
 import { configSchema } from '../../shared/schemas/config.ts'
 
 const PATH = fileURLToPath(new URL('../../gateway/deploy/Containerfile', import.meta.url))
@@ -23,6 +24,7 @@ describe('the container file', () => {
       'FROM',
       'COPY',
       'RUN',
+      'ENV',
       'USER',
       'VOLUME',
       'EXPOSE',
@@ -42,6 +44,11 @@ describe('the container file', () => {
     const [from = '', to = ''] = (all('COPY')[0] ?? '').split(' ')
     expect(made).toMatch(new RegExp(`^${from.replace('.', '\\.').replace('*', '.*')}$`))
     expect(all('RUN')[0]).toBe(`npm install --global --no-audit --no-fund ${to}${from} && rm ${to}${from}`)
+  })
+
+  it('starts the gateway with the same words for its memory as every other way to start one', () => {
+    const said = (all('ENV')[0] ?? '').split(' ').map((word) => word.split(/=(.*)/).slice(0, 2))
+    expect(Object.fromEntries(said)).toEqual({ ...LEAN })
   })
 
   it('does not run as root, and stops by the signal that the gateway ends whole by', () => {

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { type UnitFacts, unitOf } from '../../gateway/deploy/unit.ts'
+import { LEAN } from '../../gateway/start/lean.mjs'
 import { titled } from '../integration/support/installed.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'evenpull-unit-'))
@@ -52,6 +53,11 @@ describe('a unit of systemd', () => {
   it('lets the service write the folder of its config and no other, and the store’s where that is elsewhere', () => {
     expect(unitOf(PLAIN, FACTS)).toContain(`ReadWritePaths="${folder}"\n`)
     expect(unitOf(PLAIN, { ...FACTS, storeFolder: '/data' })).toContain(`ReadWritePaths="${folder}" "/data"\n`)
+  })
+
+  it('starts the gateway with the words for its memory', () => {
+    const lines = unitOf(PLAIN, FACTS).split('\n')
+    for (const [name, value] of Object.entries(LEAN)) expect(lines).toContain(`Environment="${name}=${value}"`)
   })
 
   it('takes no line that a name brings along', () => {

@@ -4,6 +4,7 @@ import { get as request } from 'node:http'
 import { join } from 'node:path'
 import { setTimeout as wait } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
+import { leanEnvironment } from '../../gateway/start/lean.mjs'
 import { madeAheadFolder } from '../../gateway/start/load-source.mjs'
 import type { Health } from '../../shared/schemas/health.ts'
 import { childrenOf } from '../integration/support/process-tree.ts'
@@ -91,7 +92,7 @@ export class WatchedGateway {
     this.#collected = 0
     const node = ['--expose-gc', '--import', PRELOAD]
     const child = spawn(process.execPath, [...node, EVENPULL, 'run', this.#config, '--json', '--port', '0'], {
-      env: { ...process.env, ENDURANCE_FOLDER: this.#folder },
+      env: { ...leanEnvironment(), ENDURANCE_FOLDER: this.#folder },
       stdio: ['ignore', 'pipe', 'pipe'],
     })
     this.#child = child

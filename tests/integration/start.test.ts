@@ -1,9 +1,10 @@
 import { spawn } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
 import { afterEach, describe, expect, it } from 'vitest'
+import { LEAN } from '../../gateway/start/lean.mjs'
 import type { ZoneNow } from '../../shared/schemas/now.ts'
 import { untilAnswer } from './support/gateway.ts'
-import { descendantsOf, isAlive } from './support/process-tree.ts'
+import { descendantsOf, environmentOf, isAlive, wordsOf } from './support/process-tree.ts'
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 
@@ -57,6 +58,8 @@ describe.skipIf(process.platform !== 'linux')('npm start', () => {
     // Ctrl-C in a terminal reaches the whole group.
     const started = descendantsOf(pid)
     expect(started.length).toBeGreaterThanOrEqual(3)
+    const [gateway = 0] = started.filter((one) => / run .*--json/.test(wordsOf(one)))
+    expect(environmentOf(gateway), 'the words for its memory').toMatchObject(LEAN)
     process.kill(-pid, 'SIGINT')
     await exited
     await untilAnswer(

@@ -26,6 +26,18 @@ export const isAlive = (pid: number): boolean => {
   }
 }
 
+/** Environment a process was started with; empty when it is gone. */
+export function environmentOf(pid: number): Readonly<Record<string, string>> {
+  try {
+    const words = readFileSync(`/proc/${pid}/environ`, 'utf8').split('\0').filter(Boolean)
+    return Object.fromEntries(
+      words.map((word) => [word.slice(0, word.indexOf('=')), word.slice(word.indexOf('=') + 1)]),
+    )
+  } catch {
+    return {}
+  }
+}
+
 /** Words a process was started with; empty when it is gone. */
 export function wordsOf(pid: number): string {
   try {
