@@ -1,7 +1,7 @@
 import type { FilesOver } from './open-files.ts'
 import { WARM_UP } from './plan.ts'
 import type { Endured, Look, TimedRest } from './run.ts'
-import { flat, measured, type Verdict, verdict } from './verdicts.ts'
+import { flat, measured, noHigher, type Verdict, verdict } from './verdicts.ts'
 
 /** Growth a month that counts as none, and what the gateway may take at most while it is fed at the rate of a line. */
 const FLAT_MB = 20
@@ -70,6 +70,11 @@ export function measures(endured: Endured): Verdict[] {
     })
   return [
     flat(
+      'memory of the gateway at rest',
+      atRest(({ rssMb }) => rssMb),
+      FLAT_MB,
+    ),
+    noHigher(
       'memory of the gateway at rest',
       atRest(({ rssMb }) => rssMb),
       FLAT_MB,

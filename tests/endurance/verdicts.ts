@@ -1,4 +1,5 @@
 import { estimateDrift } from '../../lib/drift/drift-estimate.ts'
+import { locationShift } from './location-shift.ts'
 
 export interface Verdict {
   /** `measured`: a figure for which nothing was promised. */
@@ -48,6 +49,21 @@ export function flat(what: string, points: readonly Point[], limitMb: number): V
   const text = `${grown}, limit +${limitMb} MB`
   if (month + U <= limitMb) return { state: 'held', text }
   return { state: month - U > limitMb ? 'broken' : 'undecided', text }
+}
+
+/**
+ * Whether a series lies no higher at its end than at its beginning, however it came there: its last third against its
+ * first. A slope asks for even growth; a step inside makes it wide and so undecided, and this is what sees the step.
+ */
+export function noHigher(what: string, points: readonly Point[], limitMb: number): Verdict {
+  const third = Math.floor(points.length / 3)
+  const values = points.map(({ value }) => value)
+  const found = locationShift(values.slice(0, third), values.slice(values.length - third))
+  if (found === undefined) return { state: 'undecided', text: `${what}: too few points (${points.length})` }
+  const { shift, low, high } = found
+  const text = `${what}, last third over first: ${signed(shift)} MB (${signed(low)} to ${signed(high)}, 95 %, ${third} points each), limit +${limitMb} MB`
+  if (high <= limitMb) return { state: 'held', text }
+  return { state: low > limitMb ? 'broken' : 'undecided', text }
 }
 
 const signed = (value: number) => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(1)}`

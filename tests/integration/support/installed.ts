@@ -21,6 +21,7 @@ const CHECKS = {
   pdftotext: () => works('which', ['pdftotext']),
   openssl: () => works('openssl', ['version']),
   libmodbus: () => works('pkg-config', ['--exists', 'libmodbus']),
+  scipy: () => works('/usr/bin/python3', ['-c', 'import scipy.stats']),
   pymodbus: () => works('/usr/bin/python3', ['-c', 'import pymodbus.server']),
 } as const
 
