@@ -25,6 +25,16 @@ test('a right config exits 0 and echoes how each register is read, in both notat
   expect(out).toContain('unit 1, input register 4 (30005), uint16 ABCD')
 })
 
+test('a register number of a manual that lost its quotes is asked about, an offset is not', async () => {
+  const { code, out } = await evenpull('check', file(edited('"30005"', '30005')))
+  expect(code).toBe(0)
+  expect(out).toContain('look again at')
+  expect(out).toContain(
+    'channel speed: offset 30005 is meant? If the manual says register 30005, write it in quotes: "30005"',
+  )
+  expect((await evenpull('check', file(TWO_SIDES))).out).not.toContain('look again at')
+})
+
 test('the bound of a serial wire is told, rounded down', async () => {
   const serial = edited(
     'transport: modbus-tcp\n    host: 127.0.0.1\n    port: 1502\n    rate_hz: 100',

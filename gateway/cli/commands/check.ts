@@ -2,6 +2,7 @@ import type { Config } from '../../../shared/schemas/config.ts'
 import { openBindError } from '../../access/bind.ts'
 import { readUsers, userFileOf } from '../../access/user-file.ts'
 import { channelPlace } from '../../channel-place.ts'
+import { addressDoubts } from '../../config/address-doubts.ts'
 import { ConfigErrors } from '../../config/errors.ts'
 import { type LoadedConfig, parseConfig, readConfigText } from '../../config/load.ts'
 import { maxPollsPerSecond, roundDown } from '../../config/wire-bound.ts'
@@ -54,7 +55,11 @@ function report({ json, out, operand }: CommandCall, { config, revision }: Loade
   else for (const line of inWords(operand, revision, read)) out(line)
 }
 
-function inWords(file: string, revision: string, { devices, channels, zones }: ReturnType<typeof asRead>): string[] {
+function inWords(
+  file: string,
+  revision: string,
+  { devices, channels, zones, doubts }: ReturnType<typeof asRead>,
+): string[] {
   return [
     `${file} is right: revision ${revision}`,
     ...devices.flatMap((device) => [
@@ -68,6 +73,7 @@ function inWords(file: string, revision: string, { devices, channels, zones }: R
     '',
     'zones',
     ...columns(zones.map((zone) => [`  ${zone.id}`, zone.cells])),
+    ...(doubts.length === 0 ? [] : ['', 'look again at', ...doubts.map((doubt) => `  ${doubt}`)]),
   ]
 }
 
@@ -99,6 +105,7 @@ function asRead(config: Config, plans: readonly DevicePlan[]) {
         .map(([side, channel]) => `${side} ${channel}`)
         .join(', '),
     })),
+    doubts: addressDoubts(config),
   }
 }
 
