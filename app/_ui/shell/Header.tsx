@@ -8,7 +8,8 @@ import { setQuery, useQuery } from '../query.ts'
 import { useZoneChoice } from '../zone-choice.ts'
 import styles from './Header.module.css'
 import { isWithin, PAGES, showsOneZone } from './pages.ts'
-import { Shortcuts } from './Shortcuts.tsx'
+import { Sheet } from './Sheet.tsx'
+import { Shortcuts, ShortcutsButton } from './Shortcuts.tsx'
 import { ThemeMenu } from './ThemeMenu.tsx'
 import { UnitsMenu } from './UnitsMenu.tsx'
 
@@ -17,13 +18,16 @@ export function Header() {
   return (
     <header className={styles.header}>
       <Place />
-      <Pages />
-      <div className={styles.choices}>
-        <UnitsMenu />
-        <ThemeMenu />
-        <Shortcuts />
-        <AccountMenu />
-      </div>
+      <Sheet>
+        <Pages />
+        <div className={styles.choices}>
+          <UnitsMenu />
+          <ThemeMenu />
+          <ShortcutsButton />
+          <AccountMenu />
+        </div>
+      </Sheet>
+      <Shortcuts />
     </header>
   )
 }

@@ -27,6 +27,21 @@ function isTyping(target: EventTarget | null): boolean {
   return target instanceof HTMLElement && target.closest('input, select, textarea, [contenteditable]') !== null
 }
 
+const DIALOG_ID = 'keys'
+
+/** Opens the list. Apart from it, because it stands in a sheet that closes when the list opens. */
+export function ShortcutsButton() {
+  const open = () => {
+    const dialog = document.getElementById(DIALOG_ID)
+    if (dialog instanceof HTMLDialogElement) dialog.showModal()
+  }
+  return (
+    <button type="button" className="control" aria-label="Keys" onClick={open}>
+      ?
+    </button>
+  )
+}
+
 /** The keys of one letter, their list, and the switch that turns them off (WCAG 2.2, 2.1.4). */
 export function Shortcuts() {
   const dialog = useRef<HTMLDialogElement>(null)
@@ -54,35 +69,30 @@ export function Shortcuts() {
     return () => removeEventListener('keydown', press)
   }, [areOn, zones, router, isFlipped, setFlipped])
   return (
-    <>
-      <button type="button" className="control" aria-label="Keys" onClick={() => dialog.current?.showModal()}>
-        ?
-      </button>
-      <dialog ref={dialog} className={styles.dialog} aria-labelledby="keys-title">
-        <h2 id="keys-title">Keys</h2>
-        <dl className={styles.list}>
-          {LIST.map(([key, what]) => (
-            <div key={key}>
-              <dt>
-                <kbd>{key}</kbd>
-              </dt>
-              <dd>{what}</dd>
-            </div>
-          ))}
-        </dl>
-        <label className={styles.switch}>
-          <input type="checkbox" checked={areOn} onChange={(event) => setOn(event.target.checked)} />
-          Keys of one letter are on
-        </label>
-        <form method="dialog" className={styles.ways}>
-          <Link className="control" href="/help" prefetch={false} onClick={() => dialog.current?.close()}>
-            Help
-          </Link>
-          <button type="submit" className="control">
-            Close
-          </button>
-        </form>
-      </dialog>
-    </>
+    <dialog ref={dialog} id={DIALOG_ID} className={styles.dialog} aria-labelledby="keys-title">
+      <h2 id="keys-title">Keys</h2>
+      <dl className={styles.list}>
+        {LIST.map(([key, what]) => (
+          <div key={key}>
+            <dt>
+              <kbd>{key}</kbd>
+            </dt>
+            <dd>{what}</dd>
+          </div>
+        ))}
+      </dl>
+      <label className={styles.switch}>
+        <input type="checkbox" checked={areOn} onChange={(event) => setOn(event.target.checked)} />
+        Keys of one letter are on
+      </label>
+      <form method="dialog" className={styles.ways}>
+        <Link className="control" href="/help" prefetch={false} onClick={() => dialog.current?.close()}>
+          Help
+        </Link>
+        <button type="submit" className="control">
+          Close
+        </button>
+      </form>
+    </dialog>
   )
 }

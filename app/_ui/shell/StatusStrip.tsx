@@ -16,12 +16,13 @@ import { linkSentence } from './link-words.ts'
 import { showsOneZone } from './pages.ts'
 import styles from './StatusStrip.module.css'
 
-const DEVICE_WORDS: Record<DeviceHealth['state'], string> = {
-  answering: 'answers',
-  partly: 'answers only in part',
-  lost: 'does not answer',
-  starting: 'has not answered yet',
-  ended: 'has come to its end',
+/** A whole sentence each, because another language orders its words otherwise. */
+const DEVICE_SENTENCES: Record<DeviceHealth['state'], (name: string) => string> = {
+  answering: (name) => `${name} answers.`,
+  partly: (name) => `${name} answers only in part.`,
+  lost: (name) => `${name} does not answer.`,
+  starting: (name) => `${name} has not answered yet.`,
+  ended: (name) => `${name} has come to its end.`,
 }
 
 /** Paper is not live: what a print shows instead of the strip. */
@@ -61,7 +62,8 @@ export function StatusStrip() {
       {link.phase === 'lost' && hello !== null && <LostFor link={link} />}
       {link.phase === 'live' && isPictureYoung && isOfOneZone && zone !== null && <Data zone={zone} />}
       {link.phase === 'live' && !isPictureYoung && <Picture />}
-      {link.phase === 'live' && <Devices />}
+      {/* As old as the picture: when that does not come, nobody knows whether they answer. */}
+      {link.phase === 'live' && isPictureYoung && <Devices />}
       {isOtherVersion && (
         <button type="button" className={styles.reload} onClick={() => location.reload()}>
           The gateway was updated: reload
@@ -135,7 +137,7 @@ function Devices() {
     <p className={isAll ? styles.quiet : styles.loud} data-testid="devices">
       {isAll
         ? `${devices.length === 1 ? 'The device answers' : `All ${devices.length} devices answer`}.`
-        : `${troubled.map((device) => `${device.name} ${DEVICE_WORDS[device.state]}`).join('; ')}.`}
+        : troubled.map(({ name, state }) => DEVICE_SENTENCES[state](name)).join(' ')}
     </p>
   )
 }

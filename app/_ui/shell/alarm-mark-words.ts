@@ -37,7 +37,7 @@ export function alarmMarkWords(alarms: AlarmList | null, isHeard: boolean): Alar
   if (asking > 0)
     return words(
       `${alarmCount(asking)} not acknowledged`,
-      [...priority, ...some(active, 'active'), ...some(unknown, 'unknown'), ...aside],
+      [...priority, ...(active === 0 ? [] : [`${active} active`]), ...some(unknown, 'unknown'), ...aside],
       'asks',
     )
   if (active > 0)
