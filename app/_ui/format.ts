@@ -16,6 +16,8 @@ const MOST_DECIMALS = 6
 const MOST_DECIMALS_OF_PERCENT = 4
 /** Significant digits of a value that states no uncertainty. */
 const PLAIN_DIGITS = 4
+/** Of a mean or a sample whose uncertainty nobody knows: more digits would claim what is not known. */
+const ROUGH_DIGITS = 3
 
 interface Conversion {
   readonly unit: string
@@ -127,6 +129,19 @@ export function formatFigure(
     unitOfU: conversion.differenceUnit,
     text: withUnit(valueText + uPart, unit),
   }
+}
+
+/**
+ * A measured value (SI) whose uncertainty is not known: three significant digits, at most three decimals, and a nought
+ * without any, because 0.000 would look like a value that is known to a thousandth.
+ */
+export function formatRough(value: number, siUnit: string, choice: UnitChoice): Omit<FormattedFigure, 'U'> {
+  const conversion = conversionOf(siUnit, choice)
+  const shown = conversion.value(value)
+  const size = Math.abs(shown)
+  const before = size < 1 ? 1 : Math.floor(Math.log10(size)) + 1
+  const text = formatNumber(shown, size === 0 ? 0 : Math.min(3, Math.max(0, ROUGH_DIGITS - before)))
+  return { value: text, unit: conversion.unit, text: withUnit(text, conversion.unit) }
 }
 
 /** A limit, a span or another exact number (SI) in the reader's units, without needless zeros. */

@@ -2,7 +2,7 @@
 
 import { createContext, type ReactNode, use, useMemo, useSyncExternalStore } from 'react'
 import { SI_CHOICE, UNIT_OPTIONS, type UnitChoice } from '../../shared/unit-choice.ts'
-import { type FormattedFigure, formatFigure, formatPlain } from './format.ts'
+import { type FormattedFigure, formatFigure, formatPlain, formatRough } from './format.ts'
 
 const KEY = 'evenpull.units'
 const listeners = new Set<() => void>()
@@ -68,6 +68,8 @@ export interface Units {
   figure(value: number, U: number | null, siUnit: string): FormattedFigure
   /** The same of a difference: a change of temperature has no offset. */
   difference(value: number, U: number | null, siUnit: string): FormattedFigure
+  /** A measured value whose uncertainty is not known. */
+  rough(value: number, siUnit: string): Omit<FormattedFigure, 'U'>
   /** An exact number such as a limit; `isDifference` for spans and half-widths. */
   plain(value: number, siUnit: string, isDifference: boolean): string
 }
@@ -78,6 +80,7 @@ export function unitsOf(choice: UnitChoice): Units {
     choice,
     figure: (value, U, siUnit) => formatFigure(value, U, siUnit, choice),
     difference: (value, U, siUnit) => formatFigure(value, U, siUnit, choice, true),
+    rough: (value, siUnit) => formatRough(value, siUnit, choice),
     plain: (value, siUnit, isDifference) => formatPlain(value, siUnit, choice, isDifference),
   }
 }

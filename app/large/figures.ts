@@ -3,9 +3,10 @@ import type { Side } from '../../shared/sample.ts'
 import type { Figure, VerdictState, ZoneNow } from '../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../shared/schemas/zones.ts'
 import { reasonInWords } from '../_plots/reason.ts'
-import { formatDuration, NBSP } from '../_ui/format.ts'
+import { formatDuration } from '../_ui/format.ts'
 import { totalState } from '../_ui/live/total-state.ts'
 import { SIDES, sideNow, sidesOf } from '../_ui/sides.ts'
+import { toldFigure } from '../_ui/told-figure.ts'
 import type { Units } from '../_ui/units.tsx'
 import { limitInWords } from '../_ui/verdict-words.ts'
 
@@ -68,8 +69,9 @@ function totalReason(now: ZoneNow | null): string | null {
 
 function told(figure: Figure | null, units: Units, waiting: string | null): Pick<LargeFigure, 'value' | 'beside'> {
   if (figure === null) return { value: null, beside: NO_PICTURE }
-  if (figure.value === null) return { value: null, beside: waiting ?? 'no good samples' }
-  const shown = units.figure(figure.value, figure.U, figure.unit)
+  const shown = toldFigure(figure, units)
+  if (shown === null) return { value: null, beside: waiting ?? 'no good samples' }
   const window = figure.window === null ? '' : `, mean of ${formatDuration(figure.window.seconds)}`
-  return { value: shown.value, beside: `±${NBSP}${shown.U ?? 'unknown'}${NBSP}${shown.unit}${window}` }
+  const unit = figure.U === null ? `${shown.unit}, ` : ''
+  return { value: shown.value, beside: `${unit}${shown.worth}${window}` }
 }

@@ -7,6 +7,7 @@ import {
   formatFigure,
   formatNumber,
   formatPlain,
+  formatRough,
   formatTrimmed,
 } from '../../app/_ui/format.ts'
 import { readUnitChoice } from '../../app/_ui/units.tsx'
@@ -52,6 +53,16 @@ describe('rounding to the uncertainty', () => {
     expect(formatFigure(1234.5, null, 'N', SI_CHOICE).value).toBe('1235')
     expect(formatFigure(12.3456, null, 'N', SI_CHOICE).text).not.toContain('±')
   })
+})
+
+describe('a value whose uncertainty nobody knows', () => {
+  it.each([
+    [0, '0 N'],
+    [-0.0004, '0.00 N'],
+    [119.87, '120 N'],
+    [-98.34, '−98.3 N'],
+    [12345.6, '12_346 N'],
+  ])('%d N is told as %s', (value, text) => expect(plain(formatRough(value, 'N', SI_CHOICE).text)).toBe(text))
 })
 
 describe('units', () => {

@@ -32,7 +32,10 @@ describe('what a zone reads beside its cells', () => {
     expect(plain(newestInWords(live(), units))).toBe('240.0 ± 2.4 m/min')
     expect(plain(newestInWords(live({ assumed: true }), units))).toBe('240.0 ± 2.4 m/min (± assumed)')
     const { U: _, ...untold } = live()
-    expect(plain(newestInWords(untold, units))).toBe('240.0 ± unknown m/min')
+    expect(plain(newestInWords(untold, units))).toBe('240 m/min, uncertainty unknown')
+    expect(plain(newestInWords({ ...untold, value: 0 }, units)), 'no digits that claim something').toBe(
+      '0 m/min, uncertainty unknown',
+    )
   })
 
   it('is no number while bad, and marked while uncertain', () => {

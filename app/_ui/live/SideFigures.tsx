@@ -9,6 +9,7 @@ import { useLastGood } from '../../_stream/store.ts'
 import { formatAge, formatDuration, formatNumber, formatSignificant, NBSP } from '../format.ts'
 import { SideSwatch } from '../SideSwatch.tsx'
 import { SIDES } from '../sides.ts'
+import { toldFigure } from '../told-figure.ts'
 import { type Units, useUnits } from '../units.tsx'
 import { VERDICT_WORDS } from '../verdict-words.ts'
 import styles from './SideFigures.module.css'
@@ -33,7 +34,7 @@ export function SideFigures({ zoneId, side, now, totalMeans, capacityN, isCompar
   const main = now === null ? null : totalMeans === 'tension' ? (now.tension ?? now.force) : now.force
   const state = stateOf(now, main)
   const isShown = state === 'good' || state === 'uncertain'
-  const shown = !isShown || main?.value == null ? null : units.figure(main.value, main.U, main.unit)
+  const shown = !isShown || main === null ? null : toldFigure(main, units)
   return (
     <section className={styles.side} data-side={side} data-state={state} aria-label={SIDES[side].title}>
       <h2>
@@ -49,7 +50,7 @@ export function SideFigures({ zoneId, side, now, totalMeans, capacityN, isCompar
       <p className={shown === null ? styles.reason : styles.uncertainty}>
         {shown === null || main === null
           ? unknownReason(now, main)
-          : `±${NBSP}${shown.U ?? 'unknown'}${NBSP}${shown.unit}, mean of ${formatDuration(main.window?.seconds ?? 0)}`}
+          : `${shown.worth}, mean of ${formatDuration(main.window?.seconds ?? 0)}`}
       </p>
       <dl className={styles.details}>
         {totalMeans === 'tension' && <ForceTerm force={isShown ? (now?.force ?? null) : null} units={units} />}

@@ -4,6 +4,7 @@ import type { ZoneNow } from '../../../shared/schemas/now.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
 import { formatDuration } from '../format.ts'
 import { sidesOf } from '../sides.ts'
+import { toldFigure } from '../told-figure.ts'
 import { useUnits } from '../units.tsx'
 import styles from './TotalLine.module.css'
 import { totalState } from './total-state.ts'
@@ -19,7 +20,7 @@ export function TotalLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly f
   const isTension = zone.totalMeans === 'tension'
   const total = fresh?.total ?? null
   const rate = fresh?.rateOfTotal ?? null
-  const shown = total?.value == null ? null : units.figure(total.value, total.U, total.unit)
+  const shown = total === null ? null : toldFigure(total, units)
   const width = zone.webWidthM
   const perWidth =
     !isTension || width === null || total?.value == null
@@ -33,7 +34,9 @@ export function TotalLine({ zone, fresh }: { readonly zone: ZoneInfo; readonly f
           <span className={styles.none}>{totalState(fresh)}</span>
         ) : (
           <>
-            <span className={styles.number}>{shown.value}</span> ± {shown.U ?? 'unknown'} {shown.unit}
+            <span className={styles.number}>{shown.value}</span>
+            {total?.U === null ? ` ${shown.unit}, ` : ' '}
+            {shown.worth}
           </>
         )}
       </p>
