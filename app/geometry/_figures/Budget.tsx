@@ -2,7 +2,9 @@ import { useState } from 'react'
 import type { UncertainFigures } from '../../../lib/geometry/expected-uncertainty.ts'
 import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
 import type { Propagated } from '../../../lib/uncertainty/propagate.ts'
+import { told } from '../../_language/current.ts'
 import { formatTrimmed, NBSP } from '../../_ui/format.ts'
+import stacked from '../../_ui/Stacked.module.css'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
@@ -103,11 +105,11 @@ function BudgetTable({ figure, unit, title }: BudgetTableProps) {
   const total = figureInWords(figure.value, figure.U, unit, units)
   return (
     <>
+      <p className={styles.tableTitle} id="budget-title">
+        {title}: {total} (U, about 95{NBSP}%, k = {formatTrimmed(figure.k)})
+      </p>
       <WideBox label="Uncertainty budget">
-        <table className={styles.table} data-testid="budget">
-          <caption>
-            {title}: {total} (U, about 95{NBSP}%, k = {formatTrimmed(figure.k)})
-          </caption>
+        <table className={`${styles.table} ${stacked.stacked}`} aria-labelledby="budget-title" data-testid="budget">
           <thead>
             <tr>
               <th scope="col">Input</th>
@@ -124,11 +126,11 @@ function BudgetTable({ figure, unit, title }: BudgetTableProps) {
                 <th scope="row">
                   {row.name} <span className={styles.soft}>{row.source}</span>
                 </th>
-                <td>{inputInWords(row.value, row.unit, units)}</td>
-                <td>{inputInWords(row.u, row.unit, units)}</td>
-                <td>{sensitivityInWords(row, unit, units)}</td>
-                <td>{partInWords(row.contribution, unit, units)}</td>
-                <td>{percent(row.share)}</td>
+                <td data-label={told('Value')}>{inputInWords(row.value, row.unit, units)}</td>
+                <td data-label="u">{inputInWords(row.u, row.unit, units)}</td>
+                <td data-label={told('Sensitivity')}>{sensitivityInWords(row, unit, units)}</td>
+                <td data-label={told('Contribution')}>{partInWords(row.contribution, unit, units)}</td>
+                <td data-label={told('Share')}>{percent(row.share)}</td>
               </tr>
             ))}
           </tbody>

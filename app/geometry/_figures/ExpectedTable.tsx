@@ -1,5 +1,7 @@
 import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
+import { told } from '../../_language/current.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
+import stacked from '../../_ui/Stacked.module.css'
 import { SIDES } from '../../_ui/sides.ts'
 import { useUnits } from '../../_ui/units.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
@@ -15,18 +17,20 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
   const units = useUnits()
   const { levels } = figures
   const sides = entriesOf(levels.normal.expected.sides).map(([side]) => side)
+  const levelInWords = (name: (typeof LEVELS)[number]) =>
+    `${name}, ${units.plain(levels[name].state.tension, 'N', false)}`
   const tellsSignal = sides.some((side) => figures.signals[side] != null)
   return (
     <>
       <WideBox label="Expected force and signal">
-        <table className={styles.table} data-testid="expected-table">
+        <table className={`${styles.table} ${stacked.stacked}`} data-testid="expected-table">
           <caption className="heard-only">Expected force and signal at three tensions</caption>
           <thead>
             <tr>
               <th scope="col">Side</th>
               {LEVELS.map((name) => (
                 <th key={name} scope="col">
-                  {name}, {units.plain(levels[name].state.tension, 'N', false)}
+                  {levelInWords(name)}
                 </th>
               ))}
             </tr>
@@ -42,7 +46,7 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
                   const { webForce } = ofSide(levels[name].uncertain.sides, side)
                   const signal = signalOf(figures, levels[name], side)
                   return (
-                    <td key={name} data-testid={`expected-${side}-${name}`}>
+                    <td key={name} data-label={told(levelInWords(name))} data-testid={`expected-${side}-${name}`}>
                       <span className={styles.main}>{units.figure(webForce.value, webForce.U, 'N').text}</span>
                       <span>
                         {signal === null ? 'no electrical scale' : plainWithU(signal.value, signal.U, signal.unit)}

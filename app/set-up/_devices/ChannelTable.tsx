@@ -1,8 +1,10 @@
 import { qualityOf } from '../../../shared/quality.ts'
 import type { ChannelHealth } from '../../../shared/schemas/health.ts'
+import { told } from '../../_language/current.ts'
 import { reasonInWords } from '../../_plots/reason.ts'
 import { useAge } from '../../_stream/age.ts'
 import { formatAge, formatNumber, formatTrimmed, withUnit } from '../../_ui/format.ts'
+import stacked from '../../_ui/Stacked.module.css'
 import { useUnits } from '../../_ui/units.tsx'
 import { qualityWord } from '../health-words.ts'
 import { StateMark } from '../StateMark.tsx'
@@ -19,7 +21,7 @@ export function ChannelTable({ channels, deviceName, isHeard }: ChannelTableProp
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
     <section className={styles.scroll} aria-label="Channels, one a row" tabIndex={0}>
-      <table className={styles.table} data-testid="channel-table">
+      <table className={`${styles.table} ${stacked.stacked}`} data-testid="channel-table">
         <thead>
           <tr>
             <th scope="col">Channel</th>
@@ -74,7 +76,7 @@ function ChannelRow({
           {channel.measures.replace('_', ' ')}, {device}
         </span>
       </th>
-      <td>
+      <td data-label={told('Quality')}>
         <span className={styles.quality}>
           <StateMark kind={code === 'starting' ? 'unknown' : quality} />
           {isHeard ? qualityWord(code) : 'unknown'}
@@ -83,16 +85,22 @@ function ChannelRow({
           <span className={styles.soft}>{isHeard ? reasonInWords(code) : 'the gateway is not heard'}</span>
         )}
       </td>
-      <td className={styles.number}>{isShown && value !== null ? units.figure(value, null, unit).text : noNumber()}</td>
-      <td className={styles.number}>
+      <td className={styles.number} data-label={told('Value')}>
+        {isShown && value !== null ? units.figure(value, null, unit).text : noNumber()}
+      </td>
+      <td className={styles.number} data-label={told('Electrical')}>
         {electricalUnit === null ? noScale() : electricalInWords(isShown ? electrical : null, electricalUnit)}
       </td>
-      <td className={styles.number}>{isHeard && raw !== null ? formatTrimmedRaw(raw) : noNumber()}</td>
-      <td className={styles.number}>
+      <td className={styles.number} data-label={told('Raw')}>
+        {isHeard && raw !== null ? formatTrimmedRaw(raw) : noNumber()}
+      </td>
+      <td className={styles.number} data-label={told('Age')}>
         <Age timeMs={channel.timeMs} />
       </td>
-      <td className={styles.where}>{channel.where}</td>
-      <td className={styles.number}>
+      <td className={styles.where} data-label={told('Where')}>
+        {channel.where}
+      </td>
+      <td className={styles.number} data-label={told('Samples good, uncertain, bad')}>
         {[channel.good, channel.uncertain, channel.bad].map((count) => formatNumber(count, 0)).join(', ')}
       </td>
     </tr>

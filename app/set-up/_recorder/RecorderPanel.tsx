@@ -1,6 +1,8 @@
 import type { RecorderStatus } from '../../../shared/schemas/recorder.ts'
+import { told } from '../../_language/current.ts'
 import { formatClock, formatLongDay, formatNumber } from '../../_ui/format.ts'
 import { HelpLink } from '../../_ui/HelpLink.tsx'
+import stacked from '../../_ui/Stacked.module.css'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { remedyOf } from '../health-words.ts'
 import styles from '../SetUp.module.css'
@@ -78,7 +80,7 @@ export function RecorderPanel({ recorder }: { readonly recorder: RecorderStatus 
 function KeptTable({ kept }: { readonly kept: RecorderStatus['kept'] }) {
   return (
     <WideBox label="What is kept">
-      <table className={styles.kept}>
+      <table className={`${styles.kept} ${stacked.stacked}`}>
         <thead>
           <tr>
             <th scope="col">What</th>
@@ -92,10 +94,10 @@ function KeptTable({ kept }: { readonly kept: RecorderStatus['kept'] }) {
           {kept.map(({ kind, fromMs, bytes, days, mb }) => (
             <tr key={kind}>
               <th scope="row">{KIND_WORDS[kind]}</th>
-              <td>{fromMs === null ? 'nothing yet' : formatDay(fromMs)}</td>
-              <td>{bytesWords(bytes)}</td>
-              <td>{daysWords(days)}</td>
-              <td>{bytesWords(mb * 1e6)}</td>
+              <td data-label={told('Since')}>{fromMs === null ? 'nothing yet' : formatDay(fromMs)}</td>
+              <td data-label={told('Takes now')}>{bytesWords(bytes)}</td>
+              <td data-label={told('Kept for')}>{daysWords(days)}</td>
+              <td data-label={told('At most')}>{bytesWords(mb * 1e6)}</td>
             </tr>
           ))}
         </tbody>

@@ -1,6 +1,7 @@
 import { differenceUnit } from '../../../lib/statistics/difference-unit.ts'
 import type { ComparedFigure, ComparedValue } from '../../../shared/schemas/verification-compare.ts'
 import { formatTrimmed } from '../../_ui/format.ts'
+import stacked from '../../_ui/Stacked.module.css'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { shownNumber, whereOf } from '../_test/figure-words.ts'
@@ -17,7 +18,7 @@ interface ComparedTableProps {
 export function ComparedTable({ figures, columns: [before, after], label }: ComparedTableProps) {
   return (
     <WideBox label={label}>
-      <table className={`${styles.figures} ${compareStyles.comparedFigures}`}>
+      <table className={`${styles.figures} ${compareStyles.comparedFigures} ${stacked.stacked}`}>
         <thead>
           <tr>
             <th scope="col">Figure</th>
@@ -36,18 +37,18 @@ export function ComparedTable({ figures, columns: [before, after], label }: Comp
                   {whereOf({ side: figure.side, point: figure.after?.point ?? null })}
                 </span>
               </th>
-              <td>
+              <td data-of={before}>
                 <Told figure={figure} told={figure.before} />
               </td>
-              <td>
+              <td data-of={after}>
                 <Told figure={figure} told={figure.after} />
               </td>
-              <td>
+              <td data-of="Difference ± U">
                 {figure.difference !== null &&
                   shownNumber(figure.difference.value, figure.difference.U, differenceUnit(figure.unit))}
                 {figure.ofLimit !== null && (
                   <span className={styles.source}>
-                    {formatTrimmed(100 * figure.ofLimit)} % of what its limit allows
+                    {formatTrimmed(Number((100 * figure.ofLimit).toPrecision(2)))} % of what its limit allows
                   </span>
                 )}
               </td>

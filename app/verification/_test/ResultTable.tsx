@@ -1,4 +1,6 @@
 import type { RecordFigure, TestResult } from '../../../shared/schemas/verification/result.ts'
+import { told } from '../../_language/current.ts'
+import stacked from '../../_ui/Stacked.module.css'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import styles from '../Verification.module.css'
@@ -13,7 +15,7 @@ export function ResultTable({ result, label }: { readonly result: TestResult; re
       </p>
       {result.figures.length > 0 && (
         <WideBox label={label}>
-          <table className={styles.figures}>
+          <table className={`${styles.figures} ${stacked.stacked}`}>
             <thead>
               <tr>
                 <th scope="col">Figure</th>
@@ -33,8 +35,8 @@ export function ResultTable({ result, label }: { readonly result: TestResult; re
                     {figure.title}
                     <span className={styles.soft}>{whereOf(figure)}</span>
                   </th>
-                  <td>{shownValue(figure)}</td>
-                  <td>
+                  <td data-label={told('Value ± U')}>{shownValue(figure)}</td>
+                  <td data-label={told('Limit')}>
                     {figure.limit === null ? (
                       <span className={styles.soft}>for information</span>
                     ) : (
@@ -44,7 +46,9 @@ export function ResultTable({ result, label }: { readonly result: TestResult; re
                       </>
                     )}
                   </td>
-                  <td>{figure.limit !== null && <VerdictMark state={figure.verdict.state} />}</td>
+                  <td data-label={told('Verdict')}>
+                    {figure.limit !== null && <VerdictMark state={figure.verdict.state} />}
+                  </td>
                 </tr>
               ))}
             </tbody>
