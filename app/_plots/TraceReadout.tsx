@@ -76,7 +76,12 @@ interface ReadingCellProps {
 }
 
 function ReadingCell({ of, reading, unit }: ReadingCellProps) {
-  if (reading === undefined) return <td data-of={of} />
+  if (reading === undefined)
+    return (
+      <td data-of={of} className={styles.note}>
+        –
+      </td>
+    )
   if (reading.kind === 'value')
     return (
       <td data-of={of}>
@@ -114,9 +119,9 @@ function rangeInWords({ samples, lo, hi, bad, uncertain, mean }: ValueReading): 
   return parts.length === 0 ? 'good' : parts.join('; ')
 }
 
-/** B − A; empty until both are set, and in words where one of them has no value. */
+/** B − A; a dash until both are set, and in words where one of them has no value. */
 function deltaInWords(value: number | null | undefined, at: Reading | undefined, unit: string): string {
-  if (value === undefined) return ''
+  if (value === undefined) return '–'
   if (value === null) return 'not known'
   return `${value > 0 ? '+' : ''}${formatNumber(value, at?.kind === 'value' ? decimalsOf(at) : 1)}${NBSP}${unit}`
 }

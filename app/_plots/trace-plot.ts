@@ -16,7 +16,7 @@ import {
   type Stretch,
   uncertainStretches,
 } from './trace-paths.ts'
-import { decimalsFor, roundStep } from './y-range.ts'
+import { decimalsFor, roundStep, UNSCALED } from './y-range.ts'
 
 const AXIS_WIDTH = 62
 /** Room for the words beside the plot: German is longer. */
@@ -175,7 +175,8 @@ export class TracePlot {
         const last = Math.floor(max / step + 1e-9)
         return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => (first + i) * step)
       },
-      values: (_u, splits) => splits.map((v) => formatNumber(v, decimalsFor(step))),
+      values: (_u, splits) =>
+        splits.map((v) => (this.#frame?.range === UNSCALED ? '' : formatNumber(v, decimalsFor(step)))),
     }
   }
 

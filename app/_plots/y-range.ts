@@ -3,6 +3,9 @@ export interface Range {
   readonly max: number
 }
 
+/** The scale of a plot in which there is nothing yet: it has a height, but no numbers stand on it. */
+export const UNSCALED: Range = { min: 0, max: 1 }
+
 /** The scale is made anew when the values fill less than this share of it, or leave it. */
 const LEAST_FILL = 0.45
 const PADDING = 0.12
@@ -12,8 +15,9 @@ const PADDING = 0.12
  * else a new one on round ends. A scale that trembles with every sample would hide the trembling of
  * the signal.
  */
-export function yRange(before: Range | null, extent: { lo: number; hi: number } | null, fromZero: boolean): Range {
-  if (extent === null) return before ?? { min: 0, max: 1 }
+export function yRange(last: Range | null, extent: { lo: number; hi: number } | null, fromZero: boolean): Range {
+  if (extent === null) return last ?? UNSCALED
+  const before = last === UNSCALED ? null : last
   const lo = fromZero ? Math.min(0, extent.lo) : extent.lo
   const hi = fromZero ? Math.max(0, extent.hi) : extent.hi
   const isInside = before !== null && lo >= before.min && hi <= before.max

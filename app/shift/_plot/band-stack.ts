@@ -4,7 +4,7 @@ import type { Picture } from '../../_plots/picture.ts'
 import type { PlotTheme } from '../../_plots/plot-theme.ts'
 import type { Stretch } from '../../_plots/trace-paths.ts'
 import { TracePlot } from '../../_plots/trace-plot.ts'
-import { type Range, yRange } from '../../_plots/y-range.ts'
+import { type Range, UNSCALED, yRange } from '../../_plots/y-range.ts'
 import { formatTrimmed } from '../../_ui/format.ts'
 import { bandPicture } from '../_model/band-picture.ts'
 import { bandExtent } from '../_model/band-range.ts'
@@ -167,5 +167,6 @@ function titleOf({ title, unit }: Band, limit: FigureLimit | null, range: Range)
   if (limit === null) return name
   const isSeen = limit.target + limit.half <= range.max || limit.target - limit.half >= range.min
   const words = `${limit.target === 0 ? '' : `${formatTrimmed(limit.target)} `}±${formatTrimmed(limit.half)} ${unit}`
+  if (range === UNSCALED) return `${name} (limit ${words})`
   return isSeen ? name : `${name} (limit ${words}, off scale)`
 }
