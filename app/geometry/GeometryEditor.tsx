@@ -57,7 +57,7 @@ export function GeometryEditor({ editor, state, facts }: GeometryEditorProps) {
     <div className={styles.page} data-testid="geometry">
       <header className={styles.head}>
         <div className={styles.heading}>
-          <h1>{facts.name}: geometry</h1>
+          <h1>Geometry: {facts.name}</h1>
           <button
             type="button"
             className="control"

@@ -53,7 +53,7 @@ function GeometryOfZone({
 function NotLoaded({ editor, zoneName }: { readonly editor: Editor; readonly zoneName: string }) {
   return (
     <div className={styles.empty}>
-      <h1>{zoneName}: geometry</h1>
+      <h1>Geometry: {zoneName}</h1>
       {editor.failures.length === 0 ? (
         <p>Loading the web path…</p>
       ) : (

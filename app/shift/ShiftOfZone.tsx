@@ -78,7 +78,7 @@ export function ShiftOfZone({ zone, owner }: { readonly zone: ZoneInfo; readonly
   return (
     <div className={styles.shift} data-testid="shift">
       <div className={styles.title}>
-        <h1>{zone.name}: shift</h1>
+        <h1>Shift: {zone.name}</h1>
         <p className={styles.when} data-testid="shift-when">
           {shiftInWords(times)}
         </p>

@@ -110,11 +110,11 @@ function Filter({ filter, isBusy, onAgain }: FilterProps) {
         </select>
       </label>
       <label>
-        From
+        From when
         <input type="datetime-local" value={filter.from ?? ''} onChange={choose('from')} data-testid="trail-from" />
       </label>
       <label>
-        Until
+        Until when
         <input
           type="datetime-local"
           value={filter.to ?? ''}

@@ -69,7 +69,7 @@ export function JudgedRow({ judged, children }: { readonly judged: Judged; reado
           </>
         )}
       </p>
-      <div className={styles.ruler}>
+      <div className={styles.ruler} data-empty={figure !== null && figure.limit === null}>
         {figure?.limit != null && <Ruler figure={figure} isOneSided={isOneSided} label={`${title}: ${sentence}`} />}
       </div>
       <div className={styles.verdict}>

@@ -16,6 +16,14 @@ const MIDDLE = { x: WIDTH / 2, y: HEIGHT / 2 }
 const px = ({ x, y }: Vector, factor: number): Vector => ({ x: MIDDLE.x + x * factor, y: MIDDLE.y - y * factor })
 const line = (points: readonly Vector[]) => points.map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join(' ')
 
+/** Whole sentences, because another language orders their words otherwise. */
+const FACING = {
+  drive_side: 'as you see it when you face the drive-side end',
+  operator_side: 'as you see it when you face the operator-side end',
+  single: 'as you see it when you face the roller from the operator side',
+  roller: 'as you see it when you face the roller from the operator side',
+} as const
+
 /** An end of the roller with its arrow, as seen by a person who faces it. */
 export function EndDrawing({
   picture,
@@ -33,9 +41,8 @@ export function EndDrawing({
   return (
     <figure className={styles.end} data-testid={`end-${end}`} data-downstream={downstream}>
       <figcaption>
-        <strong>{isCantilever ? 'Cell of the roller' : `${name.charAt(0).toUpperCase()}${name.slice(1)}`}</strong>, as
-        you see it when you face{' '}
-        {isCantilever ? 'the roller from the operator side' : `the ${name.replace(' ', '-')} end`}
+        <strong>{isCantilever ? 'Cell of the roller' : SIDES[end].title}</strong>,{' '}
+        {isCantilever ? FACING.roller : FACING[end]}
       </figcaption>
       <svg
         viewBox={`0 0 ${WIDTH} ${HEIGHT}`}

@@ -4,6 +4,7 @@ import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
 import { degrees } from '../../../lib/geometry/vector.ts'
 import { ARROW_LIMIT } from '../../../lib/geometry/warnings.ts'
 import type { ZoneFacts } from '../../../shared/schemas/config-write.ts'
+import { typed } from '../../_language/current.ts'
 import { formatClock, formatDay } from '../../_ui/format.ts'
 import { setQuery } from '../../_ui/query.ts'
 import { SIDES } from '../../_ui/sides.ts'
@@ -73,8 +74,8 @@ function Card({ figures, state, facts, owner }: SetUpCardProps & { readonly figu
       <header className={styles.head}>
         <h1>Set-up card: {facts.name}</h1>
         <p>
-          {owner === '' ? 'Plant and line not named' : owner} · roller “{measuring.name}” · <Revision state={state} /> ·{' '}
-          <PrintedOn />
+          {owner === '' ? 'Plant and line not named' : typed(owner)} · roller “{typed(measuring.name)}” ·{' '}
+          <Revision state={state} /> · <PrintedOn />
         </p>
       </header>
       <section className={styles.angle} aria-label="Angle to set">

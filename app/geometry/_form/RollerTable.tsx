@@ -24,6 +24,9 @@ interface RollerTableProps extends FormProps {
   readonly onSelect: (key: string) => void
 }
 
+const ADD_WORDS = { before: 'Add a roller before', after: 'Add a roller after' } as const
+const NEIGHBOUR_WORDS = { before: 'neighbour before', after: 'neighbour after' } as const
+
 /** Every roller in figures, in the web's order. */
 export function RollerTable(props: RollerTableProps) {
   const { drawing, onChange } = props
@@ -60,7 +63,7 @@ export function RollerTable(props: RollerTableProps) {
             disabled={drawing.rollers[group].length >= MOST_ROLLERS}
             onClick={() => onChange((now) => withRollerAdded(now, group))}
           >
-            Add a roller {group}
+            {ADD_WORDS[group]}
           </button>
         ))}
       </div>
@@ -149,6 +152,6 @@ function RollerRow({
 
 function roleOf(drawing: Drawing, place: RollerPlace): string {
   if (place.group === 'measuring') return 'the measuring roller'
-  if (isNeighbour(drawing, place)) return `neighbour ${place.group}`
+  if (isNeighbour(drawing, place)) return NEIGHBOUR_WORDS[place.group]
   return place.group
 }

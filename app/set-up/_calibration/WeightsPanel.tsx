@@ -99,7 +99,7 @@ export function WeightsPanel({ view, sides: all, capture, hindrance, onWritten }
       )}
       {session.points.length > 0 && (
         <>
-          <h2>Fit</h2>
+          <h2>Fitted line</h2>
           <FitPlot sides={fits.map((fit) => plotSide(session, view, fit))} />
           <div className={styles.fits}>
             {fits.map((fit) => (

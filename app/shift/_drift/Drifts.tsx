@@ -80,8 +80,10 @@ function Beside({ drift }: { readonly drift: Drift }) {
   const test =
     trend === null
       ? null
-      : `Trend test (Mann–Kendall, widened for autocorrelation): p = ${formatTrimmed(trend.p)} from ${trend.n} values, worth ${formatTrimmed(Math.round(trend.effectiveN))} independent ones.`
-  const parts = [forecast?.sentence ?? null, interval, test].filter((part) => part !== null)
+      : `Trend test (Mann–Kendall, widened for autocorrelation): ${trend.p < 0.001 ? 'p under 0.001' : `p = ${formatTrimmed(trend.p)}`} from ${trend.n} values, worth ${formatTrimmed(Math.round(trend.effectiveN))} independent ones.`
+  const ahead =
+    forecast == null ? null : `Forecast of the ${QUANTITY_WORDS[drift.quantity]} itself: ${forecast.sentence}`
+  const parts = [ahead, interval, test].filter((part) => part !== null)
   return parts.length === 0 ? false : <p className={styles.beside}>{parts.join(' ')}</p>
 }
 

@@ -26,8 +26,8 @@ export function ExportPanel({ zoneId, fromMs, toMs, what }: ExportPanelProps) {
   return (
     <div className={styles.panel} data-testid="export">
       <p className={styles.soft}>
-        Every sample of {what} at full rate, in SI units, each with its quality; units and config revisions stand in the
-        file.
+        Every sample at full rate, in SI units, each with its quality; units and config revisions stand in the file. The
+        range is {what}.
       </p>
       <div className={styles.row}>
         <label className={styles.choice}>

@@ -233,7 +233,7 @@ function Judge({ test, record, draft, values, add, signature, onKept }: JudgePro
       <NameField signature={signature} isMissing={isTried && signature.who.trim() === ''} testId="test-who" />
       <p className={styles.actions}>
         <button type="button" className="control" onClick={() => void look()} data-testid="preview">
-          What does it say
+          Preview the verdict
         </button>
         <button type="button" className="control" onClick={keep} data-testid="keep">
           Keep in the record
