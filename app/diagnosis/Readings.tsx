@@ -1,6 +1,7 @@
 import { FEATURES } from '../../lib/diagnosis/features.ts'
 import type { DiagnosisFeature, Threshold } from '../../shared/schemas/diagnosis.ts'
 import { decimalsFor, formatNumber, formatTrimmed, NBSP } from '../_ui/format.ts'
+import stacked from '../_ui/Stacked.module.css'
 import { ofSide } from '../_ui/sides.ts'
 import { WideBox } from '../_ui/WideBox.tsx'
 import styles from './Diagnosis.module.css'
@@ -11,7 +12,7 @@ export function ReadingList({ features }: { readonly features: readonly Diagnosi
     <details className={styles.rest}>
       <summary>What was weighed ({features.length})</summary>
       <WideBox label="What was weighed">
-        <table className={styles.table}>
+        <table className={`${styles.table} ${stacked.stacked}`}>
           <thead>
             <tr>
               <th scope="col">Reading</th>
@@ -27,9 +28,9 @@ export function ReadingList({ features }: { readonly features: readonly Diagnosi
                   {FEATURES[feature.id].title}
                   {ofSide(feature.side)}
                 </th>
-                <td>{shownValue(feature)}</td>
-                <td>{feature.limit ?? 'none'}</td>
-                <td>{feature.source}</td>
+                <td data-of="Value ± U">{shownValue(feature)}</td>
+                <td data-of="Limit">{feature.limit ?? 'none'}</td>
+                <td data-of="From">{feature.source}</td>
               </tr>
             ))}
           </tbody>

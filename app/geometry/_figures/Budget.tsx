@@ -2,7 +2,6 @@ import { useState } from 'react'
 import type { UncertainFigures } from '../../../lib/geometry/expected-uncertainty.ts'
 import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
 import type { Propagated } from '../../../lib/uncertainty/propagate.ts'
-import { told } from '../../_language/current.ts'
 import { formatTrimmed, NBSP } from '../../_ui/format.ts'
 import stacked from '../../_ui/Stacked.module.css'
 import { SIDES } from '../../_ui/sides.ts'
@@ -126,11 +125,11 @@ function BudgetTable({ figure, unit, title }: BudgetTableProps) {
                 <th scope="row">
                   {row.name} <span className={styles.soft}>{row.source}</span>
                 </th>
-                <td data-label={told('Value')}>{inputInWords(row.value, row.unit, units)}</td>
-                <td data-label="u">{inputInWords(row.u, row.unit, units)}</td>
-                <td data-label={told('Sensitivity')}>{sensitivityInWords(row, unit, units)}</td>
-                <td data-label={told('Contribution')}>{partInWords(row.contribution, unit, units)}</td>
-                <td data-label={told('Share')}>{percent(row.share)}</td>
+                <td data-of="Value">{inputInWords(row.value, row.unit, units)}</td>
+                <td data-of="u">{inputInWords(row.u, row.unit, units)}</td>
+                <td data-of="Sensitivity">{sensitivityInWords(row, unit, units)}</td>
+                <td data-of="Contribution">{partInWords(row.contribution, unit, units)}</td>
+                <td data-of="Share">{percent(row.share)}</td>
               </tr>
             ))}
           </tbody>

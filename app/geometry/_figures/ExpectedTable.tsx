@@ -1,5 +1,4 @@
 import { entriesOf, ofSide } from '../../../lib/geometry/sided.ts'
-import { told } from '../../_language/current.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import stacked from '../../_ui/Stacked.module.css'
 import { SIDES } from '../../_ui/sides.ts'
@@ -46,7 +45,7 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
                   const { webForce } = ofSide(levels[name].uncertain.sides, side)
                   const signal = signalOf(figures, levels[name], side)
                   return (
-                    <td key={name} data-label={told(levelInWords(name))} data-testid={`expected-${side}-${name}`}>
+                    <td key={name} data-of={levelInWords(name)} data-testid={`expected-${side}-${name}`}>
                       <span className={styles.main}>{units.figure(webForce.value, webForce.U, 'N').text}</span>
                       <span>
                         {signal === null ? 'no electrical scale' : plainWithU(signal.value, signal.U, signal.unit)}

@@ -1,3 +1,4 @@
+import stacked from '../../_ui/Stacked.module.css'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { MOST_ROLLERS, passedOnOtherSide, withoutRoller, withRoller, withRollerAdded } from '../_model/edits.ts'
 import {
@@ -33,7 +34,7 @@ export function RollerTable(props: RollerTableProps) {
   return (
     <div className={styles.rollers}>
       <WideBox label="Rollers, table">
-        <table className={styles.table}>
+        <table className={`${styles.table} ${stacked.stacked}`}>
           <caption className="heard-only">Rollers in the order of the web’s travel</caption>
           <thead>
             <tr>
@@ -104,12 +105,12 @@ function RollerRow({
       </th>
       {(
         [
-          ['x_mm', 'downstream', undefined],
-          ['y_mm', 'up', undefined],
-          ['diameter_mm', 'diameter', 0],
+          ['x_mm', 'downstream', 'Downstream, mm', undefined],
+          ['y_mm', 'up', 'Up, mm', undefined],
+          ['diameter_mm', 'diameter', 'Diameter, mm', 0],
         ] as const
-      ).map(([field, words, least]) => (
-        <td key={field}>
+      ).map(([field, words, head, least]) => (
+        <td key={field} data-of={head}>
           <NumberField
             label={`${roller.name}, ${words}`}
             unit="mm"
@@ -122,7 +123,7 @@ function RollerRow({
           />
         </td>
       ))}
-      <td>
+      <td data-of="Turned by the web">
         <button
           type="button"
           className="control"

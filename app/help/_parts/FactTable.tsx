@@ -1,4 +1,5 @@
 import type { ReactNode } from 'react'
+import stacked from '../../_ui/Stacked.module.css'
 import styles from './Help.module.css'
 
 interface FactTableProps {
@@ -8,12 +9,12 @@ interface FactTableProps {
   readonly rows: readonly (readonly [name: string, ...cells: ReactNode[]])[]
 }
 
-/** A table that a narrow screen scrolls by itself; the first column is the row's name. */
+/** A table that stands as blocks on a phone; the first column is the row's name. */
 export function FactTable({ caption, head, rows }: FactTableProps) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
     <section className={styles.wide} aria-label={caption} tabIndex={0}>
-      <table className={styles.table}>
+      <table className={`${styles.table} ${stacked.stacked}`}>
         <caption>{caption}</caption>
         <thead>
           <tr>
@@ -29,7 +30,9 @@ export function FactTable({ caption, head, rows }: FactTableProps) {
             <tr key={name}>
               <th scope="row">{name}</th>
               {cells.map((cell, i) => (
-                <td key={head[i + 1]}>{cell}</td>
+                <td key={head[i + 1]} data-of={head[i + 1]}>
+                  {cell}
+                </td>
               ))}
             </tr>
           ))}

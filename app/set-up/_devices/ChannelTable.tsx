@@ -1,6 +1,5 @@
 import { qualityOf } from '../../../shared/quality.ts'
 import type { ChannelHealth } from '../../../shared/schemas/health.ts'
-import { told } from '../../_language/current.ts'
 import { reasonInWords } from '../../_plots/reason.ts'
 import { useAge } from '../../_stream/age.ts'
 import { formatAge, formatNumber, formatTrimmed, withUnit } from '../../_ui/format.ts'
@@ -76,7 +75,7 @@ function ChannelRow({
           {channel.measures.replace('_', ' ')}, {device}
         </span>
       </th>
-      <td data-label={told('Quality')}>
+      <td data-of="Quality">
         <span className={styles.quality}>
           <StateMark kind={code === 'starting' ? 'unknown' : quality} />
           {isHeard ? qualityWord(code) : 'unknown'}
@@ -85,22 +84,22 @@ function ChannelRow({
           <span className={styles.soft}>{isHeard ? reasonInWords(code) : 'the gateway is not heard'}</span>
         )}
       </td>
-      <td className={styles.number} data-label={told('Value')}>
+      <td className={styles.number} data-of="Value">
         {isShown && value !== null ? units.figure(value, null, unit).text : noNumber()}
       </td>
-      <td className={styles.number} data-label={told('Electrical')}>
+      <td className={styles.number} data-of="Electrical">
         {electricalUnit === null ? noScale() : electricalInWords(isShown ? electrical : null, electricalUnit)}
       </td>
-      <td className={styles.number} data-label={told('Raw')}>
+      <td className={styles.number} data-of="Raw">
         {isHeard && raw !== null ? formatTrimmedRaw(raw) : noNumber()}
       </td>
-      <td className={styles.number} data-label={told('Age')}>
+      <td className={styles.number} data-of="Age">
         <Age timeMs={channel.timeMs} />
       </td>
-      <td className={styles.where} data-label={told('Where')}>
+      <td className={styles.where} data-of="Where">
         {channel.where}
       </td>
-      <td className={styles.number} data-label={told('Samples good, uncertain, bad')}>
+      <td className={styles.number} data-of="Samples good, uncertain, bad">
         {[channel.good, channel.uncertain, channel.bad].map((count) => formatNumber(count, 0)).join(', ')}
       </td>
     </tr>

@@ -1,5 +1,4 @@
 import type { RecorderStatus } from '../../../shared/schemas/recorder.ts'
-import { told } from '../../_language/current.ts'
 import { formatClock, formatLongDay, formatNumber } from '../../_ui/format.ts'
 import { HelpLink } from '../../_ui/HelpLink.tsx'
 import stacked from '../../_ui/Stacked.module.css'
@@ -94,10 +93,10 @@ function KeptTable({ kept }: { readonly kept: RecorderStatus['kept'] }) {
           {kept.map(({ kind, fromMs, bytes, days, mb }) => (
             <tr key={kind}>
               <th scope="row">{KIND_WORDS[kind]}</th>
-              <td data-label={told('Since')}>{fromMs === null ? 'nothing yet' : formatDay(fromMs)}</td>
-              <td data-label={told('Takes now')}>{bytesWords(bytes)}</td>
-              <td data-label={told('Kept for')}>{daysWords(days)}</td>
-              <td data-label={told('At most')}>{bytesWords(mb * 1e6)}</td>
+              <td data-of="Since">{fromMs === null ? 'nothing yet' : formatDay(fromMs)}</td>
+              <td data-of="Takes now">{bytesWords(bytes)}</td>
+              <td data-of="Kept for">{daysWords(days)}</td>
+              <td data-of="At most">{bytesWords(mb * 1e6)}</td>
             </tr>
           ))}
         </tbody>

@@ -1,6 +1,7 @@
 import { type ReactNode, useState } from 'react'
 import type { ComparedReading, ToldTest } from '../../../shared/schemas/training.ts'
 import { formatDuration } from '../../_ui/format.ts'
+import stacked from '../../_ui/Stacked.module.css'
 import { useUnits } from '../../_ui/units.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
 import { doneThenCheapest, plainestFirst } from '../_model/telling.ts'
@@ -126,7 +127,7 @@ function ReadingTable({ title, readings }: { readonly title: string; readonly re
   const units = useUnits()
   return (
     <WideBox label={title}>
-      <table className={`${pageStyles.table} ${styles.readings}`}>
+      <table className={`${pageStyles.table} ${styles.readings} ${stacked.stacked}`}>
         <thead>
           <tr>
             <th scope="col">Reading</th>
@@ -143,10 +144,16 @@ function ReadingTable({ title, readings }: { readonly title: string; readonly re
                 {figureTitle(reading.figure)}
                 {reading.side !== null && <span className={pageStyles.soft}> {sideTitle(reading.side)}</span>}
               </th>
-              <td>{valueInWords({ value: reading.found, unit: reading.unit, u: null }, units)}</td>
-              <td>{valueInWords({ value: reading.sound, unit: reading.unit, u: null }, units)}</td>
-              <td>{changeInWords(reading, units) ?? (reading.differs ? 'not the same' : 'the same')}</td>
-              <td>{reading.differs ? 'yes' : 'no'}</td>
+              <td data-of="On this machine">
+                {valueInWords({ value: reading.found, unit: reading.unit, u: null }, units)}
+              </td>
+              <td data-of="On a sound one">
+                {valueInWords({ value: reading.sound, unit: reading.unit, u: null }, units)}
+              </td>
+              <td data-of="Difference ± U">
+                {changeInWords(reading, units) ?? (reading.differs ? 'not the same' : 'the same')}
+              </td>
+              <td data-of="Tells">{reading.differs ? 'yes' : 'no'}</td>
             </tr>
           ))}
         </tbody>

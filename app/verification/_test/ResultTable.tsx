@@ -1,5 +1,4 @@
 import type { RecordFigure, TestResult } from '../../../shared/schemas/verification/result.ts'
-import { told } from '../../_language/current.ts'
 import stacked from '../../_ui/Stacked.module.css'
 import { VerdictMark } from '../../_ui/VerdictMark.tsx'
 import { WideBox } from '../../_ui/WideBox.tsx'
@@ -35,8 +34,8 @@ export function ResultTable({ result, label }: { readonly result: TestResult; re
                     {figure.title}
                     <span className={styles.soft}>{whereOf(figure)}</span>
                   </th>
-                  <td data-label={told('Value ± U')}>{shownValue(figure)}</td>
-                  <td data-label={told('Limit')}>
+                  <td data-of="Value ± U">{shownValue(figure)}</td>
+                  <td data-of="Limit">
                     {figure.limit === null ? (
                       <span className={styles.soft}>for information</span>
                     ) : (
@@ -46,9 +45,7 @@ export function ResultTable({ result, label }: { readonly result: TestResult; re
                       </>
                     )}
                   </td>
-                  <td data-label={told('Verdict')}>
-                    {figure.limit !== null && <VerdictMark state={figure.verdict.state} />}
-                  </td>
+                  <td data-of="Verdict">{figure.limit !== null && <VerdictMark state={figure.verdict.state} />}</td>
                 </tr>
               ))}
             </tbody>
