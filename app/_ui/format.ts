@@ -131,11 +131,13 @@ export function formatFigure(
   }
 }
 
+export type RoughFigure = Pick<FormattedFigure, 'value' | 'unit' | 'text'>
+
 /**
  * A measured value (SI) whose uncertainty is not known: three significant digits, at most three decimals, and a nought
  * without any, because 0.000 would look like a value that is known to a thousandth.
  */
-export function formatRough(value: number, siUnit: string, choice: UnitChoice): Omit<FormattedFigure, 'U'> {
+export function formatRough(value: number, siUnit: string, choice: UnitChoice): RoughFigure {
   const conversion = conversionOf(siUnit, choice)
   const shown = conversion.value(value)
   const size = Math.abs(shown)

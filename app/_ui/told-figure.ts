@@ -13,7 +13,10 @@ export interface ToldFigure {
 /** A figure in its parts; null where it has no value. Without an uncertainty it has the digits of a rough value. */
 export function toldFigure(figure: Pick<Figure, 'value' | 'U' | 'unit'>, units: Units): ToldFigure | null {
   if (figure.value === null) return null
-  if (figure.U === null) return { ...units.rough(figure.value, figure.unit), worth: 'uncertainty unknown' }
-  const { value, U, unit } = units.figure(figure.value, figure.U, figure.unit)
-  return { value, unit, worth: `±${NBSP}${U}${NBSP}${unit}` }
+  if (figure.U === null) {
+    const { value, unit } = units.rough(figure.value, figure.unit)
+    return { value, unit, worth: 'uncertainty unknown' }
+  }
+  const { value, U, unit, unitOfU } = units.figure(figure.value, figure.U, figure.unit)
+  return { value, unit, worth: `±${NBSP}${U}${NBSP}${unitOfU}` }
 }

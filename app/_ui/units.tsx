@@ -2,7 +2,7 @@
 
 import { createContext, type ReactNode, use, useMemo, useSyncExternalStore } from 'react'
 import { SI_CHOICE, UNIT_OPTIONS, type UnitChoice } from '../../shared/unit-choice.ts'
-import { type FormattedFigure, formatFigure, formatPlain, formatRough } from './format.ts'
+import { type FormattedFigure, formatFigure, formatPlain, formatRough, type RoughFigure } from './format.ts'
 
 const KEY = 'evenpull.units'
 const listeners = new Set<() => void>()
@@ -69,7 +69,7 @@ export interface Units {
   /** The same of a difference: a change of temperature has no offset. */
   difference(value: number, U: number | null, siUnit: string): FormattedFigure
   /** A measured value whose uncertainty is not known. */
-  rough(value: number, siUnit: string): Omit<FormattedFigure, 'U'>
+  rough(value: number, siUnit: string): RoughFigure
   /** An exact number such as a limit; `isDifference` for spans and half-widths. */
   plain(value: number, siUnit: string, isDifference: boolean): string
 }
