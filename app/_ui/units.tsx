@@ -85,7 +85,7 @@ export function unitsOf(choice: UnitChoice): Units {
   }
 }
 
-const UnitsContext = createContext<Units>(unitsOf(SI_CHOICE))
+export const UnitsContext = createContext<Units>(unitsOf(SI_CHOICE))
 
 /** The reader's units, remembered in this browser and shared by its tabs. */
 export function UnitsProvider({ children }: { readonly children: ReactNode }) {

@@ -1,8 +1,9 @@
 import type { StoredEvent } from '../../shared/schemas/events.ts'
+import { isTyped } from '../../shared/schemas/events.ts'
 import { useNames } from '../_language/choice.ts'
 import { useHello } from '../_stream/store.ts'
 import { formatClock, formatDay } from '../_ui/format.ts'
-import { detailsOf, isTyped, KIND_WORDS } from './event-words.ts'
+import { detailsOf, KIND_WORDS } from './event-words.ts'
 import styles from './Trail.module.css'
 
 /** One line of the trail: when, what it is about, who, the sentence, and the details for who wants them. */

@@ -16,9 +16,6 @@ export const KIND_WORDS: Record<EventKind, string> = {
   verification: 'Verification',
 }
 
-/** Whether the text of an event is what a person typed, and not a sentence of the gateway. */
-export const isTyped = (kind: EventKind): boolean => kind === 'note' || kind === 'baseline'
-
 /** Details of an event, a line each: nested ones as JSON, what is not there as a dash. */
 export function detailsOf(data: Readonly<Record<string, unknown>>): { readonly key: string; readonly value: string }[] {
   return Object.entries(data).map(([key, value]) => ({ key, value: inWords(value) }))

@@ -1,8 +1,10 @@
 import { writeFileSync } from 'node:fs'
+import { unitsWords } from '../../lib/summary/units-words.ts'
 import { compareRecords } from '../../lib/verification/compare.ts'
 import { EvenpullError } from '../../shared/errors.ts'
 import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import { SI_CHOICE, type UnitChoice } from '../../shared/unit-choice.ts'
 import { machineTimeZone, type TimeWords, timeWordsIn } from '../local-time.ts'
 import type { StoreReader } from '../recorder/store-reader.ts'
 import { recordReport } from '../reports/record-report.ts'
@@ -10,6 +12,7 @@ import type { ReadersChoice } from '../reports/report-reader.ts'
 import { phaseWords, STANDING_WORDS } from '../reports/words.ts'
 import { checkRecord, isPhoto, type RecordReader, readPhoto, readRecord } from '../verification/record-store.ts'
 import type { CommandCall } from './command.ts'
+import { toldInUnits } from './figure-words.ts'
 import { textFlag } from './options.ts'
 
 /** A record of a verification is known by its key. */
@@ -55,8 +58,8 @@ export async function reportRecord(
     return 0
   }
   if (json) out(JSON.stringify(record))
-  else for (const line of inWords(record, timeWordsIn(machineTimeZone()))) out(line)
-  if (!json && comparison !== null) for (const line of changesInWords(comparison)) out(line)
+  else for (const line of inWords(record, timeWordsIn(machineTimeZone()), choice.units ?? SI_CHOICE)) out(line)
+  if (!json && comparison !== null) for (const line of changesInWords(comparison, choice.units ?? SI_CHOICE)) out(line)
   return 0
 }
 
@@ -91,29 +94,35 @@ function write(file: string, page: string): void {
   }
 }
 
-function inWords({ head, entries, digest, signed }: VerificationRecord, time: TimeWords): string[] {
+function inWords({ head, entries, digest, signed }: VerificationRecord, time: TimeWords, units: UnitChoice): string[] {
+  const told = toldInUnits(units)
   return [
     `${head.title}: verification of ${head.zoneName}, begun ${time(head.begunMs)} by ${head.begunBy}, ${signed ? 'signed' : 'open'}`,
-    ...entries.flatMap((entry) => entryInWords(entry, time)),
+    unitsWords(units),
+    ...entries.flatMap((entry) => entryInWords(entry, time, told)),
     `digest ${digest}`,
   ].map(plain)
 }
 
-function changesInWords({ changed, unchanged, notComparable, onReturn, notes }: RecordComparison): string[] {
+function changesInWords(
+  { changed, unchanged, notComparable, onReturn, notes }: RecordComparison,
+  units: UnitChoice,
+): string[] {
+  const told = toldInUnits(units)
   return [
-    ...notes.map((note) => `compared: ${note}`),
-    ...(onReturn?.changed ?? []).map(({ sentence }) => `as found on return, changed: ${sentence}`),
-    ...changed.map(({ sentence }) => `changed: ${sentence}`),
+    ...notes.map((note) => `compared: ${told(note)}`),
+    ...(onReturn?.changed ?? []).map(({ sentence }) => `as found on return, changed: ${told(sentence)}`),
+    ...changed.map(({ sentence }) => `changed: ${told(sentence)}`),
     `${changed.length} changed, ${unchanged.length} not told apart, ${notComparable.length} not comparable`,
   ].map(plain)
 }
 
-function entryInWords(entry: RecordEntry, time: TimeWords): string[] {
+function entryInWords(entry: RecordEntry, time: TimeWords, told: (text: string) => string): string[] {
   const at = `${String(entry.seq).padStart(3)}  ${time(entry.timeMs)}  ${entry.who}  `
   switch (entry.kind) {
     case 'result': {
       const { title, phase, result } = entry
-      return [`${at}${title} (${phaseWords(phase)}): ${STANDING_WORDS[result.state]}`, `     ${result.sentence}`]
+      return [`${at}${title} (${phaseWords(phase)}): ${STANDING_WORDS[result.state]}`, `     ${told(result.sentence)}`]
     }
     case 'not-done':
       return [`${at}${entry.title}: not done, ${entry.reason}`]

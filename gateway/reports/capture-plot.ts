@@ -1,8 +1,9 @@
 import { plusMinus } from '../../lib/statistics/plus-minus.ts'
+import { inReadersUnit } from '../../lib/texts/reader-units.ts'
 import { sampledSeconds } from '../../lib/verification/captured.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
-import type { TimeWords } from '../local-time.ts'
+import type { Reading } from './entry-part.ts'
 import { eachAlone, type Html, html, joined } from './html.ts'
 import { plotFrame, roomAround } from './plot.ts'
 import { SIDE_WORDS, typedWords } from './words.ts'
@@ -12,19 +13,19 @@ const WIDE = { width: 640, height: 140 }
 const SMALL = { width: 210, height: 100 }
 
 /** The captures of a result: each with its picture, what was told with it, and the stretch of the store it is. */
-export function capturesPart(captures: readonly Capture[], test: PlanTest, time: TimeWords): Html | null {
+export function capturesPart(captures: readonly Capture[], test: PlanTest, reading: Reading): Html | null {
   if (captures.length === 0) return null
   const size = captures.length > 2 ? SMALL : WIDE
   const isPair = captures.some(({ sides }) => !('single' in sides))
   return html`<p class="key">Captured: force along the arrow over time;${isPair ? ' drive side a full line, operator side a dashed one;' : ''} no line where no sample was good. Means ± twice their standard uncertainty.</p>
-<div class="captures" data-small="${size === SMALL ? 'yes' : 'no'}">${captures.map((capture) => capturePart(capture, test, size, time))}</div>`
+<div class="captures" data-small="${size === SMALL ? 'yes' : 'no'}">${captures.map((capture) => capturePart(capture, test, size, reading))}</div>`
 }
 
-function capturePart(capture: Capture, test: PlanTest, size: typeof WIDE, time: TimeWords): Html {
+function capturePart(capture: Capture, test: PlanTest, size: typeof WIDE, { time, units }: Reading): Html {
   const planned = test.captures.find(({ id }) => id === capture.capture)
   const told = typedWords(capture.values, planned?.fields ?? [])
   const seconds = (capture.toMs - capture.fromMs) / 1000
-  return html`<figure>${tracePlot(capture, size)}<figcaption><b>${joined([html`<span>${planned?.label ?? capture.capture}</span>`, ...told], '; ')}</b> ${time(capture.fromMs)}, ${eachAlone([`${seconds.toFixed(1)} s`, ...sampledWords(capture), ...meansOf(capture)], '; ')}.</figcaption></figure>`
+  return html`<figure>${tracePlot(capture, size, units)}<figcaption><b>${joined([html`<span>${planned?.label ?? capture.capture}</span>`, ...told], '; ')}</b> ${time(capture.fromMs)}, ${eachAlone([`${seconds.toFixed(1)} s`, ...sampledWords(capture), ...meansOf(capture)], '; ')}.</figcaption></figure>`
 }
 
 /** Which part of a long capture was read sample by sample: its picture, its means and its lines are of that alone. */
@@ -56,15 +57,19 @@ function meansOf({ sides, change, speed, reference }: Capture): readonly string[
 }
 
 /** The picture of a capture; a gap where there was no good sample, none where there are fewer than two. */
-function tracePlot({ trace, fromMs, toMs }: Capture, size: typeof WIDE): Html | null {
+function tracePlot({ trace, fromMs, toMs }: Capture, size: typeof WIDE, units: Reading['units']): Html | null {
   const sides = Object.entries(trace.sides)
   const values = sides.flatMap(([, column]) => column.filter((v) => v !== null))
   if (values.length < 2) return null
   const seconds = Math.max((toMs - fromMs) / 1000, 1e-3)
-  const { at, axes } = plotFrame({ ...size, x: [0, seconds], y: roomAround(values, 0.05), xUnit: 's', yUnit: 'N' })
+  const { unit, value } = inReadersUnit('N', units)
+  const [low, high] = roomAround(values, 0.05)
+  const y = [value(low), value(high)] as const
+  const { at, axes } = plotFrame({ ...size, x: [0, seconds], y, xUnit: 's', yUnit: unit })
   const label = `Force of ${sides.map(([side]) => SIDE_WORDS[side] ?? side).join(' and ')} over ${seconds.toFixed(1)} s, from ${Math.min(...values).toFixed(2)} to ${Math.max(...values).toFixed(2)} N`
   return html`<svg class="plot" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}">${axes}${sides.map(
-    ([side, column]) => html`<path d="${pathOf(trace.t, column, at)}" class="trace" data-side="${side}"/>`,
+    ([side, column]) =>
+      html`<path d="${pathOf(trace.t, column, { x: at.x, y: (force) => at.y(value(force)) })}" class="trace" data-side="${side}"/>`,
   )}</svg>`
 }
 

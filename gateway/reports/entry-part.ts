@@ -1,5 +1,6 @@
 import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
 import type { RecordEntry } from '../../shared/schemas/verification.ts'
+import type { UnitChoice } from '../../shared/unit-choice.ts'
 import type { TimeWords } from '../local-time.ts'
 import { capturesPart } from './capture-plot.ts'
 import { figuresTable } from './figures-table.ts'
@@ -19,6 +20,8 @@ export interface Reading {
   readonly entries: readonly RecordEntry[]
   readonly photos: Photos
   readonly time: TimeWords
+  /** Units of the reader. */
+  readonly units: UnitChoice
 }
 
 /** An entry as it was made, with every correction of it. `test` is null for what belongs to none. */
@@ -59,8 +62,8 @@ function resultPart(entry: Entry<'result'>, test: PlanTest | null, reading: Read
 ${result.hints.length === 0 ? null : html`<ul class="hints">${result.hints.map((hint) => html`<li>${hint}</li>`)}</ul>`}
 ${figuresTable(result.figures)}
 ${typedPart(entry, test)}
-${test?.id === 'known-weight.series' ? weightsPlot(captures) : null}
-${test === null ? null : capturesPart(captures, test, reading.time)}
+${test?.id === 'known-weight.series' ? weightsPlot(captures, reading.units) : null}
+${test === null ? null : capturesPart(captures, test, reading)}
 <p class="made">Entry ${entry.seq}, ${reading.time(entry.timeMs)}, ${typed(entry.who)}; config ${revision}, Evenpull ${software}</p>`
 }
 

@@ -21,7 +21,7 @@ export interface ReportParts {
   readonly timeZone: string
   /** What the printer has where it is null. */
   readonly paper: Paper | null
-  /** Language and decimal sign; English with a point where they are left out. */
+  /** Language, decimal sign and units; English with a point in SI where they are left out. */
   readonly choice?: ReadersChoice
 }
 
@@ -73,14 +73,14 @@ function bodyOf(
 ): Html {
   const { head, entries, digest } = record
   const time = timeWordsIn(timeZone, reader.language)
-  const reading = { entries, photos, time }
-  return html`${summary(record, comparison, { printedMs, time, told: reader.told })}
-${comparison === null ? null : comparisonPart(comparison, time)}
+  const reading = { entries, photos, time, units: reader.units }
+  return html`${summary(record, comparison, { printedMs, time, reader })}
+${comparison === null ? null : comparisonPart(comparison, reading)}
 ${head.plan.stages.map((stage) => stagePart(stage, reading))}
 ${generalPart(reading)}
 <section><h2>How it was judged</h2><p>${RULE}</p>
 <p>U is rounded to two digits and its value to the same place. An uncertainty that was assumed and not stated in the config is common practice without a source.</p></section>
-<section><h2>Zone, channels and devices when the record was begun</h2><pre>${configText(head.config)}</pre></section>
+<section><h2>Zone, channels and devices when the record was begun</h2><p class="soft">As the config file has it, in the units that stand there.</p><pre>${configText(head.config)}</pre></section>
 <section><h2>Whether anything was changed since</h2><p>Every entry bears the SHA-256 of the one before it; the digest is that of the newest: <span class="digest" translate="no">${digest}</span>. <code>evenpull report CONFIG ${head.id} --check</code> tells whether the record that is kept still has it.</p></section>`
 }
 

@@ -5,33 +5,40 @@ import { readersTranslator } from '../../lib/texts/readers-translator.ts'
 import { type DecimalMark, type DecimalName, type Language, MARK_NAMED, MARK_OF } from '../../shared/languages.ts'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
+import { isSi, namedUnits, SI_CHOICE, type UnitChoice } from '../../shared/unit-choice.ts'
 import { shownText } from './html.ts'
 
 /** How a report is told. */
 export interface ReadersChoice {
   readonly language: Language
   readonly mark: DecimalMark
+  /** SI where it is left out. */
+  readonly units?: UnitChoice
 }
 export const PLAIN_CHOICE: ReadersChoice = { language: 'en', mark: '.' }
 
-/** As it was asked for; a decimal sign that was not is that of the language. */
-export const readersChoice = (language: Language = 'en', decimal?: DecimalName): ReadersChoice => ({
-  language,
-  mark: decimal === undefined ? MARK_OF[language] : MARK_NAMED[decimal],
-})
+/** As it was asked for; a decimal sign that was not is that of the language. Throws RangeError on units that are none. */
+export function readersChoice(language: Language = 'en', decimal?: DecimalName, units = 'si'): ReadersChoice {
+  const chosen = namedUnits(units)
+  if (chosen === null) throw new RangeError(`${units} are no units`)
+  return { language, mark: decimal === undefined ? MARK_OF[language] : MARK_NAMED[decimal], units: chosen }
+}
 
-export interface ReportReader extends ReadersChoice {
-  /** A text of the program in the language and decimal mark of the reader. */
+export interface ReportReader extends Required<ReadersChoice> {
+  /** A text of the program in the language, decimal mark and units of the reader. */
   readonly told: (text: string) => string
   /** Texts that the catalogue does not cover; they come back as they were. */
   readonly untold: ReadonlySet<string>
 }
 
 /** `names` is what people typed: it stays as it is where it stands in a sentence. */
-export function reportReader({ language, mark }: ReadersChoice, names: ReadonlySet<string>): ReportReader {
+export function reportReader(
+  { language, mark, units = SI_CHOICE }: ReadersChoice,
+  names: ReadonlySet<string>,
+): ReportReader {
   const untold = new Set<string>()
-  const choice: NumberChoice = { mark }
-  if (language === 'en' && mark === '.') return { language, mark, told: (text) => text, untold }
+  const choice: NumberChoice = { mark, ...units }
+  if (language === 'en' && mark === '.' && isSi(units)) return { language, mark, units, told: (text) => text, untold }
   const translator =
     language === 'en'
       ? null
@@ -45,7 +52,7 @@ export function reportReader({ language, mark }: ReadersChoice, names: ReadonlyS
     if (!isWhole) untold.add(text)
     return said
   }
-  return { language, mark, told, untold }
+  return { language, mark, units, told, untold }
 }
 
 const catalogueOf = (language: Exclude<Language, 'en'>): Record<string, string> =>

@@ -1,3 +1,4 @@
+import { unitsWords } from '../../lib/summary/units-words.ts'
 import type { RecordEntry, VerificationRecord } from '../../shared/schemas/verification.ts'
 import type { RecordComparison } from '../../shared/schemas/verification-compare.ts'
 import type { TimeWords } from '../local-time.ts'
@@ -5,6 +6,7 @@ import { comparisonLine } from './comparison-part.ts'
 import { grouped } from './grouped.ts'
 import { type Html, html, joined, typed } from './html.ts'
 import { standingMark } from './marks.ts'
+import type { ReportReader } from './report-reader.ts'
 import { type Standing, standingOf, type TestStanding } from './standing.ts'
 import { shortened } from './words.ts'
 
@@ -27,22 +29,22 @@ const mostOf = (count: number): number => (count > MANY ? 40 : count > 12 ? 90 :
 export const CERTIFICATE =
   'This report is no certificate: it is advice for a competent person. Evenpull is a monitor and no safety device; the site’s procedures, the maker’s instructions and local codes come first.'
 
-type Told = (text: string) => string
+type Told = ReportReader['told']
 
 /** The first page: whose record it is, and what was proven, what was not, what is open. */
 export function summary(
   record: VerificationRecord,
   comparison: RecordComparison | null,
-  { printedMs, time, told }: { readonly printedMs: number; readonly time: TimeWords; readonly told: Told },
+  { printedMs, time, reader }: { readonly printedMs: number; readonly time: TimeWords; readonly reader: ReportReader },
 ): Html {
   const tests = record.head.plan.stages.flatMap((stage) => stage.tests)
   const all = tests.map((test) => standingOf(test, record.entries))
   return html`<div class="first">${headPart(record, time)}
 <section aria-labelledby="proven"><h2 id="proven">What was proven, and what was not</h2>
 <ul class="counts">${COUNTED.map(([state, title]) => html`<li><b>${all.filter((one) => one.state === state).length}</b> <span>${title}</span></li>`)}</ul>
-${comparison === null ? null : comparisonLine(comparison, time)}<div class="lists" data-many="${all.filter(isOpen).length > MANY ? 'yes' : 'no'}">${LISTED.map((state) => listPart(state, all, told))}</div></section>
+${comparison === null ? null : comparisonLine(comparison, time)}<div class="lists" data-many="${all.filter(isOpen).length > MANY ? 'yes' : 'no'}">${LISTED.map((state) => listPart(state, all, reader.told))}</div></section>
 <p class="box">${CERTIFICATE}</p>
-${aboutPart(record, printedMs, time)}</div>`
+${aboutPart(record, printedMs, time, reader)}</div>`
 }
 
 function headPart({ head, entries, signed }: VerificationRecord, time: TimeWords): Html {
@@ -87,7 +89,12 @@ function groupPart(group: readonly TestStanding[], most: number, told: Told): Ht
 /** Tests of which the same is said stand together. */
 const together = (of: readonly TestStanding[]) => [...grouped(of, ({ words }) => words).values()]
 
-function aboutPart({ head, entries, digest }: VerificationRecord, printedMs: number, time: TimeWords): Html {
+function aboutPart(
+  { head, entries, digest }: VerificationRecord,
+  printedMs: number,
+  time: TimeWords,
+  { units }: ReportReader,
+): Html {
   const revisions = [...new Set(entries.flatMap((entry) => (entry.kind === 'result' ? [entry.revision] : [])))]
   const versions = [...new Set(entries.flatMap((entry) => (entry.kind === 'result' ? [entry.software] : [])))]
   const also = (list: readonly string[], first: string) => list.filter((one) => one !== first)
@@ -97,6 +104,7 @@ function aboutPart({ head, entries, digest }: VerificationRecord, printedMs: num
 <dt>Zone</dt><dd><span translate="no">${head.zone}</span>; config revision ${head.revision}${revised.length === 0 ? '' : `, later results by ${revised.join(', ')}`}</dd>
 <dt>Software</dt><dd>Evenpull ${head.software}${updated.length === 0 ? '' : `, later results by ${updated.join(', ')}`}</dd>
 <dt>Record</dt><dd><span translate="no">${head.id}</span>, ${entries.length} ${entries.length === 1 ? 'entry' : 'entries'}</dd>
-<dt>Printed</dt><dd>${time(printedMs)}</dd></dl>
+<dt>Printed</dt><dd>${time(printedMs)}</dd>
+<dt>Units</dt><dd>${unitsWords(units)}</dd></dl>
 <p class="soft">Digest <span class="digest" translate="no">${digest}</span></p>`
 }

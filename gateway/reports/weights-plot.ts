@@ -1,5 +1,7 @@
 import { fitPolynomial } from '../../lib/calibration/polynomial-fit.ts'
+import { inReadersUnit } from '../../lib/texts/reader-units.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
+import type { UnitChoice } from '../../shared/unit-choice.ts'
 import { type Html, html } from './html.ts'
 import { plotFrame, roomAround } from './plot.ts'
 import { SIDE_WORDS } from './words.ts'
@@ -18,13 +20,13 @@ interface Point {
  * line, where bend, hysteresis and return to zero show. Triangles point the way the weight was reached. null with
  * fewer than three readings or two masses.
  */
-export function weightsPlot(captures: readonly Capture[]): Html | null {
+export function weightsPlot(captures: readonly Capture[], units: UnitChoice): Html | null {
   const points = captures.flatMap(pointsOf)
   const masses = points.map(({ mass }) => mass)
   if (points.length < 3 || new Set(masses).size < 2) return null
   const left = leftOver(points)
-  return html`<div class="captures" data-small="no" data-pair="yes">${picture(points, 'Force of each side over the mass on the rope', 'N')}${
-    left.length < 3 ? null : picture(left, 'What is left after the straight line of each side', 'N')
+  return html`<div class="captures" data-small="no" data-pair="yes">${picture(points, 'Force of each side over the mass on the rope', units)}${
+    left.length < 3 ? null : picture(left, 'What is left after the straight line of each side', units)
   }</div>`
 }
 
@@ -49,14 +51,17 @@ function leftOver(points: readonly Point[]): Point[] {
   })
 }
 
-function picture(points: readonly Point[], title: string, unit: string): Html {
+function picture(points: readonly Point[], title: string, units: UnitChoice): Html {
   const most = Math.max(...points.map(({ mass }) => mass))
   const forces = points.map(({ force }) => force)
-  const { at, axes } = plotFrame({ ...SIZE, x: [0, most * 1.05], y: roomAround(forces), xUnit: 'kg', yUnit: unit })
+  const { unit, value } = inReadersUnit('N', units)
+  const [low, high] = roomAround(forces)
+  const y = [value(low), value(high)] as const
+  const { at, axes } = plotFrame({ ...SIZE, x: [0, most * 1.05], y, xUnit: 'kg', yUnit: unit })
   const sides = [...new Set(points.map(({ side }) => side))].map((side) => SIDE_WORDS[side] ?? side)
   const label = `${title}, ${sides.join(' and ')}: ${points.length} readings from ${Math.min(...forces).toFixed(2)} to ${Math.max(...forces).toFixed(2)} N, up to ${most} kg`
   return html`<figure><svg class="plot" viewBox="0 0 ${SIZE.width} ${SIZE.height}" role="img" aria-label="${label}">${axes}${points.map(
     ({ side, mass, force, isDown }) =>
-      html`<path d="M${at.x(mass).toFixed(1)} ${at.y(force).toFixed(1)}${isDown ? 'm-4-3h8l-4 7z' : 'm-4 3h8l-4-7z'}" class="point" data-side="${side}"/>`,
+      html`<path d="M${at.x(mass).toFixed(1)} ${at.y(value(force)).toFixed(1)}${isDown ? 'm-4-3h8l-4 7z' : 'm-4 3h8l-4-7z'}" class="point" data-side="${side}"/>`,
   )}</svg><figcaption><b>${title}.</b> Triangles point the way the weight was reached; ${sides.length > 1 ? 'drive side filled, operator side hollow' : 'each is a reading'}.</figcaption></figure>`
 }

@@ -28,7 +28,7 @@ const MEASURED = new RegExp(
 const NUMBERS = new RegExp(NUMBER, 'g')
 
 /** How the unit of a sentence is written in the one the reader chose. */
-function conversionOf(unit: string, choice: NumberChoice): ReadersUnit | null {
+function conversionOf(unit: string, choice: ReadersUnits): ReadersUnit | null {
   const [, over, between, under] =
     /^(.+?)((?: of span| der Messspanne)?(?:\/| per | je | pro ))(K|m\/s)$/.exec(unit) ?? []
   return over === undefined || between === undefined || under === undefined
@@ -87,6 +87,12 @@ function converted(numbers: string, isHalf: boolean, conversion: ReadersUnit): s
     if (decimals !== null) return fixed(value, decimals)
     return conversion.hasOffset && !isDifference ? fixed(value, decimalsOf(told)) : written(value, told)
   })
+}
+
+/** Numbers that are told in `unit` and stand without it, as a sentence would convert them. */
+export function readersNumbers(numbers: string, unit: string, units: ReadersUnits): string {
+  const conversion = conversionOf(unit, units)
+  return conversion === null ? numbers : converted(numbers, false, conversion)
 }
 
 /**

@@ -39,6 +39,10 @@ export function readersUnit(unit: string, choice: ReadersUnits): ReadersUnit | n
   return special(unit, choice) ?? plain(unit, choice) ?? quotient(unit, choice)
 }
 
+/** The same of a unit that stays, which changes nothing. */
+export const inReadersUnit = (unit: string, choice: ReadersUnits): ReadersUnit =>
+  readersUnit(unit, choice) ?? { unit, value: (n) => n, difference: (n) => n, hasOffset: false }
+
 function plain(unit: string, choice: ReadersUnits): ReadersUnit | null {
   const [kind, chosen] = KIND_OF[unit] ?? []
   const to = chosen === undefined ? undefined : choice[chosen]

@@ -56,3 +56,6 @@ export type EventsQuery = z.output<typeof eventsQuery>
 export type StoredEvent = z.infer<typeof storedEvent>
 export type NewEvent = z.infer<typeof newEvent>
 export type EventList = z.infer<typeof eventList>
+
+/** Whether the text of an event is what a person typed, and not a sentence of the gateway. */
+export const isTyped = (kind: EventKind): boolean => kind === 'note' || kind === 'baseline'

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { DECIMAL_SIGNS, LANGUAGES } from '../languages.ts'
+import { namedUnits, UNITS_HELP } from '../unit-choice.ts'
 import { verdictState } from './now.ts'
 import { sideName } from './verification/test-ids.ts'
 import { testPhase } from './verification.ts'
@@ -82,6 +83,16 @@ export const reportQuery = z.strictObject({
     })
     .optional()
     .describe('Decimal sign; that of the language where it is not told'),
+  units: z
+    .string()
+    .max(60)
+    .refine((text) => namedUnits(text) !== null, {
+      error: `these are no units of a report: ask for ${UNITS_HELP}, or leave it out`,
+    })
+    .optional()
+    .describe(
+      'Units of the page: si, us, or one of each kind with commas, as lbf,ft/min,F,in; a kind that is not told is SI. The record is SI in any',
+    ),
 })
 
 export type ComparedValue = z.infer<typeof comparedValue>

@@ -223,7 +223,7 @@ describe('the report of a record', () => {
     expect(page).not.toContain('<script')
   })
 
-  it('is told in the language and decimal sign that are asked for, under the same digest; the data stay as they are', async () => {
+  it('is told in the language, decimal sign and units that are asked for, under the same digest; the data stay as they are', async () => {
     const page = async (query: string) => {
       const reply = await asked(`/api/verifications/${later}/report${query}`)
       expect(reply.status).toBe(200)
@@ -235,8 +235,11 @@ describe('the report of a record', () => {
     expect(german).toContain('0,030 ± 0,010 mm')
     expect(await page('?lang=de&decimal=point')).toContain('0.030 ± 0.010 mm')
     expect(await page('?decimal=comma')).toContain('0,030 ± 0,010 mm')
+    // 0.030 mm = 0.00118 in (1 in = 25.4 mm).
+    expect(await page('?units=us')).toContain('0.00118 ± 0.00039 in')
+    expect(await page('?lang=de&units=in')).toContain('0,00118 ± 0,00039 in')
     const { body: record } = await call<VerificationRecord>('GET', `/api/verifications/${later}`)
-    for (const told of [german, await page('')]) expect(told).toContain(record.digest)
+    for (const told of [german, await page('?units=us'), await page('')]) expect(told).toContain(record.digest)
     expect((await call<RecordCheck>('GET', `/api/verifications/${later}/check`)).body.whole).toBe(true)
   })
 
@@ -244,7 +247,9 @@ describe('the report of a record', () => {
     ['lang=fr', 'there are no texts in that language: ask for en or de'],
     ['lang=', 'there are no texts in that language'],
     ['lang=de&decimal=,', 'no number is written with that sign: ask for point or comma'],
-  ])('is not told in English where something else was asked for that there is not: %s', async (query, words) => {
+    ['units=pli', 'these are no units of a report: ask for si, us, or one of each'],
+    ['units=N,lbf', 'these are no units of a report'],
+  ])('is not told in another way where something else was asked for that there is not: %s', async (query, words) => {
     const { status, body } = await call<{ code: string; message: string }>(
       'GET',
       `/api/verifications/${later}/report?${query}`,
@@ -279,7 +284,7 @@ describe('the report of a record', () => {
     expect(readFileSync(file, 'utf8')).toContain('Against <q translate="no">Hand-over</q>')
   })
 
-  it('comes from the command line in German, and a language that there is not, or that nothing is told in, is refused', async () => {
+  it('comes from the command line in German and in other units, and a language that there is not, or that nothing is told in, is refused', async () => {
     const file = join(dirname(line.gateway.configPath), 'bericht.html')
     expect((await evenpull(later, '--html', file, '--lang', 'de')).code).toBe(0)
     const page = readFileSync(file, 'utf8').replaceAll('\u00a0', ' ')
@@ -287,8 +292,15 @@ describe('the report of a record', () => {
     expect(page).toContain('0,030 ± 0,010 mm')
     expect((await evenpull(later, '--html', file, '--lang', 'de', '--decimal', 'point')).code).toBe(0)
     expect(readFileSync(file, 'utf8').replaceAll('\u00a0', ' ')).toContain('0.030 ± 0.010 mm')
+    expect((await evenpull(later, '--html', file, '--units', 'us')).code).toBe(0)
+    expect(readFileSync(file, 'utf8').replaceAll('\u00a0', ' ')).toContain('0.00118 ± 0.00039 in')
+    const text = await evenpull(later, '--units', 'in')
+    expect(text).toMatchObject({ code: 0, out: expect.stringContaining('0.00118 ± 0.00039 in') })
+    expect(text.out).toContain('Told in N, N/m, m/min, in, °C')
     for (const [words, ...more] of [
       ['--lang: expected', later, '--html', file, '--lang', 'fr'],
+      ['--units furlong: expected si, us, or one of each', later, '--units', 'furlong'],
+      ['--units is for what people read', later, '--units', 'us', '--check'],
       ['--lang and --decimal are for the page of a record', later, '--lang', 'de'],
       ['--lang and --decimal are for the page of a record', 'coater-outfeed', '--lang', 'de'],
     ] as const) {

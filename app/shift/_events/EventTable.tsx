@@ -1,6 +1,6 @@
 import type { StoredEvent } from '../../../shared/schemas/events.ts'
+import { isTyped } from '../../../shared/schemas/events.ts'
 import { formatClock, formatDay, formatNumber } from '../../_ui/format.ts'
-import { isTyped } from '../../trail/event-words.ts'
 import { FLAG_WORDS, flagKindOf } from '../_model/axis-flags.ts'
 import { FlagShape } from '../_plot/FlagShape.tsx'
 import shiftStyles from '../Shift.module.css'

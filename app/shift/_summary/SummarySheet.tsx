@@ -1,5 +1,7 @@
 import type { Stretch } from '../../../lib/summary/steady.ts'
+import { unitsWords } from '../../../lib/summary/units-words.ts'
 import type { StoredEvent } from '../../../shared/schemas/events.ts'
+import { isTyped } from '../../../shared/schemas/events.ts'
 import type { ZoneHistory } from '../../../shared/schemas/history.ts'
 import type { ShiftSummary, SummaryGap } from '../../../shared/schemas/shift-summary.ts'
 import type { ZoneInfo } from '../../../shared/schemas/zones.ts'
@@ -10,7 +12,6 @@ import { SIDES } from '../../_ui/sides.ts'
 import { type Units, useUnits } from '../../_ui/units.tsx'
 import { limitInWords, VERDICT_WORDS } from '../../_ui/verdict-words.ts'
 import { WideBox } from '../../_ui/WideBox.tsx'
-import { isTyped } from '../../trail/event-words.ts'
 import { COMPARED_WORDS, STATE_WORDS } from '../_compare/compared-words.ts'
 import { judgedDrift } from '../_drift/judged-drifts.ts'
 import styles from './Summary.module.css'
@@ -29,6 +30,7 @@ const MOST = { standing: 6, alarms: 12, notes: 8, happened: 10, gaps: 6, steps: 
 
 /** The facts of a shift as they stand on paper. */
 export function SummarySheet({ summary, zone, history, steady }: SummarySheetProps) {
+  const { choice } = useUnits()
   return (
     <article className={styles.sheet} data-testid="summary">
       <header className={styles.head}>
@@ -37,6 +39,9 @@ export function SummarySheet({ summary, zone, history, steady }: SummarySheetPro
           {[summary.plant, summary.line].filter((name) => name !== null).join(' · ') || 'Plant and line not named'} ·{' '}
           {when(summary.fromMs)} to {when(summary.toMs)} (
           {formatDuration(Math.round((summary.toMs - summary.fromMs) / 1000))})
+        </p>
+        <p className={styles.soft} data-testid="summary-units">
+          {unitsWords(choice)}
         </p>
       </header>
       <Facts summary={summary} />

@@ -1,5 +1,7 @@
+import { isSi, namesOfUnits } from '../../../shared/unit-choice.ts'
 import { tellingNow } from '../../_language/current.ts'
 import { useRememberedText } from '../../_ui/remembered.ts'
+import { useUnits } from '../../_ui/units.tsx'
 import styles from '../Verification.module.css'
 
 const PAPERS = [
@@ -14,16 +16,18 @@ interface ReportLinkProps {
   readonly earlier: string | null
 }
 
-/** The report in a page of its own, in the reader’s language and decimal sign, for the paper that this browser printed on last. */
+/** The report in a page of its own, in the reader’s language, decimal sign and units, for the paper that this browser printed on last. */
 export function ReportLink({ record, earlier }: ReportLinkProps) {
   const [kept, setPaper] = useRememberedText('evenpull.report.paper', '')
   const paper = PAPERS.find((one) => one.paper === kept)?.paper ?? ''
   const { language, mark } = tellingNow()
+  const { choice } = useUnits()
   const query = new URLSearchParams({
     ...(earlier === null ? {} : { with: earlier }),
     ...(paper === '' ? {} : { paper }),
     lang: language,
     decimal: mark === ',' ? 'comma' : 'point',
+    ...(isSi(choice) ? {} : { units: namesOfUnits(choice) }),
   }).toString()
   return (
     <>

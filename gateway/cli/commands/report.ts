@@ -1,5 +1,6 @@
 import { DECIMAL_SIGNS, LANGUAGES } from '../../../shared/languages.ts'
 import { shiftQuery } from '../../../shared/schemas/shift.ts'
+import { namedUnits, UNITS_HELP } from '../../../shared/unit-choice.ts'
 import { given } from '../../config/words.ts'
 import { machineTimeZone, timeWordsIn } from '../../local-time.ts'
 import { type ReadersChoice, readersChoice } from '../../reports/report-reader.ts'
@@ -28,9 +29,14 @@ export const report: Command = {
       value: DECIMAL_SIGNS.join('|'),
       help: 'with --html: decimal sign, else that of the language',
     },
+    units: {
+      type: 'string',
+      value: 'UNITS',
+      help: `units of what is printed, not of --json (${UNITS_HELP}); SI where they are left out`,
+    },
   },
   notes: [
-    'Printed as text in SI; --json is the same as GET /api/zones/ZONE/summary. At most 7 days.',
+    'Printed as text, in SI where --units names no others; --json is the same as GET /api/zones/ZONE/summary. At most 7 days.',
     'The page Shift prints it on two sheets, with its picture.',
     'Of a record --json is the same as GET /api/verifications/ID.',
     'What is printed here is English; a page is told in the language named, what people typed stays as it is.',
@@ -38,7 +44,7 @@ export const report: Command = {
   async run(call) {
     const { operand, more, flags, json, out } = call
     const zone = more[0] ?? ''
-    const choice = choiceOf(flags, isRecordId(zone))
+    const choice = choiceOf(flags, isRecordId(zone), json)
     if (isRecordId(zone)) return ofRecord(operand, zone, choice, call)
     refuseRecordFlags(flags, zone)
     const { fromMs, toMs } = rangeOf(flags, Date.now())
@@ -64,7 +70,7 @@ export const report: Command = {
       const summary = await summaryOf(sources, loaded.config, zone, query.data, Math.max(Date.now(), newestMs))
       if (summary === undefined) throw missing()
       if (json) out(JSON.stringify(summary))
-      else for (const line of summaryInWords(summary, timeWordsIn(machineTimeZone()))) out(line)
+      else for (const line of summaryInWords(summary, timeWordsIn(machineTimeZone()), choice.units)) out(line)
       return 0
     } finally {
       reader.close()
@@ -72,14 +78,24 @@ export const report: Command = {
   },
 }
 
-/** Throws EVP_USAGE on another language or sign, and where no page is written that could be told in it. */
-function choiceOf(flags: Flags, isRecord: boolean): ReadersChoice {
+/** Throws EVP_USAGE on units that are none. */
+function unitsFlag(flags: Flags): string | undefined {
+  const units = textFlag(flags, 'units')
+  if (units === undefined || namedUnits(units) !== null) return units
+  throw usage(`--units ${units}: expected ${UNITS_HELP}`)
+}
+
+/** Throws EVP_USAGE on another language or sign, on units that are none, and where no page is written that could be told in it. */
+function choiceOf(flags: Flags, isRecord: boolean, isJson: boolean): ReadersChoice {
   const language = choiceFlag(flags, 'lang', LANGUAGES)
   const decimal = choiceFlag(flags, 'decimal', DECIMAL_SIGNS)
+  const units = unitsFlag(flags)
+  if (units !== undefined && (isJson || flags.check === true))
+    throw usage('--units is for what people read: --json and --check are in SI, leave one of them out')
   const isAsked = language !== undefined || decimal !== undefined
   if (isAsked && !(isRecord && textFlag(flags, 'html') !== undefined))
     throw usage('--lang and --decimal are for the page of a record: name its id and --html FILE, or leave them out')
-  return readersChoice(language, decimal)
+  return readersChoice(language, decimal, units)
 }
 
 /** A flag that would be passed over is refused: whoever gives it means a record. */

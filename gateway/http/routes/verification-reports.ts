@@ -19,7 +19,7 @@ export const verificationReportRoutes: readonly Route[] = [
     needs: 'view',
     parameters: [RECORD],
     query: reportQuery,
-    queryExample: { with: EXAMPLE_RECORD_ID, paper: 'a4', lang: 'de', decimal: 'comma' },
+    queryExample: { with: EXAMPLE_RECORD_ID, paper: 'a4', lang: 'de', decimal: 'comma', units: 'us' },
     response: {
       kind: 'text',
       description: 'One HTML page; prints on A4 and Letter.',
@@ -40,7 +40,7 @@ export const verificationReportRoutes: readonly Route[] = [
         printedMs: Date.now(),
         timeZone: machineTimeZone(),
         paper: query.paper ?? null,
-        choice: readersChoice(query.lang, query.decimal),
+        choice: readersChoice(query.lang, query.decimal, query.units),
       })
       return new WithHeaders(page, { 'content-security-policy': pagePolicy(page) })
     },

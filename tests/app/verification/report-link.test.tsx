@@ -1,6 +1,7 @@
 import { renderToStaticMarkup } from 'react-dom/server'
 import { afterEach, describe, expect, it } from 'vitest'
 import { tell, tellingNow } from '../../../app/_language/current.ts'
+import { UnitsContext, unitsOf } from '../../../app/_ui/units.tsx'
 import { ReportLink } from '../../../app/verification/_record/ReportLink.tsx'
 import { reportQuery } from '../../../shared/schemas/verification-compare.ts'
 
@@ -24,5 +25,14 @@ describe('The link to the report of a record', () => {
     expect(queryOf(null)).toEqual(expected)
     expect(queryOf('two')).toEqual({ ...expected, with: 'two' })
     expect(reportQuery.safeParse(queryOf('two')).success).toBe(true)
+  })
+
+  it('asks for the units that the reader chose', () => {
+    const within = renderToStaticMarkup(
+      <UnitsContext value={unitsOf({ force: 'lbf', speed: 'ft/min', temperature: '°F', length: 'in' })}>
+        <ReportLink record="one" earlier={null} />
+      </UnitsContext>,
+    )
+    expect(within).toContain('units=lbf%2Cft%2Fmin%2CF%2Cin')
   })
 })

@@ -246,7 +246,7 @@ describe('evenpull replay', () => {
     })
     await until('the last figures', () => err.includes('stop with Ctrl-C'))
     expect(err).toMatch(/the recording has ended; its last figures:\n {2}force, drive side +101\.\d+ ± [\d.]+ N +over/)
-    expect(err).toMatch(/ {2}side difference +9\.0\d* ± [\d.]+ % .* limit ±10/)
+    expect(err).toMatch(/ {2}side difference +9\.0\d* ± [\d.]+ % .* limit ±10 %/)
   })
 
   test('a row that is no row exits 1 with its line, before anything is played', async () => {
