@@ -26,8 +26,15 @@ export function runningRatio(seat: Seat, ratio: number): readonly Touched[] {
     zone('agreement-now', add(common)),
     zone('slope-difference', add(half)),
     zone('imbalance-now', add(clipped(imbalance))),
+    ...momentumRead(common),
   ]
 }
+
+/**
+ * What takes m v² off the force shows by the same share: of r (T − m v²) where T − m v² is expected, r − 1 of −m v² is
+ * left beside the tension’s own (momentum balance of the wrapped web). `common` is r less 1, %.
+ */
+const momentumRead = (common: number): readonly Touched[] => [zone('speed-effect', add(-common))]
 
 /** The same under a known weight at mid-span. */
 export function weightRatio(seat: Seat, ratio: number): readonly Touched[] {
@@ -40,6 +47,7 @@ export function weightRatio(seat: Seat, ratio: number): readonly Touched[] {
 export const commonRatio = (ratio: number): readonly Touched[] => [
   zone('slope-common', add(100 * (ratio - 1))),
   zone('agreement-now', add(100 * (ratio - 1))),
+  ...momentumRead(100 * (ratio - 1)),
 ]
 
 const clipped = (imbalance: number): number => Math.max(-200, Math.min(200, imbalance))

@@ -11,6 +11,9 @@ const HELD = 0.29
 /** Share of force that a bound seat carries past the cell, per share of hysteresis (common practice). */
 const BYPASS = 0.5
 
+/** Wait for each % of span, ms: a step of a tenth of the span that takes its usual 1.2 s (common practice). */
+const STUCK_MS = 120
+
 export const binding: Cause = {
   id: 'binding',
   title: 'Binding: no free play',
@@ -34,6 +37,8 @@ export const binding: Cause = {
       own('offset', spread(percent * 1.5)),
       zone('slope-common', spread(percent)),
       zone('slope-difference', spread(percent)),
+      // It follows a step only once that has passed what holds it.
+      zone('step-delay', spread(percent * STUCK_MS)),
       ...runningRatio(seat, ratio),
       ...weightRatio(seat, ratio),
     ]

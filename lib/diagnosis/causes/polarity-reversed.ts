@@ -1,7 +1,9 @@
 import { add, type Cause, own, yes, zone } from '../cause.ts'
 import { ratioGravity, runningRatio, weightRatio } from '../mechanics.ts'
-import { present } from '../severity-grid.ts'
+import { kinds } from '../severity-grid.ts'
 import { opposedSlope } from './arrow-reversed.ts'
+
+const AT_CELL = 1
 
 export const polarityReversed: Cause = {
   id: 'polarity-reversed',
@@ -9,12 +11,13 @@ export const polarityReversed: Cause = {
   words: 'One cell is wired the other way round: its signal falls when the web pulls, though its arrow is right.',
   source: 'bridge circuit: exchanged signal leads change the sign',
   prior: 0.02,
-  severity: present,
-  predict: (_, seat) => [
+  // At the amplifier’s terminals a shunt loads whichever arm stands there, and rises as it should.
+  severity: kinds('a shunt falls if it is connected at the cell (1), not at the amplifier (0)', [0, AT_CELL]),
+  predict: (shunt, seat) => [
     own('push-falls', yes(0.99)),
     own('reads-negative', yes(0.97)),
     zone('step-opposed', yes(0.98)),
-    own('shunt-error', add(-200, 3)),
+    ...(shunt === AT_CELL ? [own('shunt-error', add(-200, 3))] : []),
     ...runningRatio(seat, -1),
     ...weightRatio(seat, -1),
     ...ratioGravity(seat, -1, own),
