@@ -9,7 +9,7 @@ const MOST = 8
 
 /** Ranked causes with what speaks for and against each, and what is missing. */
 export function CauseList({ diagnosis }: { readonly diagnosis: Diagnosis }) {
-  const shown = diagnosis.causes.filter(({ probability }, i) => i < MOST && (i === 0 || probability >= WORTH_SHOWING))
+  const shown = diagnosis.causes.filter((cause, i) => i < MOST && (i === 0 || likelihoodOf(cause) >= WORTH_SHOWING))
   const rest = diagnosis.causes.filter((cause) => !shown.includes(cause))
   return (
     <section className={styles.block} aria-labelledby="causes">
@@ -46,8 +46,12 @@ const percent = (share: number): string =>
 const rough = (value: number): string => formatTrimmed(Number(value.toPrecision(2)))
 const nameOf = ({ title, side }: RankedCause): string => title + ofSide(side)
 
+/** As the one cause, or besides the one that is found. */
+const likelihoodOf = ({ probability, beside }: RankedCause): number => Math.max(probability, beside ?? 0)
+
 function CauseItem({ cause, rank }: { readonly cause: RankedCause; readonly rank: number }) {
-  const { probability, words, severity, remedy, source } = cause
+  const { probability, beside, words, severity, remedy, source } = cause
+  const likely = likelihoodOf(cause)
   return (
     <li
       className={styles.cause}
@@ -57,11 +61,16 @@ function CauseItem({ cause, rank }: { readonly cause: RankedCause; readonly rank
     >
       <h3>
         <span>{nameOf(cause)}</span>
-        <span className={styles.percent}>{percent(probability)}</span>
+        <span className={styles.percent}>{percent(likely)}</span>
       </h3>
       <span className={styles.bar} aria-hidden="true">
-        <span style={{ inlineSize: `${Math.max(0.5, 100 * probability).toFixed(1)}%` }} />
+        <span style={{ inlineSize: `${Math.max(0.5, 100 * likely).toFixed(1)}%` }} />
       </span>
+      {beside !== null && beside > probability && (
+        <p className={styles.soft}>
+          Besides the first cause: {percent(beside)}; as the only one: {percent(probability)}.
+        </p>
+      )}
       <p>{words}</p>
       {severity !== null && (
         <p className={styles.soft}>

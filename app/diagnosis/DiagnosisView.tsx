@@ -63,7 +63,7 @@ function Told({ told, again }: { readonly told: ZoneDiagnosis; readonly again: (
           Weigh again
         </button>
       </section>
-      <NextTests tests={diagnosis.nextTests} zone={told.zone} record={record?.id ?? null} />
+      <NextTests tests={diagnosis.nextTests} more={diagnosis.more} zone={told.zone} record={record?.id ?? null} />
       <CauseList diagnosis={diagnosis} />
       <ReadingList features={features} />
       <ThresholdList thresholds={diagnosis.thresholds} />

@@ -35,13 +35,19 @@ export function readingOf(id: FeatureId, value: number, u: number): Reading {
 const clipped = ({ range: [low, high] }: FeatureKind, value: number): number => Math.max(low, Math.min(high, value))
 
 /** ln of the density of a reading: Student's t about what is expected, with a floor over what can be at all. */
-export function logDensity(id: FeatureId, reading: Reading, expected: Expectation): number {
-  const kind = FEATURES[id]
-  if (kind.scale === 'yes-no') return logAnswer(reading.value, expected.mean)
-  const scale = Math.max(1e-9, Math.hypot(expected.sd, reading.u))
-  const z = (reading.value - expected.mean) / scale
-  const inside = Math.exp(T_PEAK - ((DOF + 1) / 2) * Math.log1p((z * z) / DOF)) / scale
-  return Math.log((1 - ODD) * inside + ODD * anyDensity(id, reading.value))
+export const logDensity = (id: FeatureId, reading: Reading, expected: Expectation): number =>
+  densityOf(id, reading)(expected)
+
+/** The same for one reading and whatever is expected: what does not depend on that is worked out once. */
+export function densityOf(id: FeatureId, { value, u }: Reading): (expected: Expectation) => number {
+  if (FEATURES[id].scale === 'yes-no') return ({ mean }) => logAnswer(value, mean)
+  const odd = ODD * anyDensity(id, value)
+  return ({ mean, sd }) => {
+    const scale = Math.max(1e-9, Math.sqrt(sd * sd + u * u))
+    const z = (value - mean) / scale
+    const inside = Math.exp(T_PEAK - ((DOF + 1) / 2) * Math.log1p((z * z) / DOF)) / scale
+    return Math.log((1 - ODD) * inside + odd)
+  }
 }
 
 function logAnswer(answer: number, share: number): number {

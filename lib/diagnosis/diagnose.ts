@@ -1,10 +1,11 @@
 import type { CauseGroup, Diagnosis, DiagnosisRequest, RankedCause, Threshold } from '../../shared/schemas/diagnosis.ts'
 import { shortNumber } from '../statistics/words.ts'
+import { type Beside, besideOf } from './beside.ts'
 import { type Combination, combinationOf } from './combination.ts'
 import { evidenceOf, missingOf } from './evidence.ts'
-import { type Group, groupsOf, likeliestFirst } from './groups.ts'
+import { type Group, groupsOf, likeliestFirst, speaks } from './groups.ts'
 import type { Hypothesis } from './hypotheses.ts'
-import { nextTestsOf } from './next-test.ts'
+import { moreTestsOf, nextTestsOf } from './next-test.ts'
 import { type Posterior, posteriorOf, type Weighed } from './posterior.ts'
 import { type FoundFrom, thresholdsOf } from './thresholds.ts'
 import { causeName, orOf } from './words.ts'
@@ -12,32 +13,63 @@ import { causeName, orOf } from './words.ts'
 /** What was measured, with everything weighed and grouped: the short form, for who needs no sentences. */
 export interface Ranking {
   readonly posterior: Posterior
-  /** Likeliest first; within a group shared by priors. Sums to 1. */
+  /**
+   * As the one cause, within a group shared by priors: sums to 1. Likeliest first; of two at once both before the others,
+   * and what explains what the leading cause leaves as likely as it is there besides.
+   */
   readonly ranked: readonly Weighed[]
   /** Of several that cannot be told apart. */
   readonly groups: readonly Group[]
   /** The likeliest group, cause alone, `healthy` or `unknown`. */
   readonly leader: Group
   readonly combination: Combination | null
+  /** What may be wrong besides the leading cause, once that is found; null before. */
+  readonly beside: Beside | null
 }
+
+/** From this share on the leading cause, or group, counts as found (common practice). */
+const IS_FOUND = 0.9
 
 export function rank({ features, context }: Pick<DiagnosisRequest, 'features' | 'context'>): Ranking {
   const posterior = posteriorOf(features, context)
   const groups = groupsOf(posterior)
   const grouped = new Map(groups.flatMap(({ members }) => members.map((one) => [one.hypothesis, one] as const)))
-  const ranked = posterior.all.map((one) => grouped.get(one.hypothesis) ?? one).sort(likeliestFirst)
-  const alone = ranked
+  const asOne = posterior.all.map((one) => grouped.get(one.hypothesis) ?? one).sort(likeliestFirst)
+  const alone = asOne
     .filter(({ hypothesis }) => hypothesis.cause === null)
     .map((one): Group => ({ members: [one], probability: one.probability }))
   const [leader] = [...groups, ...alone].sort((a, b) => b.probability - a.probability)
   if (leader === undefined) throw new RangeError('there is always a healthy install to weigh')
+  const found = foundIn(leader, posterior)
+  const beside = found === null ? null : besideOf(found, posterior)
+  const combination = combinationOf(posterior, beside)
   return {
     posterior,
-    ranked,
+    ranked: toldFirst(asOne, beside, combination),
     groups: groups.filter(({ members }) => members.length > 1),
     leader,
-    combination: combinationOf(posterior),
+    beside,
+    combination,
   }
+}
+
+/** The cause that counts as found: the leading one, or the likelier of two that explain far better than one. */
+function foundIn({ members: [first], probability }: Group, posterior: Posterior): Weighed | null {
+  if (first !== undefined && first.hypothesis.cause !== null && probability >= IS_FOUND) return first
+  return combinationOf(posterior, null)?.members[0] ?? null
+}
+
+function toldFirst(
+  asOne: readonly Weighed[],
+  beside: Beside | null,
+  combination: Combination | null,
+): readonly Weighed[] {
+  if (beside === null) return asOne
+  const members = new Set(combination?.members.map(({ hypothesis }) => hypothesis))
+  const besides = new Map(beside.others.filter(speaks).map((one) => [one.hypothesis, one.probability] as const))
+  const rank = ({ hypothesis, probability }: Weighed): number =>
+    (members.has(hypothesis) ? 1 : 0) + probability + beside.given.probability * (besides.get(hypothesis) ?? 0)
+  return [...asOne].sort((a, b) => rank(b) - rank(a) || likeliestFirst(a, b))
 }
 
 /** So many of the likeliest causes come with evidence and what is missing; the others with their share alone. */
@@ -55,10 +87,14 @@ export function diagnose(request: DiagnosisRequest): Diagnosis {
   return {
     state,
     sentence: sentenceOf(state, ranking, found),
-    causes: ranked.map((one, i) => inFull(one, posterior, i < TOLD_IN_FULL, request.unseen)),
+    causes: ranked.map((one, i) => ({
+      ...inFull(one, posterior, i < TOLD_IN_FULL, request.unseen),
+      beside: besideWith(one, ranking.beside),
+    })),
     groups: groups.map(groupInFull),
     combination: combination === null ? null : combinationInFull(combination),
     nextTests: [...nextTestsOf(posterior, undefined, request.unseen)],
+    more: ranking.beside === null ? null : moreInFull(ranking.beside, ranking, request.unseen),
     thresholds: found.map(thresholdInFull),
     features: posterior.observed.length,
   }
@@ -103,7 +139,7 @@ function inFull(
   posterior: Posterior,
   isTold: boolean,
   unseen: DiagnosisRequest['unseen'],
-): RankedCause {
+): Omit<RankedCause, 'beside'> {
   const { hypothesis, probability } = weighed
   const { id, side, cause, prior } = hypothesis
   return {
@@ -120,6 +156,29 @@ function inFull(
     remedy: cause?.remedy ?? null,
   }
 }
+
+const besideWith = ({ hypothesis }: Weighed, beside: Beside | null): number | null =>
+  beside?.others.filter(speaks).find((one) => one.hypothesis === hypothesis)?.probability ?? null
+
+function moreInFull(
+  beside: Beside,
+  { posterior, leader }: Ranking,
+  unseen: DiagnosisRequest['unseen'],
+): Diagnosis['more'] {
+  const tests = [...moreTestsOf(beside, posterior, undefined, unseen)]
+  // Which of a group it is is not known: each leaves the same unexplained.
+  const given = leader.members.includes(beside.given) ? leader.members : [beside.given]
+  const name = orOf(given.map(({ hypothesis }) => causeName(hypothesis)))
+  const share = beside.nothing < LEAST_TOLD ? `under ${percent(LEAST_TOLD)}` : percent(beside.nothing)
+  const sentence =
+    tests.length > 0
+      ? `${name}: taken as found, which leaves ${share} that nothing else is wrong. To see whether there is more:`
+      : `${name}: taken as found, which leaves ${share} that nothing else is wrong. No test would tell more of that.`
+  return { nothing: beside.nothing, sentence, tests }
+}
+
+/** Shares below this are not told in figures. */
+const LEAST_TOLD = 0.001
 
 const WORDS_OF_NOTHING = {
   healthy: 'What was measured lies within what sound installs show.',

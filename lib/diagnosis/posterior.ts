@@ -72,12 +72,13 @@ const ODD_READINGS = 1.5
 const MOST_ODD = 0.15
 
 /** Something else: any one or two of the readings anywhere in what they can be, the others as at a healthy install. */
-function supportOfUnknown(observed: readonly Observed[]): number {
-  const odd = Math.min(MOST_ODD, ODD_READINGS / Math.max(1, observed.length))
-  return observed.reduce((sum, { id, reading, share }) => {
-    const healthy = healthyDensity(id, reading)
-    return sum + share * (Math.log((1 - odd) * Math.exp(healthy) + odd * anyDensity(id, reading.value)) - healthy)
-  }, 0)
+const supportOfUnknown = (observed: readonly Observed[]): number =>
+  observed.reduce((sum, one) => sum + gainIfOdd(one, healthyDensity(one.id, one.reading), observed.length), 0)
+
+/** ln of how much likelier one of so many readings is where a few are odd than with this ln density. */
+export function gainIfOdd({ id, reading, share }: Observed, expected: number, readings: number): number {
+  const odd = Math.min(MOST_ODD, ODD_READINGS / Math.max(1, readings))
+  return share * (Math.log((1 - odd) * Math.exp(expected) + odd * anyDensity(id, reading.value)) - expected)
 }
 
 export function logSumExp(logs: readonly number[]): number {

@@ -175,6 +175,11 @@ const rankedCause = z.object({
   source: z.string(),
   probability: z.number(),
   prior: z.number(),
+  /**
+   * Probability that it is there besides the cause that counts as found; null before one does, and where nothing that
+   * one leaves unexplained speaks for it (3 to 1).
+   */
+  beside: z.number().nullable(),
   severity: severity.nullable(),
   /** Evidence and what is missing stand with the likeliest 16; the others come with their share alone. */
   for: z.array(evidenceLine),
@@ -214,7 +219,10 @@ export const diagnosis = z.object({
   /** `cause`: one stands out. `group`: several that cannot be told apart. `combination`: two at once. */
   state: z.enum(['healthy', 'cause', 'group', 'combination', 'unknown', 'no-data']),
   sentence: z.string(),
-  /** Probabilities over all of them sum to 1; most likely first. */
+  /**
+   * Probabilities, as the one cause, sum to 1 over all of them. Most likely first, what is likely besides the first one
+   * by that.
+   */
   causes: z.array(rankedCause),
   groups: z.array(causeGroup),
   /** Two causes together that explain far better than one; null when one does. */
@@ -227,6 +235,15 @@ export const diagnosis = z.object({
     })
     .nullable(),
   nextTests: z.array(nextTest),
+  /** Once a cause counts as found: what would show a second one; `bits` tell about that. null before. */
+  more: z
+    .object({
+      /** That nothing else is wrong, given that cause. */
+      nothing: z.number(),
+      sentence: z.string(),
+      tests: z.array(nextTest),
+    })
+    .nullable(),
   thresholds: z.array(threshold),
   features: z.int(),
 })

@@ -1,6 +1,7 @@
 import { TEST_COSTS } from '../../lib/diagnosis/test-costs.ts'
 import type { FaultId } from '../../shared/faults.ts'
 import type { CauseId } from '../../shared/schemas/diagnosis.ts'
+import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import type { LineId } from './lines.ts'
 import { SimulatedInstall } from './simulated-install.ts'
 import type { Variation } from './variation.ts'
@@ -17,8 +18,11 @@ export interface Outcome {
   readonly second: CauseId
   readonly isFirst: boolean
   readonly isSecond: boolean
-  /** Minutes of the tests that were made, running data included. */
+  /** Minutes of the tests that were made, running data included; of those until none about the cause was left. */
   readonly minutes: number
+  readonly minutesToCause: number
+  /** Two causes were told at once, where there is one at most. */
+  readonly isTwoTold: boolean
   /** From running data alone: the true cause is among the first group; what that group is led by. */
   readonly passiveFirst: CauseId
   readonly isInFirstGroup: boolean
@@ -30,7 +34,7 @@ export interface Outcome {
 
 /** One install from first look to last test. */
 export function outcomeOf({ cause, n, line, side, times, options, severity, watchedS }: Variation): Outcome {
-  const { passive, final, made } = verify(new SimulatedInstall(options), undefined, watchedS)
+  const { passive, alone, final, made } = verify(new SimulatedInstall(options), undefined, watchedS)
   const isTrue = ({ id, side: at }: { readonly id: CauseId; readonly side: string | null }): boolean =>
     id === (cause ?? 'healthy') && (side === null || at === side)
   const [first, second] = final.ranked
@@ -54,7 +58,9 @@ export function outcomeOf({ cause, n, line, side, times, options, severity, watc
     second: second.hypothesis.id,
     isFirst: isTrue(first.hypothesis),
     isSecond: isTrue(second.hypothesis),
-    minutes: made.reduce((sum, test) => sum + (TEST_COSTS[test]?.minutes ?? 0), 0),
+    minutes: minutesOf(made),
+    minutesToCause: minutesOf(made.slice(0, alone.tests)),
+    isTwoTold: final.combination !== null,
     passiveFirst: members[0]?.hypothesis.id ?? 'unknown',
     isInFirstGroup: members.some(({ hypothesis }) => isTrue(hypothesis)),
     overclaimed:
@@ -64,3 +70,6 @@ export function outcomeOf({ cause, n, line, side, times, options, severity, watc
     words: `${cause ?? 'healthy'} ${side ?? ''} ${severity.toPrecision(3)} on ${line}, install ${n}: running {${told(members)}} then {${told(passive.ranked)}}; after ${made.length} tests {${told(final.ranked)}}`,
   }
 }
+
+const minutesOf = (tests: readonly TestId[]): number =>
+  tests.reduce((sum, test) => sum + (TEST_COSTS[test]?.minutes ?? 0), 0)

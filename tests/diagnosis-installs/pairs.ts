@@ -22,8 +22,10 @@ export const PAIRS: readonly Pair[] = [
 
 export interface PairOutcome {
   readonly pair: Pair
-  /** Both among the first three, each on its side. */
-  readonly areInThree: boolean
+  /** Both among the first two, three and four, each on its side. */
+  readonly areIn: { readonly two: boolean; readonly three: boolean; readonly four: boolean }
+  /** Both among the first three, once no test about the likeliest cause alone was left. */
+  readonly wereInThree: boolean
   /** Both told as what may be wrong together. */
   readonly isToldTogether: boolean
   readonly words: string
@@ -45,15 +47,17 @@ export function pairOutcome(
   if (made === null) return null
   const [one, other] = made
   const at = new SimulatedInstall({ ...one.options, faults: [...one.options.faults, ...other.options.faults] })
-  const { final } = verify(at)
+  const { alone, final } = verify(at)
   const isTold = (ones: Ranking['ranked']): boolean =>
     made.every(({ cause, side }) =>
       ones.some(({ hypothesis: h }) => h.id === cause && (side === null || h.side === side)),
     )
+  const areIn = (first: number, { ranked }: Ranking = final): boolean => isTold(ranked.slice(0, first))
   const told = final.ranked.slice(0, 3).map(({ hypothesis: { id }, probability: p }) => `${id} ${p.toFixed(2)}`)
   return {
     pair,
-    areInThree: isTold(final.ranked.slice(0, 3)),
+    areIn: { two: areIn(2), three: areIn(3), four: areIn(4) },
+    wereInThree: areIn(3, alone.ranking),
     isToldTogether: isTold(final.combination?.members ?? []),
     words: `${pair.join(' and ')} on ${one.line}, install ${n}: {${told.join(', ')}}`,
   }

@@ -26,12 +26,14 @@ export function printTable(title: string, outcomes: readonly Outcome[], causes: 
 function rowOf(ones: readonly Outcome[]): string {
   const first = ones.filter(({ isFirst }) => isFirst).length
   const two = ones.filter(({ isFirst, isSecond }) => isFirst || isSecond).length
-  const minutes = ones.reduce((sum, one) => sum + one.minutes, 0) / Math.max(1, ones.length)
+  const mean = (of: (one: Outcome) => number): string =>
+    (ones.reduce((sum, one) => sum + of(one), 0) / Math.max(1, ones.length)).toFixed(0).padStart(4)
   const cells = [
     `n ${String(ones.length).padStart(4)}`,
     `first ${inWords(first, ones.length).padStart(16)}`,
     `of two ${inWords(two, ones.length).padStart(16)}`,
-    `${minutes.toFixed(0).padStart(4)} min of tests`,
+    `${mean(({ minutesToCause }) => minutesToCause)} min of tests, ${mean(({ minutes }) => minutes)} with those for more`,
+    `two told ${ones.filter(({ isTwoTold }) => isTwoTold).length}`,
   ]
   return cells.join('   ')
 }
@@ -76,15 +78,23 @@ function bandOf(ones: readonly Outcome[], from: number, to: number): string {
 
 /** Two faults at once, apart from every total. */
 export function printPairs(outcomes: readonly PairOutcome[]): void {
-  console.log('\nTwo faults at once: both among the first three; told as two together')
+  console.log(
+    '\nTwo faults at once: both among the first two, three, four, told as two together; among three without looking for a second',
+  )
   for (const pair of [...PAIRS, null]) {
     const ones = pair === null ? outcomes : outcomes.filter((one) => one.pair.join() === pair.join())
     const count = (is: (one: PairOutcome) => boolean): string => inWords(ones.filter(is).length, ones.length)
-    console.log(
-      `  ${(pair?.join(' and ') ?? 'all').padEnd(40)} n ${String(ones.length).padStart(4)}   ${count(({ areInThree }) => areInThree)}   ${count(({ isToldTogether }) => isToldTogether)}`,
-    )
+    const cells = [
+      count(({ areIn }) => areIn.two),
+      count(({ areIn }) => areIn.three),
+      count(({ areIn }) => areIn.four),
+      count(({ isToldTogether }) => isToldTogether),
+      count(({ wereInThree }) => wereInThree),
+    ]
+    const name = pair?.join(' and ') ?? 'all'
+    console.log(`  ${name.padEnd(40)} n ${String(ones.length).padStart(4)}   ${cells.join('   ')}`)
   }
-  for (const { areInThree, words } of outcomes) if (!areInThree) console.log(`  missed: ${words}`)
+  for (const { areIn, words } of outcomes) if (!areIn.three) console.log(`  missed: ${words}`)
 }
 
 export function printShifts({ shifts, outside, steps }: HealthyShifts): void {

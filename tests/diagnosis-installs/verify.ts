@@ -2,9 +2,9 @@ import { diagnosisContextOf } from '../../lib/diagnosis/context.ts'
 import { type Ranking, rank } from '../../lib/diagnosis/diagnose.ts'
 import { featuresFromLive } from '../../lib/diagnosis/extract/from-live.ts'
 import { featuresFromResult } from '../../lib/diagnosis/extract/from-record.ts'
-import { nextTestsOf } from '../../lib/diagnosis/next-test.ts'
+import { moreTestsOf, nextTestsOf } from '../../lib/diagnosis/next-test.ts'
 import { judgeTest } from '../../lib/verification/judge-test.ts'
-import type { DiagnosisFeature } from '../../shared/schemas/diagnosis.ts'
+import type { DiagnosisFeature, NextTest } from '../../shared/schemas/diagnosis.ts'
 import type { TestId } from '../../shared/schemas/verification/test-ids.ts'
 import type { RecordEntry } from '../../shared/schemas/verification.ts'
 import { type Brought, BY_HAND } from './by-hand.ts'
@@ -18,6 +18,8 @@ const MOST_TESTS = 24
 
 export interface Verified {
   readonly passive: Ranking
+  /** Once no test was asked for about the likeliest cause alone, and after how many. */
+  readonly alone: { readonly ranking: Ranking; readonly tests: number }
   readonly final: Ranking
   /** Tests in the order they were made; those asked for that nobody could make here are left out. */
   readonly made: readonly TestId[]
@@ -26,7 +28,7 @@ export interface Verified {
 
 /**
  * Watches an install, for `watchedS` beforehand at its one tension, then makes the tests that the diagnosis asks for until
- * it asks for none.
+ * it asks for none: those about the cause first, then those that would show a second one.
  */
 export function verify(at: SimulatedInstall, mostTests = MOST_TESTS, watchedS = 0): Verified {
   const context = diagnosisContextOf(at.context)
@@ -49,15 +51,19 @@ export function verify(at: SimulatedInstall, mostTests = MOST_TESTS, watchedS = 
   for (const test of PASSIVE) make(test)
   const passive = rank({ features, context })
   let now = passive
+  const isOpen = ({ test }: NextTest): boolean => BY_HAND[test] !== undefined && !made.includes(test)
+  let alone: Verified['alone'] | null = null
   for (let i = 0; i < mostTests; i += 1) {
-    const next = nextTestsOf(now.posterior, Number.POSITIVE_INFINITY).find(
-      ({ test }) => BY_HAND[test] !== undefined && !made.includes(test),
-    )
+    const { posterior, beside } = now
+    const about = nextTestsOf(posterior, Number.POSITIVE_INFINITY).find(isOpen)
+    if (about === undefined) alone ??= { ranking: now, tests: made.length }
+    const next =
+      about ?? (beside === null ? undefined : moreTestsOf(beside, posterior, Number.POSITIVE_INFINITY).find(isOpen))
     if (next === undefined) break
     make(next.test)
     now = rank({ features, context })
   }
-  return { passive, final: now, made, features }
+  return { passive, alone: alone ?? { ranking: now, tests: made.length }, final: now, made, features }
 }
 
 type Result = Extract<RecordEntry, { kind: 'result' }>

@@ -1,21 +1,13 @@
 import fc from 'fast-check'
 import { describe, expect, it, vi } from 'vitest'
 import { diagnose, rank } from '../../lib/diagnosis/diagnose.ts'
-import { FEATURES } from '../../lib/diagnosis/features.ts'
 import { FAULT_IDS } from '../../shared/faults.ts'
-import { type DiagnosisFeature, diagnosis, FEATURE_IDS } from '../../shared/schemas/diagnosis.ts'
+import { type DiagnosisFeature, diagnosis } from '../../shared/schemas/diagnosis.ts'
+import { anyFeature, anyFeatures } from './support/any-features.ts'
 import { CONTEXT, feature, PICTURES } from './support/pictures.ts'
 
 vi.setConfig({ testTimeout: 120_000 })
 
-const anyFeature: fc.Arbitrary<DiagnosisFeature> = fc.constantFrom(...FEATURE_IDS).chain((id) => {
-  const { scale, range, sided } = FEATURES[id]
-  const side = sided ? fc.constantFrom('drive_side' as const, 'operator_side' as const) : fc.constant(null)
-  const value = scale === 'yes-no' ? fc.constantFrom(0, 1) : fc.double({ min: range[0], max: range[1], noNaN: true })
-  const u = scale === 'yes-no' ? fc.constant(0) : fc.double({ min: 0, max: 5, noNaN: true })
-  return fc.tuple(value, u, side).map(([of, about, at]) => feature(id, of, about, at))
-})
-const anyFeatures = fc.array(anyFeature, { maxLength: 30 })
 const RUNS = { numRuns: 60, seed: 7 }
 
 describe('a diagnosis', () => {
