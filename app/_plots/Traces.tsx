@@ -161,7 +161,7 @@ function ZoneTraces({ zone }: { readonly zone: ZoneInfo }) {
         {zone.webMassKgM !== undefined && ' Wide band: what was expected then, with its uncertainty.'}
       </p>
       <details className={`${styles.help} not-printed`}>
-        <summary>Hands and keys on the traces</summary>
+        <summary>Mouse, touch and keys on the traces</summary>
         <p id={helpId}>
           Drag across the picture to look closer; press once to set A, again to set B. With the traces focused: arrows
           move the cursor, with Shift ten times as far, Home and End to the edges; Page up and down look back; + and −

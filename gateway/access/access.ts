@@ -294,8 +294,8 @@ export class Access {
       const complaint = error instanceof Error ? error.message : String(error)
       if (complaint === this.#fileComplaint) return
       this.#fileComplaint = complaint
-      this.#options.log(`${complaint}; the users known before go on being asked`)
-      this.#tell(null, 'The file of users cannot be read; the users known before go on being asked.', {})
+      this.#options.log(`${complaint}; the users known before stay in force`)
+      this.#tell(null, 'The file of users cannot be read; the users known before stay in force.', {})
     }
   }
 

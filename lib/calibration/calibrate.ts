@@ -209,11 +209,11 @@ function bowOutcome({ points, spanReading }: CalibrationContext): CalibrationOut
 function notesOn(context: CalibrationContext): string[] {
   const { levels, points, line, spanN } = context
   const notes: string[] = []
-  if (levels.length < 4) notes.push('Fewer than three weights beside the zero: take at least three, better five.')
+  if (levels.length < 4) notes.push('Fewer than three weights besides the zero: take at least three, better five.')
   if (cycleCount(levels) < 3) notes.push('Fewer than three cycles: take three.')
   if (points.some(({ uDirection }) => uDirection !== 0))
     notes.push(
-      'A weight read in one direction only was corrected by half of the up-down difference expected there: read it both ways by lifting it and letting it settle.',
+      'A weight read in one direction only was corrected by half of the up-down difference expected there: read it both ways, coming from less and coming from more.',
     )
   if (line.bends)
     notes.push(

@@ -32,5 +32,5 @@ export const sumOf = (sided: Sided<number>): number => entriesOf(sided).reduce((
 export const SIDE_WORDS = {
   drive_side: 'drive side',
   operator_side: 'operator side',
-  single: 'the one cell',
+  single: 'one cell',
 } as const satisfies Record<Side, string>

@@ -240,7 +240,7 @@ export const LESSONS: readonly Lesson[] = [
     title: 'Weights up and down',
     teaches: 'What reads otherwise coming down than going up rubs somewhere: look for free play.',
     line: 'narrow-foil',
-    task: 'One side of the foil line does not come back to zero, but never by the same amount.',
+    task: 'One side of the foil line does not come back to zero, and misses it by another amount each time.',
     hints: [
       'Hysteresis is friction, in the rope or at the cell. On one side alone it is the cell’s.',
       'Hang one weight, two weights, one again, none. Then feel for free play.',

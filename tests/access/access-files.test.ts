@@ -108,7 +108,7 @@ describe('kept beside the config', () => {
       await access.tick()
       expect(access.callerOf({}, CLIENT).kind).toBe('stranger')
       expect(await codeOf(access.logIn('Anna', ANNA.password, CLIENT))).toBe('done')
-      expect(log.filter((line) => line.includes('go on being asked'))).toHaveLength(1)
+      expect(log.filter((line) => line.includes('stay in force'))).toHaveLength(1)
     },
   )
 

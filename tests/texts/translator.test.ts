@@ -115,9 +115,9 @@ describe('The catalogue of this product', () => {
 
   it('understands a part again that was met before where it could not be cut any more', () => {
     const text =
-      'Measured less expected, the one cell, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % of expected) and 3 more: outside.'
+      'Measured less expected, one cell, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % of expected) and 3 more: outside.'
     expect(translator(german).translate(text)).toEqual({
-      text: 'Gemessen minus erwartet, die eine Messdose, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % des Erwarteten) und 3 weitere: außerhalb.',
+      text: 'Gemessen minus erwartet, eine Messdose, 60 m/min, 150 N -61.5 ± 2.1 % (±5 % des Erwarteten) und 3 weitere: außerhalb.',
       isWhole: true,
     })
   })

@@ -51,7 +51,7 @@ export function ExpectedTable({ figures }: { readonly figures: Figures }) {
                         {signal === null ? 'no electrical scale' : plainWithU(signal.value, signal.U, signal.unit)}
                       </span>
                       {signal !== null && signal.output !== 'fits' && (
-                        <strong className={styles.over}>{signal.output} what the output can say</strong>
+                        <strong className={styles.over}>{signal.output} the range of the output</strong>
                       )}
                     </td>
                   )

@@ -14,7 +14,7 @@ const FIELDS = [
   { key: 'devicesALine', label: 'Devices of each', value: 2, least: 1, most: 64 },
   { key: 'channelsALine', label: 'Channels of each', value: 8, least: 1, most: 512 },
   { key: 'rateHz', label: 'Samples a second of each channel', value: 100, least: 0.1, most: 1000 },
-  { key: 'everySeconds', label: 'Sent on every so many seconds', value: 10, least: 1, most: 3600 },
+  { key: 'everySeconds', label: 'Seconds between two messages of a zone', value: 10, least: 1, most: 3600 },
   { key: 'days', label: 'Days that samples are kept', value: 60, least: 1, most: 3650 },
   { key: 'pagesALine', label: 'Pages open at each', value: 2, least: 0, most: 100 },
 ] as const satisfies readonly {

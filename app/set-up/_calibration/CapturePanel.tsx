@@ -141,6 +141,6 @@ function instruction({ next, points, typed }: Session): string {
   if (mass === 0) return 'Take everything off: the zero after unloading shows whether it comes back.'
   const heaviest = used.reduce((most, point) => Math.max(most, point.mass), 0)
   if (mass === heaviest)
-    return `Lift the ${next.mass} ${typed.massUnit} a little further down and let it come back from above.`
+    return `Press the ${next.mass} ${typed.massUnit} a little further down and let it come back from above.`
   return `Take weight off, down to ${next.mass} ${typed.massUnit}.`
 }

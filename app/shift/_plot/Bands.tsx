@@ -219,7 +219,7 @@ export function Bands(props: BandsProps) {
         stands with each figure below.
       </p>
       <details className={`${styles.help} not-printed`}>
-        <summary>Hands and keys on the bands</summary>
+        <summary>Mouse, touch and keys on the bands</summary>
         <p id={helpId}>
           Drag across the bands to look closer; pinch with two fingers; with Ctrl, or once the bands have the focus, the
           wheel zooms and sideways moves. Keys on the focused bands: arrows move the cursor, with Shift ten times as

@@ -72,7 +72,7 @@ function Row({ scored, catalogue }: { readonly scored: ScoredFinding; readonly c
 function Mark({ isRight }: { readonly isRight: boolean }) {
   return (
     <span className={styles.mark} data-right={isRight}>
-      <span aria-hidden="true">{isRight ? '✓' : '✕'}</span> {isRight ? 'right' : 'not right'}
+      <span aria-hidden="true">{isRight ? '✓' : '✕'}</span> {isRight ? 'correct' : 'not correct'}
     </span>
   )
 }

@@ -42,11 +42,11 @@ export const ONSET_NUMBERS: Record<HiddenFault['onset']['kind'], readonly OnsetN
   ],
   'with-temperature': [
     { name: 'from_c', title: 'Begins at', unit: '°C', standard: '20', least: null },
-    { name: 'full_c', title: 'Whole at', unit: '°C', standard: '35', least: null },
+    { name: 'full_c', title: 'Full size at', unit: '°C', standard: '35', least: null },
   ],
   'with-speed': [
     { name: 'from_m_s', title: 'Begins at', unit: 'm/s', standard: '0', least: 0 },
-    { name: 'full_m_s', title: 'Whole at', unit: 'm/s', standard: '5', least: 0.1 },
+    { name: 'full_m_s', title: 'Full size at', unit: 'm/s', standard: '5', least: 0.1 },
   ],
   intermittent: [
     { name: 'on_s', title: 'There for about', unit: 's', standard: '2', least: 0.1 },

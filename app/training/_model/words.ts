@@ -37,6 +37,8 @@ export interface ConditionRow {
 
 const LOAD_WORDS = { push: 'a push', weight: 'a weight', 'hand at a cable': 'a hand at a cable' } as const
 
+const WEB_WORDS = { tight: 'tight', slack: 'slack', off: 'taken off' } as const
+
 /** The machine at a zone, as its six lines are read. */
 export function conditionRows(condition: Condition): ConditionRow[] {
   const power = { running: 'running', stopped: 'stopped, not locked out', 'locked out': 'locked out' }[condition.power]
@@ -44,7 +46,7 @@ export function conditionRows(condition: Condition): ConditionRow[] {
     { name: 'Line', value: power },
     { name: 'Guards', value: condition.guards },
     { name: 'Drive', value: condition.driveEnabled ? 'enabled' : 'disabled' },
-    { name: 'Web', value: condition.web },
+    { name: 'Web', value: WEB_WORDS[condition.web] },
     { name: 'Roller', value: condition.roller },
     {
       name: 'On the roller by hand',

@@ -28,7 +28,9 @@ export function SignForm({ record, add, signature }: SignFormProps) {
       <p className={styles.soft}>
         {left.length === 0
           ? 'Every test has a result or a reason.'
-          : `${left.length} ${left.length === 1 ? 'test has' : 'tests have'} neither result nor reason: they will stand as not done.`}{' '}
+          : left.length === 1
+            ? '1 test has neither result nor reason: it will stand as not done.'
+            : `${left.length} tests have neither result nor reason: they will stand as not done.`}{' '}
         A signature closes the record; it is advice for a competent person, not a certificate.
       </p>
       <NameField signature={signature} isMissing={isAsked && who.trim() === ''} testId="sign-who" />

@@ -24,7 +24,7 @@ export function WaitingList({ state, plan }: WaitingListProps) {
                 Send it again
               </button>
               <button type="button" className="control" onClick={() => drop(one.entry.key)}>
-                Let it go
+                Drop it
               </button>
             </span>
           )}
