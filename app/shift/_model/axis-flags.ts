@@ -3,7 +3,7 @@ import type { ZoneHistory } from '../../../shared/schemas/history.ts'
 import { formatNumber, NBSP } from '../../_ui/format.ts'
 
 /** What a flag on the time axis is about; each has a shape and a word of its own. */
-const FLAG_KINDS = ['alarm', 'note', 'baseline', 'config', 'clock-step', 'recording', 'device'] as const
+export const FLAG_KINDS = ['alarm', 'note', 'baseline', 'config', 'clock-step', 'recording', 'device'] as const
 export type FlagKind = (typeof FLAG_KINDS)[number]
 
 export const FLAG_WORDS: Record<FlagKind, string> = {

@@ -10,7 +10,7 @@ import { useRememberedFlag } from '../../_ui/remembered.ts'
 import { SideSwatch } from '../../_ui/SideSwatch.tsx'
 import { SIDES, sidesOf } from '../../_ui/sides.ts'
 import { useLook } from '../../_ui/theme.ts'
-import { type AxisFlag, FLAG_WORDS } from '../_model/axis-flags.ts'
+import { type AxisFlag, FLAG_KINDS, FLAG_WORDS } from '../_model/axis-flags.ts'
 import type { Band } from '../_model/bands.ts'
 import type { HistoryRows } from '../_model/history-rows.ts'
 import { useLimits } from '../_model/limits.ts'
@@ -133,7 +133,7 @@ export function Bands(props: BandsProps) {
     <section className={styles.bands} aria-labelledby={headingId} data-testid="bands">
       <div className={styles.head}>
         <h2 id={headingId}>The shift on one axis</h2>
-        <Key zone={zone} hasEarlier={earlier.length > 0} flags={flags} />
+        <Key zone={zone} hasEarlier={earlier.length > 0} />
       </div>
       <div className={`${styles.toolbar} not-printed`}>
         <div className={styles.buttons}>
@@ -253,16 +253,7 @@ function rowInWords(rows: HistoryRows | null): string {
   return `One row is ${rows.bucketMs < 1000 ? `${Math.round(rows.bucketMs)}${NBSP}ms` : formatDuration(rows.bucketMs / 1000)}.`
 }
 
-function Key({
-  zone,
-  hasEarlier,
-  flags,
-}: {
-  readonly zone: ZoneInfo
-  readonly hasEarlier: boolean
-  readonly flags: readonly AxisFlag[]
-}) {
-  const kinds = [...new Set(flags.map(({ kind }) => kind))]
+function Key({ zone, hasEarlier }: { readonly zone: ZoneInfo; readonly hasEarlier: boolean }) {
   return (
     <ul className={styles.key} aria-label="Lines and flags">
       {sidesOf(zone).map((side) => (
@@ -279,7 +270,8 @@ function Key({
           earlier
         </li>
       )}
-      {kinds.map((kind) => (
+      {/* Every kind, also those that did not happen: the plot under it stands still when one comes. */}
+      {FLAG_KINDS.map((kind) => (
         <li key={kind}>
           <FlagShape kind={kind} />
           {FLAG_WORDS[kind]}
