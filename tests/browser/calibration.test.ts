@@ -123,9 +123,9 @@ async function checkOffCentre(page: Page, hang: Bench['hang']): Promise<void> {
   for (const name of ['sumMovement', 'differenceSlope', 'imbalanceSlope'])
     await figures.locator(`[data-testid="figure-${name}"][data-state="inside"]`).waitFor(WITHIN)
   // By moments: 2F/L with F = 1.2 × 10 kg × 9.80665 m/s² × (1 − 1.5e-4) = 117.7 N and L = 1.6 m: 147.1 N/m; 2/L: 125 %/m.
-  expect(await textOf(page, 'slopes')).toMatch(/expected .*147\.1\sN and 125\.0\s%/)
+  expect(await textOf(page, 'slopes')).toMatch(/expected .*147\.1\sN\/m and 125\.0\s%/)
   const [, difference = '', imbalance = ''] =
-    /by ([\d.]+)\sN .* by ([\d.]+)\s%/.exec(await textOf(page, 'slopes')) ?? []
+    /by ([\d.]+)\sN\/m .* by ([\d.]+)\s%/.exec(await textOf(page, 'slopes')) ?? []
   expect(Math.abs(Number(difference) / 147.1 - 1)).toBeLessThan(0.01)
   expect(Math.abs(Number(imbalance) / 125 - 1)).toBeLessThan(0.01)
   await looksRight(page, 'off-centre-figures')

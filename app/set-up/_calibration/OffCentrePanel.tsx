@@ -214,8 +214,8 @@ function slopeWords({ found, expected }: NonNullable<CalibrationResult['offCentr
   if (difference === null || imbalance === null) return ''
   const percent = (perMetre: number) => `${formatNumber(100 * perMetre, 1)}${NBSP}%`
   return (
-    `Found: the difference moves by ${formatNumber(difference, 1)}${NBSP}N a metre and the side difference by ${percent(imbalance)} a metre; ` +
-    `expected from the weight and the distance between the cells: ${formatNumber(expected.differencePerMetre, 1)}${NBSP}N and ${percent(expected.imbalancePerMetre)}. ` +
+    `Found: the difference moves by ${formatNumber(difference, 1)}${NBSP}N/m and the side difference by ${percent(imbalance)} a metre; ` +
+    `expected from the weight and the distance between the cells: ${formatNumber(expected.differencePerMetre, 1)}${NBSP}N/m and ${percent(expected.imbalancePerMetre)}. ` +
     'Forces are by the lines that were just found.'
   )
 }
