@@ -53,7 +53,9 @@ beforeAll(async () => {
     async () => (await gateway.health()).devices[0]?.state === 'ended',
     (ended) => ended,
   )
-  const { keptFromMs, keptToMs } = zoneHistory.parse(await gateway.get('/api/zones/z/history?from=0&to=9000000000000&points=2'))
+  const { keptFromMs, keptToMs } = zoneHistory.parse(
+    await gateway.get('/api/zones/z/history?from=0&to=9000000000000&points=2'),
+  )
   range = { from: keptFromMs ?? Number.NaN, to: (keptToMs ?? Number.NaN) + 1 }
 })
 afterAll(async () => {

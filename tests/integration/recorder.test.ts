@@ -45,7 +45,9 @@ function config(speed: number | 'max', recorder: ConfigInput['recorder'] = {}): 
 
 const everything = async (points: number): Promise<ZoneHistory> => {
   if (gateway === null) throw new Error('not started')
-  const { keptFromMs, keptToMs } = zoneHistory.parse(await gateway.get('/api/zones/z/history?from=0&to=9000000000000&points=2'))
+  const { keptFromMs, keptToMs } = zoneHistory.parse(
+    await gateway.get('/api/zones/z/history?from=0&to=9000000000000&points=2'),
+  )
   const range = `from=${keptFromMs ?? 0}&to=${(keptToMs ?? 0) + 1}`
   return zoneHistory.parse(await gateway.get(`/api/zones/z/history?${range}&points=${points}`))
 }
