@@ -95,7 +95,9 @@ describe('sending on to a broker that others wrote, heard by a subscriber that o
     expect(newest.sides.drive_side.force.value).toBeCloseTo(250, 6)
     expect(newest.imbalance).toMatchObject({ unit: '%', limit: { half: 10, source: 'common practice, no source' } })
     // The state beside it is the same message, retained and with an end.
-    const twin = on(NOW).find(({ payload }) => payload.seq === newest.seq)
+    const isTwin = ({ payload }: Heard) => payload.seq === newest.seq
+    await until(() => on(NOW).some(isTwin), 'the state beside it')
+    const twin = on(NOW).find(isTwin)
     expect(twin?.payload.total).toEqual(newest.total)
     expect(twin?.payload.validUntilMs - newest.timeMs).toBe(3000)
     expect(message?.properties['user-properties']).toEqual({
