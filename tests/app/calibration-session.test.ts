@@ -208,6 +208,15 @@ describe('a hold', () => {
     expect(withHeld({ ...begun, hold: null }, readAt(4)).hold).toBeNull()
   })
 
+  it('takes no reading of no side: it has no time, and what is kept with it could not be read again', () => {
+    const held = [readAt(4), { timeMs: Number.NaN, readings: {} }, { timeMs: 1_030_000, readings: {} }].reduce(
+      withHeld,
+      begun,
+    )
+    expect(held).toEqual(withHeld(begun, readAt(4)))
+    expect(session.parse(JSON.parse(JSON.stringify(held)))).toEqual(held)
+  })
+
   it('is asked by its seconds, with the class on the certificate or with none', () => {
     const now = [readAt(4), readAt(30, 7.001)].reduce(withHeld, begun)
     const of = (session: Session) => {

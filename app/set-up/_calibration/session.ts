@@ -178,9 +178,13 @@ export function withPlace(before: Session, taken: Omit<OffCentrePlace, 'id' | 'u
 /** Longest hold, s, with a little room for the reading that 30 min ask for. */
 const HOLD_SECONDS = 1805
 
-/** Adds a reading to the hold that goes on, and ends it with the one after 30 minutes; nothing without one. */
+/**
+ * Adds a reading to the hold that goes on, and ends it with the one after 30 minutes; nothing without one. A reading of
+ * no side is none.
+ */
 export function withHeld(before: Session, taken: Hold['readings'][number]): Session {
   const { hold: held } = before
+  if (!Number.isFinite(taken.timeMs) || Object.keys(taken.readings).length === 0) return before
   if (held === null || held.endMs !== null || taken.timeMs <= (held.readings.at(-1)?.timeMs ?? 0)) return before
   const isOver = taken.timeMs - held.startMs >= HOLD_SECONDS * 1000
   const readings = [...held.readings, taken]

@@ -101,6 +101,7 @@ function steadyReadings(
   bySide: Readonly<Record<string, SideProgress>>,
   sides: readonly string[],
 ): Record<string, SteadyReading> | null {
+  if (sides.length === 0) return null
   const entries: [string, SteadyReading][] = []
   for (const side of sides) {
     const one = bySide[side]

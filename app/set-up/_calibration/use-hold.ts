@@ -17,7 +17,8 @@ export function useHold(
   sides: readonly Side[],
   onReading: (taken: Hold['readings'][number]) => void,
 ): void {
-  const startMs = hold === null || hold.endMs !== null ? null : hold.startMs
+  // A page that was just opened does not know its sides yet: nothing can be read of none.
+  const startMs = hold === null || hold.endMs !== null || sides.length === 0 ? null : hold.startMs
   const latest = useRef({ capture, sides, onReading })
   latest.current = { capture, sides, onReading }
   useEffect(() => {
