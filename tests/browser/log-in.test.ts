@@ -352,8 +352,14 @@ describe('the trail', () => {
         (all) => all.filter((e) => e.getClientRects().length > 0 && e.getBoundingClientRect().height < 43.5).length,
       )
     expect(small).toBe(0)
+    await users.setViewportSize({ width: 1440, height: 900 })
     await account(users).click()
     await lookEverywhere(users, 'account')
+    // On a phone it stands among the pages and choices.
+    await users.getByTestId('to-pages').click()
+    await account(users).waitFor()
+    expect(await axeViolations(users), 'pages and choices').toEqual([])
+    expect(await overflow(users), 'pages and choices').toBe(0)
   })
 })
 
