@@ -151,6 +151,23 @@ it('the second of two stands behind the first with how likely it is besides', ()
   for (const { beside } of others) expect(beside ?? 0).toBeLessThan(0.1)
 })
 
+describe('a shunt that reads right', () => {
+  it.each(['sides-swapped', 'polarity-reversed', 'both-reversed'] as const)(
+    'hides no %s: with each end pushed it would have been found',
+    (id) => {
+      const ofEach = (['push-mapped', 'push-falls', 'reads-negative', 'shunt-error'] as const).flatMap((name) =>
+        (['drive_side', 'operator_side'] as const).map((side) =>
+          feature(name, name === 'push-mapped' ? 1 : 0, name === 'shunt-error' ? 0.1 : 0, side),
+        ),
+      )
+      const { thresholds } = diagnose({ features: ofEach, context: CONTEXT })
+      const own = thresholds.filter(({ cause }) => cause === id)
+      expect(own.length).toBeGreaterThan(0)
+      for (const { value, sentence } of own) expect(value, sentence).not.toBeNull()
+    },
+  )
+})
+
 describe('what the first cause does to readings nobody took for it is no second cause', () => {
   it.each([
     // a side that falls reads the momentum of the web by none of its share: r − 1 of −m v², r the mean of 1 and −1
