@@ -4,7 +4,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { VerificationRecord } from '../../shared/schemas/verification.ts'
 import { type InstallLine, startInstallLine } from '../integration/support/install-line.ts'
 import { patientFetch } from '../integration/support/patient-fetch.ts'
-import { axeViolations, openBrowser, openPage, overflow, textOf } from './support/pages.ts'
+import { axeViolations, openBrowser, openPage, overflow, textOf, textsOverlapping } from './support/pages.ts'
 
 const WITHIN = { timeout: 60_000 }
 let browser: Browser
@@ -51,6 +51,16 @@ afterAll(async () => {
 
 const open = (query: string, options = {}) =>
   openPage(browser, `${line.address}/verification?zone=${line.zone}&record=${later}${query}`, options)
+
+describe.each([1440, 1024, 390])('the list of records at %i px', (width) => {
+  it('lays no text over another', async () => {
+    const list = `${line.address}/verification?zone=${line.zone}`
+    const { page } = await openPage(browser, list, { viewport: { width, height: 900 } })
+    await page.getByTestId(`open-${later}`).waitFor(WITHIN)
+    expect(await textsOverlapping(page)).toEqual([])
+    await page.context().close()
+  })
+})
 
 describe('a record against an earlier one', () => {
   it('tells what changed on return apart from what is left now, and the report says the same', async () => {

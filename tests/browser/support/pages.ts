@@ -146,3 +146,23 @@ export const smallTargets = (page: Page): Promise<string[]> =>
       .filter((element) => element.getClientRects().length > 0 && element.getBoundingClientRect().height < 43.5)
       .map((element) => element.outerHTML.slice(0, 120)),
   )
+
+/** What can be pressed and holds two texts that lie over one another, by the boxes of their lines. */
+export const textsOverlapping = (page: Page): Promise<string[]> =>
+  page.evaluate(() => {
+    const linesOf = (element: Element): DOMRect[] => {
+      const range = document.createRange()
+      range.selectNodeContents(element)
+      return [...range.getClientRects()]
+    }
+    const meet = (a: DOMRect, b: DOMRect): boolean =>
+      Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
+      Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1
+    const isOver = (element: Element): boolean => {
+      const parts = [...element.children].map(linesOf)
+      return parts.some((one, i) => parts.slice(i + 1).some((other) => one.some((a) => other.some((b) => meet(a, b)))))
+    }
+    return [...document.querySelectorAll('main :is(button, a, summary)')]
+      .filter(isOver)
+      .map((element) => element.outerHTML.slice(0, 200))
+  })
