@@ -57,9 +57,10 @@ export async function reportRecord(
     out(json ? JSON.stringify({ ok: true, file }) : `${file}: ${record.head.title}`)
     return 0
   }
+  const { units = SI_CHOICE } = choice
   if (json) out(JSON.stringify(record))
-  else for (const line of inWords(record, timeWordsIn(machineTimeZone()), choice.units ?? SI_CHOICE)) out(line)
-  if (!json && comparison !== null) for (const line of changesInWords(comparison, choice.units ?? SI_CHOICE)) out(line)
+  else for (const line of inWords(record, timeWordsIn(machineTimeZone()), units)) out(line)
+  if (!json && comparison !== null) for (const line of changesInWords(comparison, units)) out(line)
   return 0
 }
 

@@ -40,9 +40,12 @@ export function rank({ features, context }: Pick<DiagnosisRequest, 'features' | 
     .map((one): Group => ({ members: [one], probability: one.probability }))
   const [leader] = [...groups, ...alone].sort((a, b) => b.probability - a.probability)
   if (leader === undefined) throw new RangeError('there is always a healthy install to weigh')
-  const found = foundIn(leader, posterior)
+  const leading = foundIn(leader)
+  // Of two that explain far better than one the likelier counts as found; without them there is nothing beside it.
+  const two = leading === null ? combinationOf(posterior, null) : null
+  const found = leading ?? two?.members[0] ?? null
   const beside = found === null ? null : besideOf(found, posterior)
-  const combination = combinationOf(posterior, beside)
+  const combination = beside === null ? two : combinationOf(posterior, beside)
   return {
     posterior,
     ranked: toldFirst(asOne, beside, combination),
@@ -53,11 +56,9 @@ export function rank({ features, context }: Pick<DiagnosisRequest, 'features' | 
   }
 }
 
-/** The cause that counts as found: the leading one, or the likelier of two that explain far better than one. */
-function foundIn({ members: [first], probability }: Group, posterior: Posterior): Weighed | null {
-  if (first !== undefined && first.hypothesis.cause !== null && probability >= IS_FOUND) return first
-  return combinationOf(posterior, null)?.members[0] ?? null
-}
+/** The leading cause where it counts as found. */
+const foundIn = ({ members: [first], probability }: Group): Weighed | null =>
+  first !== undefined && first.hypothesis.cause !== null && probability >= IS_FOUND ? first : null
 
 function toldFirst(
   asOne: readonly Weighed[],
