@@ -22,7 +22,7 @@ export function Sheet({ children }: { readonly children: ReactNode }) {
   }, [path])
   return (
     <>
-      <button type="button" className={`control ${styles.opener}`} popoverTarget={ID} data-testid="to-pages">
+      <button type="button" className={`control opens ${styles.opener}`} popoverTarget={ID} data-testid="to-pages">
         <span className="heard-only">Pages and choices; here:</span>
         <span>{title}</span>
       </button>
