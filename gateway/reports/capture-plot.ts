@@ -1,11 +1,10 @@
 import { plusMinus } from '../../lib/statistics/plus-minus.ts'
-import { inReadersUnit } from '../../lib/texts/reader-units.ts'
 import { sampledSeconds } from '../../lib/verification/captured.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { PlanTest } from '../../shared/schemas/verification/plan.ts'
 import type { Reading } from './entry-part.ts'
 import { eachAlone, type Html, html, joined } from './html.ts'
-import { plotFrame, roomAround } from './plot.ts'
+import { forceAxis, plotFrame } from './plot.ts'
 import { SIDE_WORDS, typedWords } from './words.ts'
 
 /** From three on they stand side by side. */
@@ -62,10 +61,8 @@ function tracePlot({ trace, fromMs, toMs }: Capture, size: typeof WIDE, units: R
   const values = sides.flatMap(([, column]) => column.filter((v) => v !== null))
   if (values.length < 2) return null
   const seconds = Math.max((toMs - fromMs) / 1000, 1e-3)
-  const { unit, value } = inReadersUnit('N', units)
-  const [low, high] = roomAround(values, 0.05)
-  const y = [value(low), value(high)] as const
-  const { at, axes } = plotFrame({ ...size, x: [0, seconds], y, xUnit: 's', yUnit: unit })
+  const { unit, value, stretch } = forceAxis(values, units, 0.05)
+  const { at, axes } = plotFrame({ ...size, x: [0, seconds], y: stretch, xUnit: 's', yUnit: unit })
   const label = `Force of ${sides.map(([side]) => SIDE_WORDS[side] ?? side).join(' and ')} over ${seconds.toFixed(1)} s, from ${Math.min(...values).toFixed(2)} to ${Math.max(...values).toFixed(2)} N`
   return html`<svg class="plot" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}">${axes}${sides.map(
     ([side, column]) =>

@@ -1,3 +1,5 @@
+import { inReadersUnit } from '../../lib/texts/reader-units.ts'
+import type { UnitChoice } from '../../shared/unit-choice.ts'
 import { type Html, html } from './html.ts'
 
 export interface PlotFrame {
@@ -26,9 +28,16 @@ ${y[0] < 0 && y[1] > 0 ? html`<path d="M${LEFT} ${at.y(0).toFixed(1)}H${width - 
 }
 
 /** A little room over and under what is drawn; never an empty stretch. */
-export function roomAround(values: readonly number[], least = 0): readonly [number, number] {
+function roomAround(values: readonly number[], least = 0): readonly [number, number] {
   const low = Math.min(...values)
   const high = Math.max(...values)
   const room = Math.max((high - low) * 0.08, least, Math.abs(high) * 1e-6, 1e-6)
   return [low - room, high + room]
+}
+
+/** Forces in the reader's unit: how one is told in it, and the stretch of the axis with its room (`least` in N). */
+export function forceAxis(forces: readonly number[], units: UnitChoice, least = 0) {
+  const { unit, value } = inReadersUnit('N', units)
+  const [low, high] = roomAround(forces, least)
+  return { unit, value, stretch: [value(low), value(high)] as const }
 }

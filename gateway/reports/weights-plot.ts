@@ -1,9 +1,8 @@
 import { fitPolynomial } from '../../lib/calibration/polynomial-fit.ts'
-import { inReadersUnit } from '../../lib/texts/reader-units.ts'
 import type { Capture } from '../../shared/schemas/verification/capture.ts'
 import type { UnitChoice } from '../../shared/unit-choice.ts'
 import { type Html, html } from './html.ts'
-import { plotFrame, roomAround } from './plot.ts'
+import { forceAxis, plotFrame } from './plot.ts'
 import { SIDE_WORDS } from './words.ts'
 
 const SIZE = { width: 320, height: 170 }
@@ -54,10 +53,8 @@ function leftOver(points: readonly Point[]): Point[] {
 function picture(points: readonly Point[], title: string, units: UnitChoice): Html {
   const most = Math.max(...points.map(({ mass }) => mass))
   const forces = points.map(({ force }) => force)
-  const { unit, value } = inReadersUnit('N', units)
-  const [low, high] = roomAround(forces)
-  const y = [value(low), value(high)] as const
-  const { at, axes } = plotFrame({ ...SIZE, x: [0, most * 1.05], y, xUnit: 'kg', yUnit: unit })
+  const { unit, value, stretch } = forceAxis(forces, units)
+  const { at, axes } = plotFrame({ ...SIZE, x: [0, most * 1.05], y: stretch, xUnit: 'kg', yUnit: unit })
   const sides = [...new Set(points.map(({ side }) => side))].map((side) => SIDE_WORDS[side] ?? side)
   const label = `${title}, ${sides.join(' and ')}: ${points.length} readings from ${Math.min(...forces).toFixed(2)} to ${Math.max(...forces).toFixed(2)} N, up to ${most} kg`
   return html`<figure><svg class="plot" viewBox="0 0 ${SIZE.width} ${SIZE.height}" role="img" aria-label="${label}">${axes}${points.map(
